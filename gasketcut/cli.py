@@ -1,0 +1,85 @@
+"""The command line: parse, call, print, exit code. Nothing heavy is imported before a command needs it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from gasketcut.errors import GasketError
+from gasketcut.version import VERSION
+
+EXIT_STOP, EXIT_INPUT = 1, 2
+
+
+class _Program(click.Group):
+    """One place where what the user can put right becomes a plain line and exit code 2."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        try:
+            return super().invoke(ctx)
+        except GasketError as error:
+            click.echo(str(error), err=True)
+            ctx.exit(EXIT_INPUT)
+
+
+@click.group(cls=_Program, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.version_option(VERSION, prog_name="gasketcut")
+def main() -> None:
+    """Gaskets and muffler outlets for small two-strokes, from measurements to a file that cuts right.
+
+    \b
+    gasketcut make demo --out out      the shipped example
+    gasketcut make JOB.toml --out out  your own engine
+    """
+
+
+@main.command(short_help="Draw, check and write every part of a job.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder for the files; made if missing.")
+@click.option("--dxf", type=click.Choice(["r2000", "r2010", "r12"]), default="r2000", show_default=True,
+              help="DXF version.")  # fmt: skip
+@click.option("--form", type=click.Choice(["polyline", "segments"]), default="polyline", show_default=True,
+              help="One closed polyline a contour, or single lines and arcs.")  # fmt: skip
+@click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Units of the DXF.")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="Paper of the PDF.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@click.option("--anyway", is_flag=True, help="Write parts that do not fit, and say so in their names.")
+@click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
+@click.option("--quiet", is_flag=True, help="Print only what stops the work.")
+def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, replace: bool, anyway: bool,
+         as_json: bool, quiet: bool) -> None:  # fmt: skip
+    """Draw, check and write every part of JOB (a TOML file, or 'demo').
+
+    Writes a DXF, an SVG and a full-size PDF of each part, and report.json. A part that does not fit is not written.
+    Exit code: 0 done, 1 something does not fit, 2 the input is at fault.
+
+    \b
+    Example: gasketcut make engine.toml --out out --paper letter
+    """
+    from gasketcut.job.reader import read_job
+    from gasketcut.make import Options, make
+    from gasketcut.write.answer import answer, findings_text
+
+    options = Options(dxf=dxf, form=form, units=units, paper=paper, replace=replace, anyway=anyway)  # type: ignore[arg-type]
+    report = make(read_job(str(job)), out, options)
+    stops = tuple(finding for finding in report.findings if finding.weight == "stop")
+    if as_json:
+        click.echo(report.as_json(), nl=False)
+    elif not quiet:
+        click.echo(_coloured(answer(report, out, written=anyway or not stops)))
+    elif stops:
+        click.echo(findings_text(stops), err=True)
+    if stops:
+        sys.exit(EXIT_STOP)
+
+
+def _coloured(text: str) -> str:
+    """Weights in colour; click takes the colour out again unless it prints to a terminal."""
+    colours = {"FITS:": "green", "DOES NOT FIT:": "red", "STOP": "red", "warn": "yellow"}
+    rows = []
+    for row in text.split("\n"):
+        word = next((word for word in colours if row.startswith(word)), None)
+        rows.append(click.style(word, fg=colours[word], bold=True) + row[len(word) :] if word else row)
+    return "\n".join(rows)

@@ -1,0 +1,58 @@
+"""Everything that the user can put right, in one family.
+
+A command turns any `GasketError` into a plain line and exit code 2; anything else is a fault of ours.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class GasketError(Exception):
+    """Something the user can put right; the text says what to write instead."""
+
+
+class LengthError(GasketError, ValueError):
+    """A text that is no length (or angle) we can take."""
+
+    def __init__(self, text: str, reason: str) -> None:
+        super().__init__(f"{text!r}: {reason}")
+        self.text, self.reason = text, reason
+
+
+class ShapeError(GasketError, ValueError):
+    """Dimensions from which no sheet can be drawn."""
+
+
+class DrawingError(GasketError, ValueError):
+    """A received drawing that cannot be used as it is."""
+
+
+class OutputError(GasketError, OSError):
+    """A file that could not be written."""
+
+
+class ReadBackError(GasketError, RuntimeError):
+    """A file we wrote does not hold what the part is: never hand it over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault of a job file: the line it stands on (0 if none), the key and what to write instead."""
+
+    line: int
+    key: str
+    message: str
+
+    def text(self, file: str) -> str:
+        """The fault as editors make it clickable: `file:line: key: message`."""
+        place = f"{file}:{self.line}" if self.line else file
+        return f"{place}: {self.key}: {self.message}" if self.key else f"{place}: {self.message}"
+
+
+class JobError(GasketError, ValueError):
+    """A job file that cannot be used, with every fault found in it."""
+
+    def __init__(self, file: str, faults: tuple[Fault, ...]) -> None:
+        super().__init__("\n".join(fault.text(file) for fault in faults))
+        self.file, self.faults = file, faults

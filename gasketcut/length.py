@@ -1,0 +1,132 @@
+"""Lengths and angles as people write them. Inches exist only here; everywhere else a bare float is mm or degrees.
+
+Length    a number and a unit: `0.5 mm`, `1.2 cm`, `0.020 in`, `20 thou`, `3/16"`, `1 1/8 in`.
+Measured  a length and how sure it is: `0.95 mm +- 0.02` (one standard deviation, in the same unit unless it names one).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from gasketcut.errors import LengthError
+
+MM = 1.0
+IN = 25.4
+UNITS: dict[str, Fraction] = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "in": Fraction("25.4"),
+    '"': Fraction("25.4"),
+    "thou": Fraction("0.0254"),
+}
+JOB_UNITS = ("mm", "in")
+
+_NUMBER = r"(?:(?P<whole>\d+)[ ]+(?P<wnum>\d+)/(?P<wden>\d+)|(?P<num>\d+)/(?P<den>\d+)|(?P<decimal>\d+\.?\d*|\.\d+))"
+_QUANTITY = re.compile(rf"(?P<sign>[+-]?)[ ]*{_NUMBER}[ ]*(?P<unit>[A-Za-zµ°\"'″]*)", re.ASCII)
+_LONGEST_TEXT = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A length [mm] and its standard deviation [mm]; 0 when nobody said how sure it is."""
+
+    value: float
+    sigma: float = 0.0
+
+
+def parse_length(text: str, bare_unit: str | None = None) -> float:
+    """Return the length in mm; raise `LengthError` with what to write instead.
+
+    bare_unit : unit of a number that carries none, or None to refuse it
+
+    Nothing is evaluated and the sum is done in fractions, so `0.020 in` is the float 0.508 itself.
+
+    >>> parse_length("0.020 in"), parse_length("1 1/8 in"), parse_length("20 thou")
+    (0.508, 28.575, 0.508)
+    """
+    number, unit = _split(text, bare_unit)
+    return float(number * UNITS[unit])
+
+
+def parse_measured(text: str, bare_unit: str | None = None) -> Measured:
+    """Return value and standard deviation in mm from `0.95 mm +- 0.02`.
+
+    >>> parse_measured("0.95 mm +- 0.02")
+    Measured(value=0.95, sigma=0.02)
+    """
+    first, mark, second = text.replace("±", "+-").partition("+-")
+    number, unit = _split(first, bare_unit)
+    if not mark:
+        return Measured(float(number * UNITS[unit]))
+    sigma = parse_length(second.strip(), bare_unit=unit)
+    if sigma < 0:
+        raise LengthError(text, "the part after '+-' cannot be negative")
+    return Measured(float(number * UNITS[unit]), sigma)
+
+
+def parse_angle(text: str) -> float:
+    """Return the angle in degrees from `103 deg`; raise `LengthError` otherwise.
+
+    >>> parse_angle("22.5 deg")
+    22.5
+    """
+    match = _QUANTITY.fullmatch(_plain(text))
+    if match is None:
+        raise LengthError(text, _why_not(text, 'an angle such as "30 deg"'))
+    if match["unit"].lower() not in ("deg", "°"):
+        raise LengthError(text, f'write an angle in degrees, e.g. "{match[0].removesuffix(match["unit"]).strip()} deg"')
+    return float(_value(match, text))
+
+
+def both(mm: float, places: int = 2) -> str:
+    """The length in both systems, as it is printed everywhere.
+
+    >>> both(0.508, 3)
+    '0.508 mm (0.0200 in)'
+    """
+    return f"{mm:.{places}f} mm ({mm / IN:.{places + 1}f} in)".replace("-0.00 ", "0.00 ")
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.replace("″", '"').split())
+
+
+def _split(text: str, bare_unit: str | None) -> tuple[Fraction, str]:
+    plain = _plain(text)
+    match = _QUANTITY.fullmatch(plain)
+    if match is None or len(plain) > _LONGEST_TEXT:
+        raise LengthError(text[:_LONGEST_TEXT], _why_not(text, 'a length such as "4 mm" or "3/16 in"'))
+    unit = match["unit"].lower()
+    if not unit:
+        if bare_unit is None:
+            raise LengthError(text, f'give it a unit, e.g. "{plain} mm"')
+        unit = bare_unit
+    if unit == "mil":
+        raise LengthError(
+            text, "'mil' is 0.001 in to some and a millimetre to others; write "
+            f'"{plain[: -len(unit)].strip()} thou" or "{plain[: -len(unit)].strip()} mm"'
+        )  # fmt: skip
+    if unit not in UNITS:
+        raise LengthError(text, f"unknown unit '{match['unit']}'; write mm, cm, in, \" or thou")
+    return _value(match, text), unit
+
+
+def _value(match: re.Match[str], text: str) -> Fraction:
+    try:
+        if match["whole"]:
+            value = int(match["whole"]) + Fraction(int(match["wnum"]), int(match["wden"]))
+        elif match["num"]:
+            value = Fraction(int(match["num"]), int(match["den"]))
+        else:
+            value = Fraction(match["decimal"])
+    except ZeroDivisionError:
+        raise LengthError(text, "a fraction over zero is no length") from None
+    return -value if match["sign"] == "-" else value
+
+
+def _why_not(text: str, wanted: str) -> str:
+    if re.search(r"\d,\d", text):
+        return f'write the decimal with a point, not a comma: "{text.strip().replace(",", ".")}"'
+    return f"is not {wanted}"

@@ -1,0 +1,130 @@
+"""The whole flow on one page: a job goes in, files and a report come out.
+
+job -> thickness (engine) -> parts (shape) -> findings (fit) -> outlines (arcs) -> files (write) -> proof (read)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from shapely.geometry import Polygon
+
+from gasketcut.engine.thickness import Thickness, thickness_of
+from gasketcut.errors import DrawingError, Fault, JobError
+from gasketcut.finding import Finding, has_stop, sorted_findings
+from gasketcut.fit.check import check
+from gasketcut.job.model import Drawing, Job, PartSpec, Shape
+from gasketcut.read.contours import closed_line
+from gasketcut.read.proof import prove_dxf
+from gasketcut.shape.kinds import build_parts
+from gasketcut.shape.part import Part, outline_of
+from gasketcut.version import VERSION
+from gasketcut.write.dxf import Form, Units, Version, write_dxf
+from gasketcut.write.folder import Folder
+from gasketcut.write.report import Made, Report
+from gasketcut.write.svg import write_svg
+from gasketcut.write.template import write_template
+
+UNSAFE = "-DOES-NOT-FIT"
+"""In the name of a file that was written in spite of a stop."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """How files are written."""
+
+    dxf: Version = "r2000"
+    form: Form = "polyline"
+    units: Units = "mm"
+    paper: str = "a4"
+    replace: bool = False
+    anyway: bool = False
+
+
+def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
+    """Write DXF, SVG and PDF of every part and `report.json` into the folder `out`; return the report.
+
+    With a *stop* among the findings nothing is written, unless `options.anyway`. Raise `JobError` for a job that
+    cannot be drawn, `OutputError` for files that cannot be written; in either case nothing is left behind.
+    """
+    if not job.parts:
+        fault = Fault(0, "", "has no [[part]]; add one, e.g. a base gasket")
+        raise JobError(str(job.source or "job"), (fault,))
+    thickness = thickness_of(job)
+    parts = build_parts(job, _drawings(job))
+    beside = job.source.parent if job.source else None
+    found = {part.name: tuple(check(part, beside)) for part in parts}
+    findings = sorted_findings([finding for one in found.values() for finding in one] + _sheet_choice(job, thickness))
+    stopped = has_stop(findings) and not options.anyway
+    made: list[Made] = []
+    if stopped:
+        made = [Made(part, outline_of(part), ()) for part in parts]
+        return Report(job.title, tuple(made), thickness, findings, VERSION)
+    with Folder(Path(out), replace=options.replace) as folder:
+        for part in parts:
+            made.append(_write(part, job.title, folder, options, unsafe=has_stop(found[part.name])))
+        report = Report(job.title, tuple(made), thickness, findings, VERSION)
+        folder.stage("report.json", report.as_json().encode())
+    return report
+
+
+def _write(part: Part, title: str, folder: Folder, options: Options, *, unsafe: bool) -> Made:
+    outline = outline_of(part)
+    stem = part.name + (UNSAFE if unsafe else "")
+    dxf = write_dxf(part, outline, options.dxf, options.form, options.units)
+    prove_dxf(dxf, part, outline, options.units)
+    files = {
+        f"{stem}.dxf": dxf,
+        f"{stem}.svg": write_svg(part, outline),
+        f"{stem}.pdf": write_template(part, outline, title, options.paper),
+    }
+    for name, data in files.items():
+        folder.stage(name, data)
+    return Made(part, outline, tuple(files))
+
+
+def _drawings(job: Job) -> dict[Path, Polygon]:
+    """Every received drawing that the job names, read once."""
+    beside = job.source.parent if job.source else Path()
+    found: dict[Path, Polygon] = {}
+    faults = []
+    for part in job.parts:
+        for shape in _shapes(part):
+            if isinstance(shape, Drawing) and shape.file not in found:
+                try:
+                    found[shape.file] = closed_line(beside / shape.file)
+                except DrawingError as error:
+                    faults.append(Fault(part.line, f"part '{part.name}'", str(error)))
+    if faults:
+        raise JobError(str(job.source or "job"), tuple(faults))
+    return found
+
+
+def _shapes(part: PartSpec) -> list[Shape]:
+    placed = [part.opening, part.outline, getattr(part.outline, "of", None)]
+    placed += [place for window in part.windows for place in (window.placed, window.cut)]
+    shapes = [getattr(place, "shape", None) for place in placed] + [part.outlet.shape if part.outlet else None]
+    return [shape for shape in shapes if shape is not None]
+
+
+def _sheet_choice(job: Job, thickness: Thickness | None) -> list[Finding]:
+    """A base gasket that is drawn for another sheet than the squish asks for."""
+    if thickness is None:
+        return []
+    wanted = {layer.stock: layer.count for layer in thickness.best.layers} if thickness.best else {}
+    findings = []
+    for part in job.parts:
+        if part.kind != "base" or part.stock is None or wanted == {part.stock: part.count}:
+            continue
+        what = thickness.best.words if thickness.best else thickness.verdict
+        findings.append(
+            Finding(
+                rule="thickness",
+                weight="warn",
+                part=part.name,
+                text=f"drawn for {part.count} x {part.stock}, but the squish asks for: {what}",
+                do="set its stock and count to that, or change the target",
+            )
+        )
+    return findings

@@ -1,0 +1,175 @@
+"""The closed lines of a DXF file, as contours in mm.
+
+Strict on purpose: it serves to prove our own files and to take in clean drawings. What it cannot take it names.
+"""
+
+from __future__ import annotations
+
+import io
+from collections import defaultdict
+from dataclasses import dataclass
+from math import isfinite, radians, tan
+from pathlib import Path
+
+import ezdxf
+from ezdxf.entities import Arc as DxfArc
+from ezdxf.entities import Circle as DxfCircle
+from ezdxf.entities import DXFGraphic, Line, LWPolyline, Polyline
+from ezdxf.math import arc_angle_span_deg
+from shapely.geometry import Polygon
+
+from gasketcut.errors import DrawingError
+from gasketcut.length import IN
+from gasketcut.shape.loop import Circle, Contour, Loop, Point, Segment
+
+_FACTORS = {1: IN, 4: 1.0, 5: 10.0}
+_JOIN = 1e-5
+"""Ends nearer than this [mm] are one point: arc ends come back from centre and angle with rounding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A contour and the layer it lies on."""
+
+    contour: Contour
+    layer: str
+
+
+def contours_of(data: bytes, units: str | None = None) -> tuple[Found, ...]:
+    """All contours of the file in mm; raise `DrawingError` for anything that is not a clean closed line.
+
+    units : "mm" or "in" where the file itself cannot say (R12), else None to go by its header
+    """
+    try:
+        text = data.decode("utf-8", errors="surrogateescape").replace("\r\n", "\n")
+        document = ezdxf.read(io.StringIO(text))
+    except (ezdxf.DXFError, ValueError, KeyError, IndexError, EOFError, OSError) as error:
+        raise DrawingError(f"is no DXF file that can be read ({error})") from error
+    factor = _factor(text, units)
+    loose: dict[str, list[Segment]] = defaultdict(list)
+    found: list[Found] = []
+    for entity in document.modelspace():
+        layer = entity.dxf.layer
+        if layer == "MARK":
+            continue
+        match entity:
+            case LWPolyline() | Polyline() if _closed(entity):
+                found.append(Found(_loop(_vertices(entity), factor), layer))
+            case DxfArc():
+                loose[layer].append(_arc(entity, factor))
+            case DxfCircle():
+                center = (entity.dxf.center.x * factor, entity.dxf.center.y * factor)
+                found.append(Found(Circle(center, entity.dxf.radius * factor), layer))
+            case Line():
+                start, end = entity.dxf.start, entity.dxf.end
+                loose[layer].append(Segment((start.x * factor, start.y * factor), (end.x * factor, end.y * factor), 0))
+            case _:
+                raise DrawingError(f"holds {entity.dxftype()} on layer {layer}; only closed lines can be used")
+    for layer, segments in loose.items():
+        found += [Found(loop, layer) for loop in _chained(segments)]
+    for one in found:
+        _check_numbers(one.contour)
+    return tuple(found)
+
+
+def closed_line(file: Path) -> Polygon:
+    """The one closed line of a drawing that a job file names; raise `DrawingError` if there is not exactly one."""
+    try:
+        data = file.read_bytes()
+    except OSError as error:
+        raise DrawingError(f"{file.name}: cannot be read: {error.strerror or error}") from error
+    try:
+        found = contours_of(data)
+    except DrawingError as error:
+        raise DrawingError(f"{file.name}: {error}") from error
+    if len(found) != 1:
+        raise DrawingError(f"{file.name}: holds {len(found)} closed lines; a shape is exactly one")
+    polygon = Polygon(found[0].contour.flattened())
+    if not polygon.is_valid:
+        raise DrawingError(f"{file.name}: its line crosses itself")
+    return polygon
+
+
+def _factor(text: str, units: str | None) -> float:
+    """mm per drawing unit. The raw tag is read: the library fills in metres where a file says nothing."""
+    if units is not None:
+        return IN if units == "in" else 1.0
+    head = text[: text.find("ENDSEC")].split("\n")
+    lines = [line.strip() for line in head]
+    declared = int(lines[lines.index("$INSUNITS") + 2]) if "$INSUNITS" in lines else 0
+    if declared not in _FACTORS:
+        what = "says no unit" if declared == 0 else f"says a unit ($INSUNITS {declared}) that no gasket is drawn in"
+        raise DrawingError(f"{what}; save it in millimetres with $INSUNITS = 4")
+    return _FACTORS[declared]
+
+
+def _closed(entity: DXFGraphic) -> bool:
+    if isinstance(entity, LWPolyline):
+        return bool(entity.closed)
+    return isinstance(entity, Polyline) and entity.is_2d_polyline and entity.is_closed
+
+
+def _vertices(entity: LWPolyline | Polyline) -> list[tuple[float, float, float]]:
+    if isinstance(entity, LWPolyline):
+        return [(x, y, bulge) for x, y, bulge in entity.get_points("xyb")]
+    return [(v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0.0)) for v in entity.vertices]
+
+
+def _loop(vertices: list[tuple[float, float, float]], factor: float) -> Loop:
+    points = tuple((x * factor, y * factor) for x, y, _ in vertices)
+    if len(set(points)) < 2:
+        raise DrawingError("holds a line without extent")
+    return Loop(points, tuple(bulge for _, _, bulge in vertices))
+
+
+def _arc(entity: DxfArc, factor: float) -> Segment:
+    start, end = entity.start_point, entity.end_point
+    span = arc_angle_span_deg(entity.dxf.start_angle, entity.dxf.end_angle)
+    return Segment((start.x * factor, start.y * factor), (end.x * factor, end.y * factor), tan(radians(span) / 4))
+
+
+def _chained(segments: list[Segment]) -> list[Loop]:
+    """Lines and arcs joined end to end; every end must meet exactly one other."""
+    nodes: dict[tuple[int, int], list[tuple[int, bool]]] = defaultdict(list)
+    for number, segment in enumerate(segments):
+        nodes[_node(segment.start)].append((number, True))
+        nodes[_node(segment.end)].append((number, False))
+    left = set(range(len(segments)))
+    loops = []
+    while left:
+        first = min(left)
+        points, bulges = [], []
+        number, forward = first, True
+        while number in left:
+            left.remove(number)
+            segment = segments[number]
+            start, end = (segment.start, segment.end) if forward else (segment.end, segment.start)
+            points.append(start)
+            bulges.append(segment.bulge if forward else -segment.bulge)
+            meeting = [other for other in _at(nodes, end) if other[0] != number]
+            if len(meeting) != 1:
+                what = "is open" if not meeting else "branches"
+                raise DrawingError(f"its line {what} at ({end[0]:.3f}, {end[1]:.3f}) mm")
+            number, forward = meeting[0]
+        if number != first:
+            raise DrawingError("its lines do not form closed loops")
+        loops.append(Loop(tuple(points), tuple(bulges)))
+    return loops
+
+
+def _node(point: Point) -> tuple[int, int]:
+    return round(point[0] / _JOIN), round(point[1] / _JOIN)
+
+
+def _at(nodes: dict[tuple[int, int], list[tuple[int, bool]]], point: Point) -> list[tuple[int, bool]]:
+    """Ends at the point; the neighbouring cells too, as rounding may have put a twin there."""
+    column, row = _node(point)
+    return [end for dx in (-1, 0, 1) for dy in (-1, 0, 1) for end in nodes.get((column + dx, row + dy), ())]
+
+
+def _check_numbers(contour: Contour) -> None:
+    numbers = [*contour.center, contour.radius] if isinstance(contour, Circle) else [*sum(contour.points, ())]
+    if not all(isfinite(number) for number in numbers):
+        raise DrawingError("holds a coordinate that is no number")
+    if isinstance(contour, Circle) and contour.radius <= 0:
+        raise DrawingError("holds a circle without a radius")

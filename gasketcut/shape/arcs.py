@@ -1,0 +1,266 @@
+"""A polygon's ring to lines, arcs and circles: how the true curves come back at the exit.
+
+Run      consecutive vertices that one line or one arc can stand for.
+Knot     a vertex where two runs meet.
+Known    a circle or radius that the user gave: a fitted arc snaps to it if it then still passes the same test.
+
+A run becomes an arc only if every vertex and every chord midpoint lies within ARC_FIT of it and the turn goes one way.
+The midpoint is what keeps a hexagon a hexagon. The fit is by least squares on the inner vertices (radius exact to
+0.1 um on our own polygons); knots are chord crossings, up to a chord error off, so they take no part in it and are
+put back onto the curves that meet there. The result is tested as it will be written; what fails is written as found.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import asin, atan2, cos, hypot, pi, sin, tan
+
+import numpy as np
+
+from gasketcut.shape.circlefit import Array, Fit, fit_circle, off_circle, off_line
+from gasketcut.shape.loop import Circle, Contour, Loop, Point
+from gasketcut.shape.runs import FEWEST, arc_of, cleaned, runs_of
+from gasketcut.tolerances import ARC_FIT, CHORD
+
+_CIRCLE_FEWEST = 8  # vertices of a whole circle
+_PROJECTIONS = 12  # onto one curve and the other in turn: more than enough for the last nanometre
+_KNOT_MOVES = 1.0  # mm along a tangent junction, where the polygon itself leaves the place open
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Circles (centre and radius) and bare radii that the user's numbers name."""
+
+    circles: tuple[Circle, ...] = ()
+    radii: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    vertices: Array
+    arc: Fit | None
+
+    @property
+    def ccw(self) -> bool:
+        a, b = self.vertices[0] - self._middle, self.vertices[1] - self._middle
+        return bool(a[0] * b[1] - a[1] * b[0] > 0)
+
+    @property
+    def _middle(self) -> tuple[float, float]:
+        return (self.arc.x, self.arc.y) if self.arc else (0.0, 0.0)
+
+
+def trace(ring: Sequence[Point] | Array, known: Known = Known(), fit: float = ARC_FIT) -> tuple[Contour, float]:
+    """Return the ring as a contour of the same direction, and how far it deviates from the ring [mm].
+
+    ring  : vertices of a simple closed polygon, shape (n, 2) [mm]; the first may be repeated at the end
+    known : circles and radii to snap to
+    fit   : greatest deviation from vertex or chord midpoint to an arc [mm]
+    """
+    points = cleaned(np.asarray(ring, dtype=float)[:, :2])
+    closed = np.vstack([points, points[:1]])
+    if (circle := _whole_circle(closed, known, fit)) is not None:
+        return circle, off_circle(_fit_of(circle), closed)
+    within = fit - CHORD / 2  # knots cost the other half
+    start = runs_of(points, within)[0][1] % len(points)  # the end of a longest run is a true knot; vertex 0 need not be
+    closed = np.vstack([points[start:], points[: start + 1]])
+    found = [_Run(closed[first : last + 1], None) for first, last in runs_of(closed[:-1], within)]
+    plain = [_Run(run.vertices, arc_of(run.vertices, within) if len(run.vertices) >= FEWEST else None) for run in found]
+    runs, knots = _settled_runs(plain, known, fit)
+    loop, deviation = _joined(runs, knots)
+    return _settled(loop), deviation
+
+
+def _settled_runs(plain: list[_Run], known: Known, fit: float) -> tuple[list[_Run], list[Point]]:
+    """Snap every run and put the knots on the curves; then take back, run by run, what leaves the tolerance.
+
+    A run that still fails with its own fit and its knots as found is written edge by edge.
+    """
+    runs = [_Run(run.vertices, _snapped(run, known, fit)) for run in plain]
+    as_found: set[int] = set()
+    while True:
+        knots = _settled_knots(runs, as_found)
+        failed = {
+            number
+            for number, (run, start, end) in enumerate(zip(runs, knots, knots[1:] + knots[:1], strict=True))
+            if _written_off(run, start, end) > fit
+        }
+        if not failed - as_found:
+            break
+        as_found |= failed
+        runs = [plain[number] if number in as_found else run for number, run in enumerate(runs)]
+    kept: list[_Run] = []
+    for number, run in enumerate(runs):
+        edges = [_Run(run.vertices[at : at + 2], None) for at in range(len(run.vertices) - 1)]
+        kept += edges if number in failed else [run]
+    starts = {id(run.vertices): knot for run, knot in zip(runs, knots, strict=True)}
+    return kept, [starts.get(id(run.vertices), _found_knot(run)) for run in kept]
+
+
+# -- whole circles ---------------------------------------------------------------------------------------------
+
+
+def _whole_circle(closed: Array, known: Known, fit: float) -> Circle | None:
+    points = closed[:-1]
+    if len(points) < _CIRCLE_FEWEST:
+        return None
+    reach = np.hypot(*(points - points.mean(axis=0)).T)
+    if reach.max() > 1.5 * reach.min():  # cheap: most rings are no circle
+        return None
+    fitted = fit_circle(points)
+    if fitted is None:
+        return None
+    candidates = [circle for circle in known.circles if _near(circle, fitted, fit)]
+    candidates += [Circle((fitted.x, fitted.y), radius) for radius in (*_near_radii(fitted, known, fit), fitted.radius)]
+    for circle in candidates:
+        if off_circle(_fit_of(circle), closed) <= fit and _goes_round_once(closed, circle):
+            return circle
+    return None
+
+
+def _goes_round_once(closed: Array, circle: Circle) -> bool:
+    angles = np.unwrap(np.arctan2(closed[:, 1] - circle.center[1], closed[:, 0] - circle.center[0]))
+    steps = np.diff(angles)
+    return bool(np.all(steps > 0) or np.all(steps < 0)) and abs(abs(angles[-1] - angles[0]) - 2 * pi) < 1e-6
+
+
+# -- snapping --------------------------------------------------------------------------------------------------
+
+
+def _snapped(run: _Run, known: Known, fit: float) -> Fit | None:
+    """A known circle, or else a known radius, if the run passes the test with it too."""
+    if run.arc is None:
+        return None
+    candidates = [_fit_of(circle) for circle in known.circles if _near(circle, run.arc, fit)]
+    candidates += [_with_radius(run, radius) for radius in _near_radii(run.arc, known, fit)]
+    return next((arc for arc in candidates if off_circle(arc, run.vertices) <= fit), run.arc)
+
+
+def _near(circle: Circle, fitted: Fit, fit: float) -> bool:
+    away = hypot(circle.center[0] - fitted.x, circle.center[1] - fitted.y)
+    # A short arc leaves its centre open along its middle: there radius and centre move together.
+    return away <= 100 * fit and abs(circle.radius - fitted.radius) <= 100 * fit
+
+
+def _near_radii(fitted: Fit, known: Known, fit: float) -> list[float]:
+    near = [radius for radius in set(known.radii) if abs(radius - fitted.radius) <= 100 * fit]
+    return sorted(near, key=lambda radius: abs(radius - fitted.radius))
+
+
+def _with_radius(run: _Run, radius: float) -> Fit:
+    """Keep the middle of the arc in place and change the radius."""
+    arc = run.arc
+    assert arc is not None
+    x, y = run.vertices[len(run.vertices) // 2] - (arc.x, arc.y)
+    shift = (arc.radius - radius) / hypot(x, y)
+    return Fit(arc.x + float(x) * shift, arc.y + float(y) * shift, radius)
+
+
+# -- knots -----------------------------------------------------------------------------------------------------
+
+
+def _found_knot(run: _Run) -> Point:
+    return float(run.vertices[0][0]), float(run.vertices[0][1])
+
+
+def _settled_knots(runs: list[_Run], as_found: set[int]) -> list[Point]:
+    """Each knot on both curves that meet there; at a tangent junction of two arcs, on the line of their centres.
+
+    as_found : numbers of the runs whose two knots stay where the polygon has them
+    """
+    knots = []
+    for number, after in enumerate(runs):
+        before, knot = runs[number - 1], _found_knot(after)
+        if as_found.isdisjoint({number, (number - 1) % len(runs)}):
+            moved = _tangent_point(before.arc, after.arc, knot) if before.arc and after.arc else None
+            knot = moved or _projected(knot, [arc for arc in (before.arc, after.arc) if arc])
+        knots.append(knot)
+    return knots
+
+
+def _tangent_point(a: Fit, b: Fit, knot: Point) -> Point | None:
+    apart = hypot(b.x - a.x, b.y - a.y)
+    if apart < 1e-6 or min(abs(apart - a.radius - b.radius), abs(apart - abs(a.radius - b.radius))) > ARC_FIT:
+        return None
+    x, y = (b.x - a.x) / apart * a.radius, (b.y - a.y) / apart * a.radius
+    places = [(a.x + x, a.y + y), (a.x - x, a.y - y)]
+    best = min(places, key=lambda place: hypot(place[0] - knot[0], place[1] - knot[1]))
+    return best if hypot(best[0] - knot[0], best[1] - knot[1]) <= _KNOT_MOVES else None
+
+
+def _projected(knot: Point, arcs: list[Fit]) -> Point:
+    """Onto the curves where they cross, unless that is farther off than chords can have put the knot."""
+    x, y = knot
+    for _ in range(_PROJECTIONS if len(arcs) > 1 else 1):
+        for arc in arcs:
+            away = hypot(x - arc.x, y - arc.y)
+            x, y = arc.x + (x - arc.x) / away * arc.radius, arc.y + (y - arc.y) / away * arc.radius
+    return (x, y) if hypot(x - knot[0], y - knot[1]) <= 2 * ARC_FIT else knot
+
+
+# -- as it will be written -------------------------------------------------------------------------------------
+
+
+def _joined(runs: list[_Run], knots: list[Point]) -> tuple[Loop, float]:
+    """The loop and its deviation; an arc of more than half a circle is split in its middle."""
+    points: list[Point] = []
+    bulges: list[float] = []
+    worst = 0.0
+    for run, start, end in zip(runs, knots, knots[1:] + knots[:1], strict=True):
+        worst = max(worst, _written_off(run, start, end))
+        points.append(start)
+        if run.arc is None:
+            bulges.append(0.0)
+        elif (sweep := _sweep(run, start, end)) <= pi:
+            bulges.append(_bulge(run, start, end, sweep))
+        else:
+            turn = atan2(start[1] - run.arc.y, start[0] - run.arc.x) + (sweep if run.ccw else -sweep) / 2
+            middle = (run.arc.x + run.arc.radius * cos(turn), run.arc.y + run.arc.radius * sin(turn))
+            points.append(middle)
+            bulges += [_bulge(run, start, middle, sweep / 2), _bulge(run, middle, end, sweep / 2)]
+    return Loop(tuple(points), tuple(bulges)), worst
+
+
+def _sweep(run: _Run, start: Point, end: Point) -> float:
+    """Turn from knot to knot in radians, always positive."""
+    arc = run.arc
+    assert arc is not None
+    a, b = atan2(start[1] - arc.y, start[0] - arc.x), atan2(end[1] - arc.y, end[0] - arc.x)
+    return (b - a) % (2 * pi) if run.ccw else (a - b) % (2 * pi)
+
+
+def _bulge(run: _Run, start: Point, end: Point, sweep: float) -> float:
+    """The bulge that gives exactly the arc's radius between two knots."""
+    arc = run.arc
+    assert arc is not None
+    half = min(1.0, hypot(end[0] - start[0], end[1] - start[1]) / (2 * arc.radius))
+    # asin is blind near half a circle; there the sweep itself is the better measure.
+    turn = asin(half) if sweep < 0.9 * pi else sweep / 2
+    bulge = min(1.0, tan(turn / 2))
+    return bulge if run.ccw else -bulge
+
+
+def _written_off(run: _Run, start: Point, end: Point) -> float:
+    """How far the run's vertices and chord midpoints lie off the segment between the knots."""
+    if run.arc is None:
+        return off_line(run.vertices)
+    sweep = _sweep(run, start, end)
+    if sweep > 0.9 * pi:  # the knots lie on opposite sides of the arc's own circle
+        ends = [abs(hypot(x - run.arc.x, y - run.arc.y) - run.arc.radius) for x, y in (start, end)]
+        return max(off_circle(run.arc, run.vertices), *ends)
+    bulge = _bulge(run, start, end, sweep)
+    (x0, y0), (x1, y1) = start, end
+    offset = (1 - bulge * bulge) / (4 * bulge)
+    radius = hypot(x1 - x0, y1 - y0) * (1 + bulge * bulge) / (4 * abs(bulge))
+    return off_circle(Fit((x0 + x1) / 2 - (y1 - y0) * offset, (y0 + y1) / 2 + (x1 - x0) * offset, radius), run.vertices)
+
+
+def _fit_of(circle: Circle) -> Fit:
+    return Fit(circle.center[0], circle.center[1], circle.radius)
+
+
+def _settled(loop: Loop) -> Loop:
+    """Start at the lowest of the leftmost vertices, so that the same shape always gives the same file."""
+    first = min(range(len(loop.points)), key=lambda at: (round(loop.points[at][0], 6), round(loop.points[at][1], 6)))
+    return Loop(loop.points[first:] + loop.points[:first], loop.bulges[first:] + loop.bulges[:first])

@@ -1,0 +1,58 @@
+"""A circle through points, and how far points and chord midpoints lie off it."""
+
+from __future__ import annotations
+
+from math import hypot, sqrt
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+class Fit(NamedTuple):
+    """A circle in plain floats: what the inner loops of tracing work on."""
+
+    x: float
+    y: float
+    radius: float
+
+
+def fit_circle(points: Array) -> Fit | None:
+    """Algebraic least-squares circle (Kasa), exact for points on a circle; None for points on a line.
+
+    points : shape (n, 2) [mm]
+    """
+    middle = points.mean(axis=0)
+    x, y = (points - middle).T
+    sxx, syy, sxy = float(x @ x), float(y @ y), float(x @ y)
+    z = x * x + y * y
+    sxz, syz = float(x @ z), float(y @ z)
+    determinant = sxx * syy - sxy * sxy
+    if determinant <= 1e-14 * (sxx + syy) ** 2:
+        return None
+    cx, cy = (sxz * syy - syz * sxy) / (2 * determinant), (syz * sxx - sxz * sxy) / (2 * determinant)
+    radius = sqrt(cx * cx + cy * cy + float(z.mean()))
+    # Rounded far below anything of use, so that a processor that sums in another order gives the same file.
+    return Fit(round(cx + float(middle[0]), 9), round(cy + float(middle[1]), 9), round(radius, 9))
+
+
+def off_circle(fitted: Fit, chain: Array) -> float:
+    """The greatest distance from the vertices and the chord midpoints of the chain to the circle [mm]."""
+    middles = (chain[:-1] + chain[1:]) / 2
+    spokes = np.vstack([chain, middles]) - (fitted.x, fitted.y)
+    return float(np.max(np.abs(np.hypot(spokes[:, 0], spokes[:, 1]) - fitted.radius)))
+
+
+def off_line(chain: Array) -> float:
+    """The greatest distance from the inner vertices of the chain to the line between its ends [mm]."""
+    chord = chain[-1] - chain[0]
+    inner = chain[1:-1] - chain[0]
+    return float(np.max(np.abs(cross(chord, inner)) / hypot(*chord))) if len(inner) else 0.0
+
+
+def cross(a: Array, b: Array) -> Array:
+    """Third component of the cross product of plane vectors, shape (..., 2)."""
+    result: Array = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+    return result

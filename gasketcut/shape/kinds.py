@@ -1,0 +1,34 @@
+"""All parts of a job: which kind is built how."""
+
+from __future__ import annotations
+
+from gasketcut.errors import Fault, JobError, ShapeError
+from gasketcut.job.model import Job, PartSpec
+from gasketcut.shape.gasket import build_copy, build_gasket
+from gasketcut.shape.outlet import build_outlet
+from gasketcut.shape.part import Part
+from gasketcut.shape.words import Drawings
+
+
+def build_parts(job: Job, drawings: Drawings) -> tuple[Part, ...]:
+    """The parts in the order of the job file; raise `JobError` that names every part which cannot be drawn."""
+    built: dict[str, Part] = {}
+    faults: list[Fault] = []
+    for spec in sorted(job.parts, key=lambda spec: spec.of is not None):  # originals before their copies
+        try:
+            if spec.of is None or spec.of in built:
+                built[spec.name] = _build(spec, job, built, drawings)
+        except ShapeError as error:
+            faults.append(Fault(spec.line, f"part '{spec.name}'", str(error)))
+    if faults:
+        raise JobError(str(job.source or "job"), tuple(sorted(faults, key=lambda fault: fault.line)))
+    return tuple(built[spec.name] for spec in job.parts)
+
+
+def _build(spec: PartSpec, job: Job, built: dict[str, Part], drawings: Drawings) -> Part:
+    stock = job.sheet(spec.stock)
+    if spec.of is not None:
+        return build_copy(spec, built[spec.of], stock)
+    if spec.kind == "outlet":
+        return build_outlet(spec, stock, job.engine, drawings)
+    return build_gasket(spec, stock, drawings)

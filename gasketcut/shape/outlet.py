@@ -1,0 +1,127 @@
+"""The muffler outlet: openings of a wanted area, as a plate to cut or as a template to drill and file by."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import ceil, cos, pi, radians, sin, sqrt
+
+from shapely.geometry import Polygon
+
+from gasketcut.errors import ShapeError
+from gasketcut.job.model import Engine, OutletRule, Oval, PartSpec, Placed, Point, PortTiming, Round, Shape, Slot, Stock
+from gasketcut.shape import outlines
+from gasketcut.shape.gasket import assemble, build_gasket
+from gasketcut.shape.part import Hole, Part
+from gasketcut.shape.words import Drawings, polygon_of
+
+TEMPLATE_MARGIN = 15.0
+"""Sheet round the openings of a template, so that there is something to hold and tape down. Our choice."""
+
+DRILL_LAND = 0.4
+"""Metal left between the chain of drill holes and the line to file to [mm]. Our choice."""
+
+DRILL_WEB = 0.5
+"""Metal left between two holes of the chain [mm]: thin enough to snap. Our choice."""
+
+CROSS = 1.5
+"""Half the arm of a centre mark [mm]."""
+
+
+def port_area(port: PortTiming) -> float:
+    """Area of the port window [mm2]: as given, else width x height less its rounded corners."""
+    if port.area_mm2 is not None:
+        return port.area_mm2
+    if port.width is None or port.height is None:
+        raise ShapeError(f"port '{port.name}' has no area; add width and height, or area_mm2")
+    return port.width * port.height - (4 - pi) * port.corner**2
+
+
+def outlet_shape(rule: OutletRule, engine: Engine | None) -> Shape:
+    """The shape of one opening.
+
+    Sized by percent, `count` equal openings together have that share of the exhaust port's area; round ones measure
+    d = sqrt(4 k A / (pi n)). Checked against a posted case: a port of 203.83 mm2, 80 % = 14.41 mm.
+    """
+    if rule.shape is not None:
+        return rule.shape
+    port = engine.port("exhaust") if engine else None
+    if rule.percent is None or port is None:
+        raise ShapeError("has neither a size nor an exhaust port to take a share of")
+    area = port_area(port) * rule.percent / 100 / rule.count
+    if rule.form == "round":
+        return Round(sqrt(4 * area / pi))
+    if rule.form == "oval":  # area = pi/4 a b with a = ratio b
+        width = sqrt(4 * area / (pi * rule.ratio))
+        return Oval(width * rule.ratio, width)
+    width = sqrt(area / (rule.ratio - 1 + pi / 4))  # slot: (a - b) b + pi/4 b2
+    return Slot(width * rule.ratio, width)
+
+
+def build_outlet(spec: PartSpec, stock: Stock | None, engine: Engine | None, drawings: Drawings) -> Part:
+    """Plate or template; raise `ShapeError` if the openings do not fit."""
+    if spec.outlet is None:
+        raise ShapeError("has no outlet")
+    shape = outlet_shape(spec.outlet, engine)
+    places = _places(spec.outlet)
+    openings = [Placed(shape, place) for place in places]
+    polygons = [polygon_of(opening, drawings) for opening in openings]
+    if spec.outline is None:
+        outer = outlines.hull(polygons, TEMPLATE_MARGIN)
+        part = _bare(spec, stock, outer)
+    else:
+        part = build_gasket(replace(spec, opening=None), stock, drawings)
+    known = replace(part.known, radii=(*part.known.radii, TEMPLATE_MARGIN))
+    if isinstance(shape, Round):
+        holes = tuple(Hole(place, shape.diameter, "opening", "outlet") for place in places)
+        part = assemble(replace(part, holes=(*part.holes, *holes), known=known), [])
+    else:
+        part = assemble(replace(part, known=known), polygons)
+    if not spec.template:
+        return part
+    centres = [centre for polygon in polygons for centre in chain_drilling(polygon, spec.drill)]
+    return replace(part, marks=tuple(line for centre in centres for line in _cross(centre)), is_template=True)
+
+
+def chain_drilling(opening: Polygon, drill: float) -> list[Point]:
+    """Centres of the drill holes that free an opening; its middle alone if the drill is nearly as large as it.
+
+    The centres lie drill/2 + DRILL_LAND inside the line, at most drill + DRILL_WEB apart (common practice; the two
+    allowances are our choice).
+    """
+    paths = outlines.shrunk_pieces(opening, drill / 2 + DRILL_LAND)
+    if not paths:
+        return [(opening.centroid.x, opening.centroid.y)]
+    centres: list[Point] = []
+    for path in paths:
+        line = path.exterior
+        count = max(1, ceil(line.length / (drill + DRILL_WEB)))
+        steps = [line.interpolate(step / count, normalized=True) for step in range(count)]
+        centres += [(step.x, step.y) for step in steps]
+    return centres
+
+
+def _bare(spec: PartSpec, stock: Stock | None, outer: Polygon) -> Part:
+    return Part(
+        name=spec.name,
+        kind=spec.kind,
+        outer=outer,
+        solid=outer,
+        clean=(),
+        holes=(),
+        stock=stock,
+        count=spec.count,
+        face_up=spec.face_up,
+        landmark=spec.landmark,
+    )
+
+
+def _places(rule: OutletRule) -> list[Point]:
+    if rule.count == 1 or rule.circle is None:
+        return [(0.0, 0.0)]
+    turns = [radians(90 + 360 * number / rule.count) for number in range(rule.count)]
+    return [(rule.circle / 2 * cos(turn), rule.circle / 2 * sin(turn)) for turn in turns]
+
+
+def _cross(at: Point) -> list[tuple[Point, Point]]:
+    x, y = at
+    return [((x - CROSS, y), (x + CROSS, y)), ((x, y - CROSS), (x, y + CROSS))]

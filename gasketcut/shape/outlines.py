@@ -1,0 +1,141 @@
+"""Every polygon is made here; nothing else calls shapely's buffer.
+
+Round things become polygons whose chords stay within CHORD of the true curve, whatever their size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from math import acos, ceil, cos, pi, sin, sqrt
+
+import shapely
+from shapely import affinity
+from shapely.geometry import LineString, MultiPolygon, Polygon
+from shapely.geometry import Point as ShapelyPoint
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+
+from gasketcut.errors import ShapeError
+from gasketcut.job.model import Point
+from gasketcut.tolerances import CHORD, GRID
+
+
+def quarter_segments(radius: float, chord: float = CHORD) -> int:
+    """Chords per quarter circle so that none is more than `chord` off the arc."""
+    if radius <= chord:
+        return 2
+    return max(2, ceil(pi / 4 / acos(1 - chord / radius)))
+
+
+def disc(center: Point, diameter: float) -> Polygon:
+    """A round shape."""
+    return _polygon(ShapelyPoint(center).buffer(diameter / 2, quad_segs=quarter_segments(diameter / 2)))
+
+
+def slot(length: float, width: float) -> Polygon:
+    """Round ends, lying along x."""
+    if length <= width:
+        return disc((0.0, 0.0), width)
+    half = (length - width) / 2
+    return _polygon(LineString([(-half, 0), (half, 0)]).buffer(width / 2, quad_segs=quarter_segments(width / 2)))
+
+
+def oval(length: float, width: float) -> Polygon:
+    """An ellipse with these full axes.
+
+    The sagitta of a step dt of the parameter is at most max(a, b) dt^2 / 8, |r''| being at most the longer half.
+    """
+    a, b = length / 2, width / 2
+    count = max(16, ceil(2 * pi / sqrt(8 * CHORD / max(a, b, CHORD))))
+    return Polygon([(a * cos(2 * pi * step / count), b * sin(2 * pi * step / count)) for step in range(count)])
+
+
+def rectangle(width: float, height: float, corner: float = 0.0) -> Polygon:
+    """About its middle, with rounded corners."""
+    half_x, half_y = width / 2, height / 2
+    return rounded([(-half_x, -half_y), (half_x, -half_y), (half_x, half_y), (-half_x, half_y)], corner)
+
+
+def rounded(points: Sequence[Point], corner: float = 0.0) -> Polygon:
+    """A polygon through the points with every corner, outward and inward, rounded to the radius.
+
+    Raise `ShapeError` if the points cross themselves or a corner does not fit between its neighbours.
+    """
+    polygon = Polygon(points)
+    if not polygon.is_valid or polygon.area == 0:
+        reason = shapely.is_valid_reason(polygon)
+        raise ShapeError(f"the points do not go round once without crossing ({reason.lower()})")
+    if corner == 0:
+        return polygon
+    # Opening rounds what points outward, closing what points inward.
+    opened = _buffer(_buffer(polygon, -corner, mitre=True), corner)
+    result = _buffer(_buffer(opened, corner, mitre=True), -corner)
+    if not isinstance(result, Polygon) or result.is_empty or polygon.area - result.area > polygon.area / 2:
+        raise ShapeError(f"a corner radius of {corner:g} mm does not fit between these points")
+    return result
+
+
+def placed(polygon: Polygon, at: Point, turn: float) -> Polygon:
+    """Turned about its own origin by `turn` degrees, then moved."""
+    turned = affinity.rotate(polygon, turn, origin=(0, 0)) if turn else polygon
+    return _polygon(affinity.translate(turned, at[0], at[1])) if at != (0.0, 0.0) else turned
+
+
+def grown(shape: Polygon, margin: float) -> Polygon:
+    """Every edge moved outward by `margin` (inward if negative), corners rounded.
+
+    Raise `ShapeError` if nothing, or more than one piece, is left.
+    """
+    return one_piece(_buffer(shape, margin), f"grown by {margin:g} mm")
+
+
+def shrunk_pieces(shape: Polygon, margin: float) -> list[Polygon]:
+    """What is left when every edge moves inward by `margin`: no piece, one or several."""
+    return pieces(_buffer(shape, -margin))
+
+
+def hull(shapes: Iterable[BaseGeometry], margin: float) -> Polygon:
+    """The convex line round everything, `margin` away from it."""
+    return grown(_polygon(unary_union(list(shapes)).convex_hull), margin)
+
+
+def filled_corners(shape: BaseGeometry, radius: float) -> BaseGeometry:
+    """Inward corners and narrow gaps filled with the radius; outward corners stay as they are.
+
+    The way out is mitred: round joins would shave outward corners by up to a chord.
+    """
+    return _buffer(_buffer(shape, radius, mitre=True), -radius) if radius else shape
+
+
+def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
+    """All of them together, in one piece or several."""
+    return unary_union(list(shapes))
+
+
+def one_piece(shape: BaseGeometry, what: str) -> Polygon:
+    """The shape as the single polygon it has to be, or a `ShapeError` that says what it is instead."""
+    found = pieces(shape)
+    if len(found) == 1:
+        return found[0]
+    raise ShapeError(f"{what} it is {'nothing' if not found else f'{len(found)} separate pieces'}")
+
+
+def pieces(shape: BaseGeometry) -> list[Polygon]:
+    """The polygons of a shape, without slivers that are only rounding."""
+    parts = shape.geoms if isinstance(shape, MultiPolygon) or hasattr(shape, "geoms") else [shape]
+    return [part for part in parts if isinstance(part, Polygon) and part.area > GRID]
+
+
+def _buffer(shape: BaseGeometry, margin: float, *, mitre: bool = False) -> BaseGeometry:
+    return shape.buffer(
+        margin,
+        quad_segs=quarter_segments(abs(margin)),
+        join_style="mitre" if mitre else "round",
+        mitre_limit=10.0,
+    )
+
+
+def _polygon(shape: BaseGeometry) -> Polygon:
+    if not isinstance(shape, Polygon):
+        raise ShapeError(f"is no single closed line but a {shape.geom_type}")
+    return shape

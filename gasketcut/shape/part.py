@@ -1,0 +1,105 @@
+"""A part as it will be cut, in the job's own coordinates [mm].
+
+Hole       a round hole, by its own numbers; it never becomes a polygon on the way out.
+Opening    what is cut through the sheet that is not round, or touches something else.
+Metal      a window (port or passage) as it is in the metal: what the sheet must not cover.
+Solid      the sheet that is left: the outline less all holes and openings; used by checks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely.geometry import Polygon
+
+from gasketcut.job.model import Kind, Landmark, Point, Role, Stock
+from gasketcut.shape.arcs import Known, trace
+from gasketcut.shape.loop import Circle, Contour, Outline
+
+HoleRole = Literal["stud", "hole", "opening"]
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """`label` names it in findings; `stud` is the diameter of what goes through, if known."""
+
+    center: Point
+    diameter: float
+    role: HoleRole
+    label: str
+    stud: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Metal:
+    """A window in the metal, on one of the two faces or (None) on both."""
+
+    name: str
+    role: Role
+    shape: Polygon
+    face: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """`holes` are all round holes asked for, `clean` those that touch nothing and are cut as circles; `openings` are
+    the openings that are not round."""
+
+    name: str
+    kind: Kind
+    outer: Polygon
+    solid: Polygon
+    clean: tuple[Hole, ...]
+    holes: tuple[Hole, ...]
+    openings: tuple[Polygon, ...] = ()
+    metal: tuple[Metal, ...] = ()
+    known: Known = Known()
+    marks: tuple[tuple[Point, Point], ...] = ()
+    stock: Stock | None = None
+    count: int = 1
+    face_up: str | None = None
+    landmark: Landmark | None = None
+    is_template: bool = False
+
+    @property
+    def thickness(self) -> float | None:
+        """Nominal thickness of its sheet [mm]."""
+        return self.stock.thickness if self.stock else None
+
+
+def outline_of(part: Part) -> Outline:
+    """The part as lines, arcs and circles, with the greatest deviation from its polygon."""
+    outer, deviation = trace(_ring(part.solid.exterior.coords, ccw=part.solid.exterior.is_ccw), part.known)
+    circles = [Circle(hole.center, hole.diameter / 2) for hole in part.clean]
+    inner: list[Contour] = []
+    for ring in part.solid.interiors:
+        if _is_one_of(ring.bounds, circles):
+            continue
+        contour, off = trace(_ring(ring.coords, ccw=not ring.is_ccw), part.known)
+        inner.append(contour)
+        deviation = max(deviation, off)
+    inner.sort(key=_place)
+    return Outline(outer, (*sorted(circles, key=_place), *inner), deviation)
+
+
+def _ring(coords: object, *, ccw: bool) -> list[tuple[float, float]]:
+    points = [(float(point[0]), float(point[1])) for point in coords]  # type: ignore[attr-defined]
+    return points if ccw else points[::-1]
+
+
+def _is_one_of(bounds: tuple[float, float, float, float], circles: list[Circle]) -> bool:
+    """Is this ring the polygon of one of the clean holes? Compared by its box: nothing else can fill the same one."""
+    left, low, right, high = bounds
+    return any(
+        abs(left - circle.center[0] + circle.radius) < 2e-3
+        and abs(right - circle.center[0] - circle.radius) < 2e-3
+        and abs(low - circle.center[1] + circle.radius) < 2e-3
+        and abs(high - circle.center[1] - circle.radius) < 2e-3
+        for circle in circles
+    )
+
+
+def _place(contour: Contour) -> tuple[float, float]:
+    x, y = contour.center if isinstance(contour, Circle) else contour.points[0]
+    return round(y, 6), round(x, 6)

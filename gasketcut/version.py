@@ -1,0 +1,5 @@
+"""The version, in one place; pyproject.toml reads it from here."""
+
+from __future__ import annotations
+
+VERSION = "0.1.0"

@@ -1,0 +1,83 @@
+"""What a person sees after a run: the answer first, then the parts, then what to do. 80 columns, no colour needed."""
+
+from __future__ import annotations
+
+import textwrap
+from pathlib import Path
+
+from gasketcut.finding import Finding, has_stop
+from gasketcut.length import IN, both
+from gasketcut.write.report import Made, Report
+
+WIDTH = 80
+_SIGNS = {"stop": "STOP", "warn": "warn", "note": "note"}
+
+
+def answer(report: Report, out: Path, *, written: bool) -> str:
+    """The whole text, without a line end at its end."""
+    blocks = [report.title, _verdict(report, written=written), _parts(report.made)]
+    if report.findings:
+        blocks.append(findings_text(report.findings))
+    blocks.append(_files(report, out, written=written))
+    return "\n\n".join(block for block in blocks if block)
+
+
+def findings_text(findings: tuple[Finding, ...]) -> str:
+    """The findings with what to do, one paragraph each; equal ones of several parts are not merged."""
+    rows = []
+    for finding in findings:
+        place = f" at ({finding.at[0]:.1f}, {finding.at[1]:.1f})" if finding.at else ""
+        text = f"{finding.part or 'job'}: {finding.text}{place}."
+        if finding.weight != "note":
+            text += f" Do: {finding.do}."
+        head = f"{_SIGNS[finding.weight]}  "
+        rows.append(textwrap.fill(text, WIDTH, initial_indent=head, subsequent_indent=" " * len(head)))
+    return "\n".join(rows)
+
+
+def _verdict(report: Report, *, written: bool) -> str:
+    bad = sorted({finding.part or "job" for finding in report.findings if finding.weight == "stop"})
+    if not bad:
+        rows = [f"FITS: {_count(len(report.made), 'part')}, nothing hangs into a port."]
+    elif written:
+        rows = [f"DOES NOT FIT: {', '.join(bad)}. Written all the same, as you asked."]
+    else:
+        rows = [f"DOES NOT FIT: {', '.join(bad)}. Nothing was written."]
+    if report.thickness is not None:
+        bare, target = both(report.thickness.bare, 3), both(report.thickness.target, 3)
+        rows.append(f"Squish with no gasket {bare}, wanted {target}.")
+        rows.append(f"Base gasket: {report.thickness.verdict.partition(': ')[2]}.")
+    return "\n".join(textwrap.fill(row, WIDTH, subsequent_indent="  ") for row in rows)
+
+
+def _parts(made: tuple[Made, ...]) -> str:
+    rows = [f"{'part':<18} {'size':<33} {'thickness':<20} {'holes':>5}"]
+    for one in made:
+        left, low, right, high = one.outline.bounds
+        x, y = right - left, high - low
+        size = f"{x:.1f} x {y:.1f} mm ({x / IN:.2f} x {y / IN:.2f} in)"
+        thickness = both(one.part.thickness) if one.part.thickness else "-"
+        name = f"{one.part.name} x{one.part.count}" if one.part.count > 1 else one.part.name
+        if len(name) > 18:
+            rows.append(name)
+            name = ""
+        rows.append(f"{name:<18} {size:<33} {thickness:<20} {len(one.outline.inner):>5}")
+    return "\n".join(rows)
+
+
+def _files(report: Report, out: Path, *, written: bool) -> str:
+    if not written:
+        return "Put the stops right, or add --anyway to write files that say so in their names."
+    names = [name for one in report.made for name in one.files]
+    kinds = " ".join(sorted({Path(name).suffix for name in names}))
+    text = f"{_count(len(names), 'file')} ({kinds} for each part) and report.json in {out}"
+    return textwrap.fill(text, WIDTH, break_long_words=False, break_on_hyphens=False)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" + ("" if number == 1 else "s")
+
+
+def has_problem(report: Report) -> bool:
+    """True if the run must end with exit code 1."""
+    return has_stop(report.findings)

@@ -1,0 +1,28 @@
+"""Layers and notes that every drawing of ours carries, whatever its format."""
+
+from __future__ import annotations
+
+from gasketcut.length import both
+from gasketcut.shape.part import Part
+
+INSIDE, OUTSIDE, MARK = "CUT-INSIDE", "CUT-OUTSIDE", "MARK"
+NOMINAL = "nominal size, no kerf applied"
+
+
+def sheet_text(part: Part) -> str:
+    """The sheet that the part is cut from, thickness in both systems."""
+    return f"{part.stock.name}, {both(part.stock.thickness)}" if part.stock else "sheet not named"
+
+
+def notes(part: Part, units: str) -> list[str]:
+    """What an operator has to know, one fact a line, for a file's comments."""
+    lines = [
+        f"part: {part.name}",
+        f"units: {units}",
+        f"sheet: {sheet_text(part)}",
+        f"cut: {part.count}",
+        NOMINAL,
+    ]
+    if part.face_up:
+        lines.append(f"face up: {part.face_up}")
+    return lines

@@ -1,0 +1,79 @@
+"""`report.json`: everything a run found, for other programs. Lengths in mm whatever the job's units."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from gasketcut.engine.thickness import Thickness
+from gasketcut.finding import Finding
+from gasketcut.shape.loop import Outline
+from gasketcut.shape.part import Part
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A part, its outline, and the names of the files written for it."""
+
+    part: Part
+    outline: Outline
+    files: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The result of a run. `version` is that of the program."""
+
+    title: str
+    made: tuple[Made, ...]
+    thickness: Thickness | None
+    findings: tuple[Finding, ...]
+    version: str
+
+    def as_data(self) -> dict[str, Any]:
+        """Plain data with the keys of the documented report."""
+        return {
+            "title": self.title,
+            "parts": [_part(made) for made in self.made],
+            "squish": self.thickness.as_data() if self.thickness else None,
+            "findings": [_finding(finding) for finding in self.findings],
+            "tool": f"gasketcut {self.version}",
+        }
+
+    def as_json(self) -> str:
+        return json.dumps(self.as_data(), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _part(made: Made) -> dict[str, Any]:
+    left, low, right, high = made.outline.bounds
+    return {
+        "name": made.part.name,
+        "kind": made.part.kind,
+        "count": made.part.count,
+        "stock": made.part.stock.name if made.part.stock else None,
+        "thickness_mm": made.part.thickness,
+        "area_mm2": round(made.outline.area, 4),
+        "cut_length_mm": round(made.outline.cut_length, 4),
+        "pierces": len(made.outline.contours),
+        "size_mm": [round(right - left, 4), round(high - low, 4)],
+        "deviation_um": round(made.outline.deviation * 1000, 3),
+        "files": list(made.files),
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "weight": finding.weight,
+        "part": finding.part,
+        "at": [round(value, 4) + 0.0 for value in finding.at] if finding.at else None,
+        "found": _rounded(finding.found),
+        "wanted": _rounded(finding.wanted),
+        "text": finding.text,
+        "do": finding.do,
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 4) + 0.0

@@ -1,0 +1,61 @@
+"""A part as SVG at true size: width and height in mm, one user unit a millimetre, fixed decimals."""
+
+from __future__ import annotations
+
+from xml.sax.saxutils import escape
+
+from gasketcut.shape.loop import Circle, Contour, Outline, Point
+from gasketcut.shape.part import Part
+from gasketcut.write.marks import INSIDE, MARK, OUTSIDE, notes
+
+MARGIN = 5.0
+_STROKES = {INSIDE: "#a0460a", OUTSIDE: "#14507a", MARK: "#5a7a28"}
+
+
+def write_svg(part: Part, outline: Outline) -> bytes:
+    """The bytes of the file, UTF-8."""
+    left, low, right, high = outline.bounds
+    width, height = right - left + 2 * MARGIN, high - low + 2 * MARGIN
+    pen = _Pen(MARGIN - left, high + MARGIN)
+    layers = {
+        MARK: [pen.line(start, end) for start, end in part.marks],
+        INSIDE: [pen.contour(contour) for contour in outline.inner],
+        OUTSIDE: [pen.contour(outline.outer)],
+    }
+    rows = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.4f}mm" height="{height:.4f}mm" '
+        f'viewBox="0 0 {width:.4f} {height:.4f}">',
+        f"<title>{escape(part.name)}</title>",
+        f"<desc>{escape('; '.join(notes(part, 'mm')))}</desc>",
+    ]
+    for layer, shapes in layers.items():
+        if shapes:
+            rows += [f'<g id="{layer}" fill="none" stroke="{_STROKES[layer]}" stroke-width="0.2">', *shapes, "</g>"]
+    return ("\n".join([*rows, "</svg>"]) + "\n").encode()
+
+
+class _Pen:
+    """Job coordinates to the page: y points down there, so an arc's turn is seen from the other side."""
+
+    def __init__(self, dx: float, top: float) -> None:
+        self._dx, self._top = dx, top
+
+    def xy(self, place: Point) -> str:
+        return f"{place[0] + self._dx:.4f} {self._top - place[1]:.4f}"
+
+    def line(self, start: Point, end: Point) -> str:
+        return f'<path d="M{self.xy(start)} L{self.xy(end)}"/>'
+
+    def contour(self, contour: Contour) -> str:
+        if isinstance(contour, Circle):
+            x, y = self.xy(contour.center).split()
+            return f'<circle cx="{x}" cy="{y}" r="{contour.radius:.4f}"/>'
+        steps = [f"M{self.xy(contour.points[0])}"]
+        for segment in contour.segments():
+            if segment.bulge == 0:
+                steps.append(f"L{self.xy(segment.end)}")
+            else:
+                sweep = 0 if segment.bulge > 0 else 1
+                steps.append(f"A{segment.radius:.4f} {segment.radius:.4f} 0 0 {sweep} {self.xy(segment.end)}")
+        return f'<path d="{" ".join(steps)} Z"/>'
