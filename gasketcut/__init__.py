@@ -19,9 +19,9 @@ from gasketcut.version import VERSION
 
 if TYPE_CHECKING:
     from gasketcut.finding import Finding
+    from gasketcut.flow import Options, make
     from gasketcut.job.model import Job
     from gasketcut.job.reader import parse_job, read_job
-    from gasketcut.make import Options, make
     from gasketcut.write.report import Report
 
 __version__ = VERSION
@@ -42,7 +42,8 @@ __all__ = [
 _HOMES = {
     "Finding": "gasketcut.finding",
     "Job": "gasketcut.job.model",
-    "Options": "gasketcut.make",
+    "Options": "gasketcut.flow",
+    "make": "gasketcut.flow",
     "Report": "gasketcut.write.report",
     "parse_job": "gasketcut.job.reader",
     "read_job": "gasketcut.job.reader",

@@ -58,8 +58,8 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, repl
     \b
     Example: gasketcut make engine.toml --out out --paper letter
     """
+    from gasketcut.flow import Options, make
     from gasketcut.job.reader import read_job
-    from gasketcut.make import Options, make
     from gasketcut.write.answer import answer, findings_text
 
     options = Options(dxf=dxf, form=form, units=units, paper=paper, replace=replace, anyway=anyway)  # type: ignore[arg-type]

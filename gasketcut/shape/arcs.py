@@ -20,7 +20,7 @@ import numpy as np
 
 from gasketcut.shape.circlefit import Array, Fit, fit_circle, off_circle, off_line
 from gasketcut.shape.loop import Circle, Contour, Loop, Point
-from gasketcut.shape.runs import FEWEST, arc_of, cleaned, runs_of
+from gasketcut.shape.runs import FEWEST, arc_of, cleaned, first_knot, runs_of
 from gasketcut.tolerances import ARC_FIT, CHORD
 
 _CIRCLE_FEWEST = 8  # vertices of a whole circle
@@ -63,7 +63,7 @@ def trace(ring: Sequence[Point] | Array, known: Known = Known(), fit: float = AR
     if (circle := _whole_circle(closed, known, fit)) is not None:
         return circle, off_circle(_fit_of(circle), closed)
     within = fit - CHORD / 2  # knots cost the other half
-    start = runs_of(points, within)[0][1] % len(points)  # the end of a longest run is a true knot; vertex 0 need not be
+    start = first_knot(points, within)
     closed = np.vstack([points[start:], points[: start + 1]])
     found = [_Run(closed[first : last + 1], None) for first, last in runs_of(closed[:-1], within)]
     plain = [_Run(run.vertices, arc_of(run.vertices, within) if len(run.vertices) >= FEWEST else None) for run in found]

@@ -30,19 +30,26 @@ def cleaned(points: Array) -> Array:
     return points[~straight] if straight.any() and (~straight).sum() >= 3 else points
 
 
+def first_knot(points: Array, fit: float) -> int:
+    """The end of the longest run that starts at vertex 0: a true knot, which vertex 0 itself need not be."""
+    return _run_end(np.vstack([points, points[:1]]), 0, len(points), fit) % len(points)
+
+
 def runs_of(points: Array, fit: float) -> list[tuple[int, int]]:
     """Split the closed ring, from vertex 0 on, into the longest runs; each as first and last vertex."""
     count = len(points)
-    doubled = np.vstack([points, points, points[:1]])
+    closed = np.vstack([points, points[:1]])
     runs = []
     at = 0
     while at < count:
-        end = _longest_arc(doubled, at, count, fit)
-        if end is None:
-            end = _longest_line(doubled, at, count)
+        end = _run_end(closed, at, count, fit)
         runs.append((at, end))
         at = end
     return runs
+
+
+def _run_end(closed: Array, at: int, limit: int, fit: float) -> int:
+    return _longest_arc(closed, at, limit, fit) or _longest_line(closed, at, limit)
 
 
 def _longest_arc(points: Array, at: int, limit: int, fit: float) -> int | None:

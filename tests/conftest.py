@@ -1,0 +1,39 @@
+"""What several tests need: a job from a few lines, made into a folder."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from gasketcut import Report, make, parse_job
+from gasketcut.flow import Options
+
+Maker = Callable[..., Report]
+
+
+@pytest.fixture
+def made(tmp_path: Path) -> Maker:
+    """Make a job text into `tmp_path / "out"`."""
+
+    def run(text: str, **options: object) -> Report:
+        return make(parse_job(text, tmp_path / "job.toml"), tmp_path / "out", Options(**options))  # type: ignore[arg-type]
+
+    return run
+
+
+@pytest.fixture
+def command(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
+    """Run the command line in `tmp_path` as a user would, in a process of its own."""
+
+    def run(*words: str, text: str | None = None) -> subprocess.CompletedProcess[str]:
+        if text is not None:
+            (tmp_path / "job.toml").write_text(text, encoding="utf-8")
+        return subprocess.run(
+            [sys.executable, "-m", "gasketcut", *words], cwd=tmp_path, capture_output=True, text=True, check=False
+        )
+
+    return run
