@@ -60,7 +60,8 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, repl
     """
     from gasketcut.flow import Options, make
     from gasketcut.job.reader import read_job
-    from gasketcut.write.answer import answer, findings_text
+    from gasketcut.write.answer import answer
+    from gasketcut.write.finding_text import findings_text
 
     options = Options(dxf=dxf, form=form, units=units, paper=paper, replace=replace, anyway=anyway)  # type: ignore[arg-type]
     report = make(read_job(str(job)), out, options)
@@ -75,9 +76,65 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, repl
         sys.exit(EXIT_STOP)
 
 
+class _Length(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only
+    """A length with its unit, as in a job file."""
+
+    name = "length"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        from gasketcut.length import parse_length
+
+        if isinstance(value, float):
+            return value
+        try:
+            return parse_length(str(value))
+        except GasketError as error:
+            self.fail(str(error), param, ctx)
+
+
+@main.command(short_help="Which base gasket, and what it does to the engine.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--gasket", type=_Length(), help='Work out "after" for this fitted thickness, e.g. "0.18 mm".')
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the timing diagram and the squish chart.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_json: bool) -> None:
+    """Which base gasket gives the squish that JOB wants, how sure that is, and what it does to the engine.
+
+    Exit code: 0 answered, 1 the answer is a danger to the engine, 2 the input is at fault.
+
+    \b
+    Example: gasketcut squish engine.toml --gasket "0.18 mm"
+    """
+    from gasketcut.engine.floor import advice
+    from gasketcut.engine.squish import answer_of
+    from gasketcut.job.reader import read_job
+    from gasketcut.write.squish_data import squish_data
+    from gasketcut.write.squish_text import squish_text
+
+    found = read_job(str(job))
+    answer = answer_of(found, gasket)
+    if answer is None:
+        raise GasketError(f"{job}: has no [squish]; add it with target, gasket_present and readings")
+    if out is not None:
+        from gasketcut.write.squish_files import write_squish
+
+        write_squish(answer, found.title, out, replace=replace)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(squish_data(answer), indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        beside = found.source.parent if found.source else None
+        bore = found.engine.bore if found.engine else None
+        click.echo(_coloured(squish_text(answer, found.title, advice(beside), bore)))
+    if any(finding.weight == "stop" for finding in answer.findings):
+        sys.exit(EXIT_STOP)
+
+
 def _coloured(text: str) -> str:
     """Weights in colour; click takes the colour out again unless it prints to a terminal."""
-    colours = {"FITS:": "green", "DOES NOT FIT:": "red", "STOP": "red", "warn": "yellow"}
+    colours = {"FITS:": "green", "ANSWER:": "green", "DOES NOT FIT:": "red", "STOP": "red", "warn": "yellow"}
     rows = []
     for row in text.split("\n"):
         word = next((word for word in colours if row.startswith(word)), None)

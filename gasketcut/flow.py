@@ -1,6 +1,6 @@
 """The whole flow on one page: a job goes in, files and a report come out.
 
-job -> thickness (engine) -> parts (shape) -> findings (fit) -> outlines (arcs) -> files (write) -> proof (read)
+job -> squish (engine) -> parts (shape) -> findings (fit) -> outlines (arcs) -> files (write) -> proof (read)
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from pathlib import Path
 
 from shapely.geometry import Polygon
 
-from gasketcut.engine.thickness import Thickness, thickness_of
+from gasketcut.engine.squish import Answer, answer_of, layers_of
 from gasketcut.errors import DrawingError, Fault, JobError
 from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.fit.check import check
@@ -51,20 +51,24 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
     if not job.parts:
         fault = Fault(0, "", "has no [[part]]; add one, e.g. a base gasket")
         raise JobError(str(job.source or "job"), (fault,))
-    thickness = thickness_of(job)
+    squish = answer_of(job)
     parts = build_parts(job, _drawings(job))
     beside = job.source.parent if job.source else None
     found = {part.name: tuple(check(part, beside)) for part in parts}
-    findings = sorted_findings([finding for one in found.values() for finding in one] + _sheet_choice(job, thickness))
+    if squish is not None:
+        for part in parts:
+            if part.kind == "base":
+                found[part.name] += (*_sheet_choice(part, squish), *squish.for_part(part.name))
+    findings = sorted_findings(finding for one in found.values() for finding in one)
     stopped = has_stop(findings) and not options.anyway
     made: list[Made] = []
     if stopped:
         made = [Made(part, outline_of(part), ()) for part in parts]
-        return Report(job.title, tuple(made), thickness, findings, VERSION)
+        return Report(job.title, tuple(made), squish, findings, VERSION)
     with Folder(Path(out), replace=options.replace) as folder:
         for part in parts:
             made.append(_write(part, job.title, folder, options, unsafe=has_stop(found[part.name])))
-        report = Report(job.title, tuple(made), thickness, findings, VERSION)
+        report = Report(job.title, tuple(made), squish, findings, VERSION)
         folder.stage("report.json", report.as_json().encode())
     return report
 
@@ -108,23 +112,18 @@ def _shapes(part: PartSpec) -> list[Shape]:
     return [shape for shape in shapes if shape is not None]
 
 
-def _sheet_choice(job: Job, thickness: Thickness | None) -> list[Finding]:
+def _sheet_choice(part: Part, squish: Answer) -> list[Finding]:
     """A base gasket that is drawn for another sheet than the squish asks for."""
-    if thickness is None:
+    wanted = {layer.stock: layer.count for layer in layers_of(squish)}
+    if part.stock is None or wanted == {part.stock.name: part.count}:
         return []
-    wanted = {layer.stock: layer.count for layer in thickness.best.layers} if thickness.best else {}
-    findings = []
-    for part in job.parts:
-        if part.kind != "base" or part.stock is None or wanted == {part.stock: part.count}:
-            continue
-        what = thickness.best.words if thickness.best else thickness.verdict
-        findings.append(
-            Finding(
-                rule="thickness",
-                weight="warn",
-                part=part.name,
-                text=f"drawn for {part.count} x {part.stock}, but the squish asks for: {what}",
-                do="set its stock and count to that, or change the target",
-            )
+    return [
+        Finding(
+            rule="thickness",
+            weight="warn",
+            part=part.name,
+            text=f"drawn for {part.count} x {part.stock.name}, but the squish asks for: "
+            + (squish.best.words if squish.best else squish.verdict),
+            do="set its stock and count to that, or change the target",
         )
-    return findings
+    ]

@@ -1,49 +1,171 @@
-"""Solder readings to one squish clearance.
+"""Solder readings to one squish clearance, and what their pattern says about the engine.
 
 Pin axis   the line through the wrist pin, left to right. The piston rocks about it, front to back, and not along it:
            readings on the axis are true, so the mean of left and right is the clearance.
+Along      how far left and right differ: head, deck or cylinder not square.
+Across     how far front and rear differ: the piston rocked, or the head sits off centre.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from math import sqrt
+from math import cos, radians, sin, sqrt
 
+import numpy as np
+
+from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Reading, SquishSpec
-from gasketcut.length import Measured
+from gasketcut.length import Measured, both
+
+PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
+"""Degrees round the bore, seen from above: the exhaust is in front."""
+
+SIGMA = 0.02
+"""Standard deviation of one solder reading [mm] when the job says none: the last digit of a caliper. Our choice."""
+
+WIRE = 1.25
+"""Solder has to be this much thicker than the gap to be marked (a kart class prescribes wire of 1.25 to 2 gaps:
+technical regulation of a 125 cc class, 2020, article 1.1)."""
+
+SPREAD = 0.10
+"""Repeats at one place, or all readings of a flat band, that differ by more [mm] are to be taken again. Our choice."""
+
+TILT = 0.05
+"""A difference along or across the pin worth a word [mm]: beyond what readings scatter. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
 class Squish:
-    """Clearance as measured [mm]: mean on the pin axis with its standard deviation, least and most of all readings."""
+    """Clearance as measured [mm]: mean on the pin axis with its standard deviation, least and most of all readings,
+    difference along and across the pin (None where the readings cannot tell)."""
 
     mean: Measured
     least: float
     most: float
+    along: float | None = None
+    across: float | None = None
 
 
 def squish_of(spec: SquishSpec) -> Squish:
-    """The clearance that the readings give: mean of left and right where both are there, else of all readings.
+    """The clearance that the readings give: mean of left and right where both are there, else of the plane through all.
 
-    Source of the rule: left and right in the direction of the pin, their average counts (a kart class regulation, see
-    tests/authorities).
+    Source of the rule: left and right in the direction of the pin, and the average of the two counts (technical
+    regulation of a 125 cc kart class, 2020, article 1.1).
     """
     if spec.measured is not None:
-        return Squish(spec.measured, spec.measured.value, spec.measured.value)
+        value = spec.measured
+        return Squish(Measured(value.value, value.sigma or SIGMA), value.value, value.value)
     values = [reading.value.value for reading in spec.readings]
-    left, right = _mean(spec.readings, "left"), _mean(spec.readings, "right")
-    mean = (
-        Measured((left.value + right.value) / 2, sqrt(left.sigma**2 + right.sigma**2) / 2) if left and right else None
-    )
-    return Squish(mean or _average(spec.readings), min(values), max(values))
+    left, right = _at(spec.readings, "left"), _at(spec.readings, "right")
+    level, along, across = _plane(spec.readings)
+    sigma = sqrt(sum(_sigma(reading) ** 2 for reading in spec.readings)) / len(values)
+    if left and right:
+        on_axis = [reading for reading in spec.readings if reading.at in ("left", "right")]
+        sigma = sqrt(sum(_sigma(reading) ** 2 for reading in on_axis)) / len(on_axis)
+        level = (_mean(left) + _mean(right)) / 2
+    return Squish(Measured(level, sigma), min(values), max(values), along, across)
 
 
-def _mean(readings: tuple[Reading, ...], at: str) -> Measured | None:
-    there = tuple(reading for reading in readings if reading.at == at)
-    return _average(there) if there else None
+def pattern(spec: SquishSpec, squish: Squish) -> Iterator[Finding]:
+    """What the readings say besides their mean."""
+    if spec.readings and len(spec.readings) < 2:
+        yield _finding(
+            "warn", "one reading is not enough: the piston may have rocked", "read left and right on the pin"
+        )
+    yield from _wire(spec, squish)
+    yield from _repeats(spec)
+    if squish.along is not None and squish.along > TILT:
+        left, right = _at(spec.readings, "left"), _at(spec.readings, "right")
+        tight = f", tighter on the {'left' if _mean(left) < _mean(right) else 'right'}" if left and right else ""
+        yield _finding(
+            "warn",
+            f"left and right differ by {both(squish.along)}{tight}: head, deck or cylinder is not square",
+            "check the faces with a straight-edge, clean them, tighten evenly and read again",
+            squish.along,
+            TILT,
+        )
+    if squish.across is not None and squish.across > TILT:
+        yield _finding(
+            "note",
+            f"front and rear differ by {both(squish.across)}: the piston rocked, or the head sits off centre",
+            "go by left and right; if it stays so with the piston held, centre the head",
+            squish.across,
+            TILT,
+        )
+    if squish.most - squish.least > SPREAD:
+        yield _finding(
+            "warn",
+            f"the readings lie {both(squish.most - squish.least)} apart",
+            "measure again with fresh solder",
+            squish.most - squish.least,
+            SPREAD,
+        )
 
 
-def _average(readings: tuple[Reading, ...]) -> Measured:
-    count = len(readings)
-    value = sum(reading.value.value for reading in readings) / count
-    return Measured(value, sqrt(sum(reading.value.sigma**2 for reading in readings)) / count)
+def _wire(spec: SquishSpec, squish: Squish) -> Iterator[Finding]:
+    if spec.solder is None:
+        return
+    if squish.most >= spec.solder * 0.98:
+        yield _finding(
+            "stop",
+            f"solder of {both(spec.solder)} was not marked: the gap may be any larger than {both(squish.most)}",
+            f"use solder of {both(squish.most * 2)} or more and read again",
+            squish.most,
+            spec.solder,
+        )
+    elif spec.solder < WIRE * squish.most:
+        yield _finding(
+            "warn",
+            f"solder of {both(spec.solder)} is hardly thicker than the gap of {both(squish.most)}",
+            f"use solder of {both(WIRE * squish.most)} or more",
+            spec.solder,
+            WIRE * squish.most,
+        )
+
+
+def _repeats(spec: SquishSpec) -> Iterator[Finding]:
+    for at in sorted({reading.at for reading in spec.readings}):
+        values = _at(spec.readings, at)
+        if len(values) > 1 and max(values) - min(values) > SPREAD / 2:
+            yield _finding(
+                "warn",
+                f"repeats at {at} differ by {both(max(values) - min(values))}",
+                "measure there again",
+                max(values) - min(values),
+                SPREAD / 2,
+            )
+
+
+def _finding(weight: Weight, text: str, do: str, found: float | None = None, wanted: float | None = None) -> Finding:
+    return Finding(rule="readings", weight=weight, part=None, text=text, do=do, found=found, wanted=wanted)
+
+
+def _at(readings: tuple[Reading, ...], at: str) -> list[float]:
+    return [reading.value.value for reading in readings if reading.at == at]
+
+
+def _mean(values: list[float]) -> float:
+    return sum(values) / len(values)
+
+
+def _sigma(reading: Reading) -> float:
+    return reading.value.sigma or SIGMA
+
+
+def direction(at: str) -> float:
+    """Degrees round the bore of a place by name, or of an angle such as `30 deg`."""
+    return PLACES[at] if at in PLACES else float(at.removesuffix("deg"))
+
+
+def _plane(readings: tuple[Reading, ...]) -> tuple[float, float | None, float | None]:
+    """Level, and difference along and across the pin, of the plane through the readings, where they can tell."""
+    turns = [radians(direction(reading.at)) for reading in readings]
+    values = np.array([reading.value.value for reading in readings])
+    columns = np.array([[1.0, cos(turn), sin(turn)] for turn in turns])
+    if np.linalg.matrix_rank(columns, tol=1e-6) == 3:
+        level, x, y = np.linalg.lstsq(columns, values, rcond=None)[0]
+        return float(level), abs(2 * float(x)), abs(2 * float(y))
+    pairs = [(_at(readings, "left"), _at(readings, "right")), (_at(readings, "front"), _at(readings, "rear"))]
+    along, across = (abs(_mean(a) - _mean(b)) if a and b else None for a, b in pairs)
+    return float(values.mean()), along, across

@@ -187,36 +187,61 @@ class Stock:
 
     thickness  nominal, as bought [mm]
     fitted     least, likely, most when clamped [mm], if measured
+    used       thickness of a used gasket of this sheet [mm], if measured
     sheets     how many layers of it may be used in one stack
     material   a material of `profiles/sheets.toml`, or None
     size       of the whole sheet [mm], or None
+    joints     the kinds of part it may be used for; empty: any
+    is_spacer  metal that needs a gasket on either face
     """
 
     name: str
     thickness: float
     fitted: Range | None = None
+    used: Measured | None = None
     sheets: int = 3
     material: str | None = None
     size: Point | None = None
+    joints: tuple[str, ...] = ()
+    is_spacer: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PortTiming:
-    """One port of the cylinder. `opens` in degrees from TDC (before it for an intake), or `travel` [mm]."""
+    """One port of the cylinder, by any of: `opens`, degrees from TDC (before it for an intake); `duration`, degrees;
+    `travel` of the piston from TDC [mm]; `depth` of its roof (an intake: of its floor) from the deck [mm].
+
+    width, height, corner  of the window, as chord and along the bore [mm]
+    floor                  from the deck down to the window's lower edge [mm]
+    centre                 where it stands round the bore [deg]
+    """
 
     name: str
     kind: Literal["exhaust", "transfer", "piston-port", "reed", "rotary"]
     opens: float | None = None
+    duration: float | None = None
     travel: float | None = None
+    depth: float | None = None
     width: float | None = None
     height: float | None = None
     corner: float = 0.0
     area_mm2: float | None = None
+    floor: float | None = None
+    centre: float | None = None
+    line: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Engine:
-    """Bore, stroke and rod [mm], the volume at top dead centre [cc], the flat band of the squish [mm], the ports."""
+    """Bore, stroke and rod [mm], the volume at top dead centre [cc], the flat band of the squish [mm], the ports.
+
+    deck         how far the crown's edge stands below the deck at TDC [mm]; negative when it stands above
+    skirt        from the crown's edge to the skirt's, on the exhaust side [mm]
+    skirt_width  chord of the skirt where it passes the exhaust window [mm]
+    ring_pin     where the ring's pin stands round the bore [deg]
+    gauge_kpa    cranking pressure that a gauge showed
+    running      masses, sections and temperatures that replace the defaults of `profiles/squish.toml`
+    """
 
     bore: float
     stroke: float | None = None
@@ -226,6 +251,14 @@ class Engine:
     chamber_cc: float | None = None
     squish_band: float | None = None
     ports: tuple[PortTiming, ...] = ()
+    blowdown: float | None = None
+    deck: float = 0.0
+    skirt: float | None = None
+    skirt_width: float | None = None
+    ring_pin: float | None = None
+    altitude_m: float = 0.0
+    gauge_kpa: float | None = None
+    running: tuple[tuple[str, float], ...] = ()
 
     def port(self, kind: str) -> PortTiming | None:
         """The first port of that kind."""
@@ -234,7 +267,7 @@ class Engine:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """Solder squeezed at `at`: left and right lie on the pin axis, front is the exhaust side."""
+    """Solder squeezed at `at`: left and right lie on the pin axis, front is the exhaust side; or an angle, `30 deg`."""
 
     at: str
     value: Measured
@@ -251,6 +284,31 @@ class SquishSpec:
     solder: float | None = None
     readings: tuple[Reading, ...] = ()
     measured: Measured | None = None
+    film: Range = (0.0, 0.0, 0.0)
+    line: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """Port work: mm taken off the edge that times the port (a roof, or an intake's floor) or the duration wanted [deg],
+    and mm added to the width."""
+
+    port: str
+    remove: float = 0.0
+    widen: float = 0.0
+    duration: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clamp:
+    """The bolts of the base joint: how many, size, class, torque [N m], torque coefficient, gasket area [mm2]."""
+
+    bolts: int
+    size: str
+    torque_nm: float
+    area_mm2: float
+    strength: str = "8.8"
+    k: float = 0.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -262,6 +320,8 @@ class Job:
     engine: Engine | None = None
     squish: SquishSpec | None = None
     stock: tuple[Stock, ...] = ()
+    work: tuple[Work, ...] = ()
+    clamp: Clamp | None = None
     source: Path | None = field(default=None, compare=False)
 
     def sheet(self, name: str | None) -> Stock | None:

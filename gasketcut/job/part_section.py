@@ -76,9 +76,12 @@ def read_stock(table: Table) -> Stock:
         name=name or "",
         thickness=table.length("thickness", fitted[1] if fitted else 1.0),
         fitted=fitted,
+        used=table.measured("used") if "used" in table else None,
         sheets=table.whole("sheets", 3, most=20),
         material=table.text("material"),
         size=(size[0], size[1]) if size else None,
+        joints=table.words("joints", KINDS),
+        is_spacer=table.flag("spacer", default=False),
     )
     table.close()
     return stock

@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from gasketcut.errors import Fault, JobError
-from gasketcut.job.engine_section import read_engine, read_squish
+from gasketcut.job.engine_section import read_clamp, read_engine, read_work
 from gasketcut.job.model import Job, PartSpec, Stock
 from gasketcut.job.part_section import read_part, read_stock
+from gasketcut.job.squish_section import read_squish
 from gasketcut.job.table import Faults, Table
 from gasketcut.length import JOB_UNITS
 from gasketcut.profile import shipped
@@ -94,12 +95,14 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
     top = Table(data, (), faults, units)
     top.raw("units")
     beside = source.parent if source else None
-    engine, squish = top.table("engine"), top.table("squish")
+    engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
     job = Job(
         title=top.text("title") or (source.stem if source else "untitled"),
         engine=read_engine(engine) if engine else None,
         squish=read_squish(squish) if squish else None,
         stock=tuple(read_stock(stock) for stock in top.tables("stock")),
+        work=tuple(read_work(work) for work in top.tables("work")),
+        clamp=read_clamp(clamp) if clamp else None,
         parts=tuple(read_part(part, beside) for part in top.tables("part")),
         source=source,
     )

@@ -103,6 +103,16 @@ class Table:
             return str(value)
         return default or words[0]
 
+    def words(self, key: str, words: Sequence[str]) -> tuple[str, ...]:
+        """A list of such words; empty when the key is absent."""
+        value = self.raw(key)
+        if value is None:
+            return ()
+        if not isinstance(value, list) or not value or not all(word in words for word in value):
+            self.fault(key, f"write a list of {', '.join(words)}")
+            return ()
+        return tuple(value)
+
     def flag(self, key: str, *, default: bool) -> bool:
         value = self.raw(key)
         if value is None:

@@ -5,12 +5,9 @@ from __future__ import annotations
 import textwrap
 from pathlib import Path
 
-from gasketcut.finding import Finding, has_stop
 from gasketcut.length import IN, both
+from gasketcut.write.finding_text import WIDTH, findings_text
 from gasketcut.write.report import Made, Report
-
-WIDTH = 80
-_SIGNS = {"stop": "STOP", "warn": "warn", "note": "note"}
 
 
 def answer(report: Report, out: Path, *, written: bool) -> str:
@@ -22,19 +19,6 @@ def answer(report: Report, out: Path, *, written: bool) -> str:
     return "\n\n".join(block for block in blocks if block)
 
 
-def findings_text(findings: tuple[Finding, ...]) -> str:
-    """The findings with what to do, one paragraph each; equal ones of several parts are not merged."""
-    rows = []
-    for finding in findings:
-        place = f" at ({finding.at[0]:.1f}, {finding.at[1]:.1f})" if finding.at else ""
-        text = f"{finding.part or 'job'}: {finding.text}{place}."
-        if finding.weight != "note":
-            text += f" Do: {finding.do}."
-        head = f"{_SIGNS[finding.weight]}  "
-        rows.append(textwrap.fill(text, WIDTH, initial_indent=head, subsequent_indent=" " * len(head)))
-    return "\n".join(rows)
-
-
 def _verdict(report: Report, *, written: bool) -> str:
     bad = sorted({finding.part or "job" for finding in report.findings if finding.weight == "stop"})
     if not bad:
@@ -43,10 +27,10 @@ def _verdict(report: Report, *, written: bool) -> str:
         rows = [f"DOES NOT FIT: {', '.join(bad)}. Written all the same, as you asked."]
     else:
         rows = [f"DOES NOT FIT: {', '.join(bad)}. Nothing was written."]
-    if report.thickness is not None:
-        bare, target = both(report.thickness.bare, 3), both(report.thickness.target, 3)
+    if report.squish is not None:
+        bare, target = both(report.squish.bare.value, 3), both(report.squish.target, 3)
         rows.append(f"Squish with no gasket {bare}, wanted {target}.")
-        rows.append(f"Base gasket: {report.thickness.verdict.partition(': ')[2]}.")
+        rows.append(f"Base gasket: {report.squish.verdict.partition(': ')[2]}.")
     return "\n".join(textwrap.fill(row, WIDTH, subsequent_indent="  ") for row in rows)
 
 
@@ -76,8 +60,3 @@ def _files(report: Report, out: Path, *, written: bool) -> str:
 
 def _count(number: int, word: str) -> str:
     return f"{number} {word}" + ("" if number == 1 else "s")
-
-
-def has_problem(report: Report) -> bool:
-    """True if the run must end with exit code 1."""
-    return has_stop(report.findings)

@@ -6,10 +6,11 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
-from gasketcut.engine.thickness import Thickness
+from gasketcut.engine.squish import Answer
 from gasketcut.finding import Finding
 from gasketcut.shape.loop import Outline
 from gasketcut.shape.part import Part
+from gasketcut.write.squish_data import flat_squish
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,7 @@ class Report:
 
     title: str
     made: tuple[Made, ...]
-    thickness: Thickness | None
+    squish: Answer | None
     findings: tuple[Finding, ...]
     version: str
 
@@ -36,7 +37,7 @@ class Report:
         return {
             "title": self.title,
             "parts": [_part(made) for made in self.made],
-            "squish": self.thickness.as_data() if self.thickness else None,
+            "squish": flat_squish(self.squish) if self.squish else None,
             "findings": [_finding(finding) for finding in self.findings],
             "tool": f"gasketcut {self.version}",
         }

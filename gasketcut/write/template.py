@@ -9,18 +9,16 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from math import ceil, cos, pi, radians, sin, tan
 from typing import Any
 
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.length import both
 from gasketcut.profile import load
 from gasketcut.shape.loop import Circle, Contour, Outline, Point
 from gasketcut.shape.part import Hole, Part
+from gasketcut.write.fonts import BODY, BOLD, use_fonts
 from gasketcut.write.marks import sheet_text
 
 PT = 72 / 25.4
@@ -30,7 +28,6 @@ BAR = 100.0
 OVERLAP = 10.0
 CLEAR = 4.0  # mm round the part, for centre crosses that reach out of a hole at the edge
 CUT_LINE, FINE_LINE = 0.25, 0.13  # mm
-_FONT, _BOLD = "Body", "Bold"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +52,7 @@ class _Page:
 
 def write_template(part: Part, outline: Outline, title: str, paper: str = "a4") -> bytes:
     """The bytes of the file. Landscape if only that lets the part go on one page, tiles if neither does."""
-    _fonts()
+    use_fonts()
     left, low, right, high = outline.bounds
     size = (right - left + 2 * CLEAR, high - low + 2 * CLEAR)
     page = _page_for(size, paper)
@@ -79,13 +76,6 @@ def write_template(part: Part, outline: Outline, title: str, paper: str = "a4") 
         canvas.showPage()
     canvas.save()
     return stream.getvalue()
-
-
-@cache
-def _fonts() -> None:
-    # The fonts that come with reportlab, embedded: the page looks the same everywhere and its text can be searched.
-    pdfmetrics.registerFont(TTFont(_FONT, "Vera.ttf"))
-    pdfmetrics.registerFont(TTFont(_BOLD, "VeraBd.ttf"))
 
 
 def _page_for(size: Point, paper: str) -> _Page:
@@ -119,7 +109,7 @@ def _tiles(page: _Page, outline: Outline, size: Point) -> Iterator[tuple[str, fl
 
 def _frame(canvas: Canvas, page: _Page, part: Part, title: str, tile: str, paper: str) -> None:
     top = page.height - MARGIN
-    _text(canvas, MARGIN, top - 5, part.name + (f"   ({tile})" if tile else ""), 15, _BOLD)
+    _text(canvas, MARGIN, top - 5, part.name + (f"   ({tile})" if tile else ""), 15, BOLD)
     rows = [
         title,
         f"Sheet: {sheet_text(part)}.  Cut {part.count}.",
@@ -250,7 +240,7 @@ def _landmark(canvas: Canvas, name: str, toward: float, outline: Outline, dx: fl
     canvas.setFillGray(0)
     canvas.drawPath(path, stroke=0, fill=1)
     x, y = x + 6 * c, y + 6 * s - 1.2
-    canvas.setFont(_FONT, 9)
+    canvas.setFont(BODY, 9)
     draw = canvas.drawCentredString if abs(c) < 0.5 else canvas.drawString if c > 0 else canvas.drawRightString
     draw(x * PT, (y + (1.0 if s > 0.5 else -1.0 if s < -0.5 else 0.0)) * PT, name)
 
@@ -260,6 +250,6 @@ def _pen(canvas: Canvas, width: float) -> None:
     canvas.setStrokeGray(0)
 
 
-def _text(canvas: Canvas, x: float, y: float, words: str, size: float, font: str = _FONT) -> None:
+def _text(canvas: Canvas, x: float, y: float, words: str, size: float, font: str = BODY) -> None:
     canvas.setFont(font, size)
     canvas.drawString(x * PT, y * PT, words)

@@ -4,7 +4,7 @@ import pytest
 
 from gasketcut import parse_job
 from gasketcut.engine.sheet import fitted_thickness
-from gasketcut.engine.thickness import thickness_of
+from gasketcut.engine.squish import answer_of
 from gasketcut.job.model import Stock
 
 calliper = 0.005  # mm, half the last digit shown
@@ -13,7 +13,7 @@ calliper = 0.005  # mm, half the last digit shown
 def answer(squish: str, *stock: str):
     sheets = "\n".join(f"[[stock]]\n{one}" for one in stock)
     job = parse_job(f'title = "t"\nunits = "mm"\n[squish]\n{squish}\n{sheets}')
-    found = thickness_of(job)
+    found = answer_of(job)
     assert found is not None
     return found
 
@@ -29,7 +29,7 @@ def test_a_saw_without_its_gasket_is_in_the_posted_band():
         'measured = "0.039 in"\ngasket_present = "0.020 in"\ntarget = "0.020 in"\nleast = "0.017 in"\nmost = "0.025 in"'
     )
 
-    assert found.bare == pytest.approx(0.483, abs=calliper)
+    assert found.bare.value == pytest.approx(0.483, abs=calliper)
     assert found.best is not None
     assert found.best.layers == ()
     assert found.verdict.startswith("delete: no gasket")
@@ -137,7 +137,7 @@ def test_inches_and_millimetres_give_the_same_answer():
         'units = "in"\n[squish]\nmeasured = 0.039\ngasket_present = 0.020\ntarget = 0.020\n'
         '[[stock]]\nname = "paper"\nthickness = "0.5 mm"\nfitted = ["0.45 mm", "0.48 mm", "0.5 mm"]'
     )
-    found = thickness_of(inch)
+    found = answer_of(inch)
 
     assert found is not None
     assert found.choices == metric.choices
