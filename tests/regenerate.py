@@ -5,13 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 
 from gasketcut import Options, make, read_job
+from gasketcut.engine.squish import answer_of
+from gasketcut.write.squish_files import write_squish
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 
 
 def regenerate(folder: Path) -> None:
     """Write every example below the folder."""
-    make(read_job("demo"), folder, Options(replace=True))
+    job = read_job("demo")
+    make(job, folder, Options(replace=True))
+    answer = answer_of(job)
+    if answer is not None:
+        write_squish(answer, job.title, folder / "squish", replace=True)
 
 
 if __name__ == "__main__":

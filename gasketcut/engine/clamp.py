@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi
 from pathlib import Path
 
+from gasketcut.finding import Finding
 from gasketcut.job.model import Clamp
 from gasketcut.profile import load
+
+MOST_OF_PROOF = 0.75
+"""Share of the proof load that torque tables commonly aim at (a fastener chart's notes)."""
 
 PROOF_MPA = {"8.8": 580.0, "10.9": 830.0, "12.9": 970.0}
 """Proof stress by class, up to M16 (ISO 898-1, as tables of proof loads give it)."""
@@ -48,3 +53,24 @@ def clamp_load(clamp: Clamp, beside: Path | None = None) -> ClampLoad:
     if "pitch" in size:
         of_proof = force / (PROOF_MPA[clamp.strength] * stress_area(size["diameter"], size["pitch"]))
     return ClampLoad(force, of_proof, clamp.bolts * force / clamp.area_mm2)
+
+
+def clamping(clamp: Clamp | None, load: ClampLoad | None) -> Iterator[Finding]:
+    """The joint's clamp stress as a note; a warning where the torque asks too much of the bolt."""
+    if clamp is None or load is None:
+        return
+    text = (
+        f"{clamp.bolts} x {clamp.size} at {clamp.torque_nm:g} N m (K {clamp.k:g}) press the gasket with about "
+        f"{load.stress:.1f} MPa"
+    )
+    hard = load.of_proof is not None and load.of_proof > MOST_OF_PROOF + 0.01
+    if load.of_proof is not None:
+        text += f", {load.of_proof:.0%} of a class {clamp.strength} bolt's proof load"
+    yield Finding(
+        rule="clamp",
+        weight="warn" if hard else "note",
+        part=None,
+        text=text,
+        do="the thread in a soft case gives way before the bolt: go by the maker's torque" if hard else "nothing",
+        found=load.stress,
+    )

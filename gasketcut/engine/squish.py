@@ -12,10 +12,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import sqrt
 
+from gasketcut.engine.clamp import clamp_load, clamping
 from gasketcut.engine.consistency import contradictions
 from gasketcut.engine.effects import State, state_of
 from gasketcut.engine.floor import floor_findings
 from gasketcut.engine.readings import Squish, pattern, squish_of
+from gasketcut.engine.remarks import remarks
 from gasketcut.engine.sheet import fitted_thickness
 from gasketcut.engine.stack import Choice, Layer, Sheet, choices
 from gasketcut.engine.timing import is_roof
@@ -89,7 +91,9 @@ def answer_of(job: Job, gasket: float | None = None) -> Answer | None:
         _refuse(job, [Fault(spec.line, "squish.gasket_present", message)])
     band = band_of(spec)
     beside = job.source.parent if job.source else None
-    sheets = [Sheet(stock, fitted_thickness(stock, beside)) for stock in job.stock if _goes_under(stock)]
+    load = clamp_load(job.clamp, beside) if job.clamp else None
+    stress = load.stress if load else None
+    sheets = [Sheet(stock, fitted_thickness(stock, beside, stress)) for stock in job.stock if _goes_under(stock)]
     found = tuple(choices(sheets, bare, spec.film, spec.target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
     needed = spec.target - bare.value - (spec.film[1] if best is None or best.layers else 0.0)
@@ -106,6 +110,8 @@ def answer_of(job: Job, gasket: float | None = None) -> Answer | None:
         *pattern(spec, squish),
         *floor_findings(job, after, band[0], best.squish if best and gasket is None else None),
         *(_guesses(best, sheets) if best else ()),
+        *clamping(job.clamp, load),
+        *remarks(job.engine, before, after, done),
     ]
     return Answer(
         squish=squish,

@@ -36,6 +36,7 @@ class Worked:
     """
 
     port: str
+    is_exhaust: bool
     removed: float
     widened: float
     before: Timing
@@ -99,6 +100,7 @@ def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gaske
     height = None if port.height is None else port.height + removed
     return Worked(
         port=port.name,
+        is_exhaust=port.kind == "exhaust",
         removed=removed,
         widened=work.widen,
         before=timing_at(travel, crank, roof=roof),

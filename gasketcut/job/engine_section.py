@@ -42,6 +42,7 @@ def read_engine(table: Table) -> Engine:
         ring_pin=table.angle("ring_pin"),
         altitude_m=table.number("altitude_m", least=-500, most=6000, above=False) or 0.0,
         gauge_kpa=_read_gauge(table),
+        ratio=table.number("ratio", least=1.0, most=100.0),
         running=_read_running(table),
     )
     _check_engine(table, engine)

@@ -240,6 +240,7 @@ class Engine:
     skirt_width  chord of the skirt where it passes the exhaust window [mm]
     ring_pin     where the ring's pin stands round the bore [deg]
     gauge_kpa    cranking pressure that a gauge showed
+    ratio        a compression ratio that somebody stated, to be checked
     running      masses, sections and temperatures that replace the defaults of `profiles/squish.toml`
     """
 
@@ -258,6 +259,7 @@ class Engine:
     ring_pin: float | None = None
     altitude_m: float = 0.0
     gauge_kpa: float | None = None
+    ratio: float | None = None
     running: tuple[tuple[str, float], ...] = ()
 
     def port(self, kind: str) -> PortTiming | None:

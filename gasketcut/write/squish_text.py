@@ -73,6 +73,7 @@ def _effects(answer: Answer) -> str:
         ("cranking pressure", (_gauge(answer.before), _gauge(answer.after))),
         ("squish velocity", of(lambda state: state.velocity, "{:.1f} m/s")),
         ("blowdown", of(lambda state: state.blowdown, "{:.1f} deg")),
+        ("blowdown time-area per cc", of(_blowdown_area, "{:.3f} ms/m")),
         ("skirt over exhaust floor", of(lambda state: state.skirt_cover, "{:.2f} mm")),
     ]
     for name in answer.after.ports:
@@ -87,6 +88,10 @@ def _effects(answer: Answer) -> str:
     return "\n".join(
         [f"{'':<28} {'before':<24} after", *(f"{what:<28} {one:<24} {other}" for what, (one, other) in known)]
     )
+
+
+def _blowdown_area(state: State) -> float | None:
+    return state.blowdown_area.specific * 1000 if state.blowdown_area else None
 
 
 def _gauge(state: State) -> str:
