@@ -6,8 +6,8 @@ Draw    one engine out of a million that the measurements allow: the mean of the
 The draws follow a fixed additive sequence instead of a random generator: numbers that fill the space more evenly than
 chance would, so the same job always gives the same odds, and a million draws settle them to better than a thousandth.
 Each uncertain quantity has a step of its own, a power of the root of x^(d+1) = x + 1 for d = 8 dimensions (M. Roberts,
-"The unreasonable effectiveness of quasirandom sequences", from memory). The draws are worked through in pieces that stay
-in the processor's cache, and only for stacks whose odds are in doubt.
+"The unreasonable effectiveness of quasirandom sequences", from memory). The draws are worked through in pieces that
+stay in the processor's cache, and only for stacks whose odds are in doubt.
 """
 
 from __future__ import annotations
