@@ -132,6 +132,71 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
         sys.exit(EXIT_STOP)
 
 
+@main.command(short_help="Prove that nothing hangs into a port, even where it can move.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for a picture of each part with what was found.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
+def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
+    """Check every part of JOB, and every joint of two faces, and write nothing to cut.
+
+    The worst overhang is a bound over every shift and turn that the studs allow. A passage that is neither drawn nor
+    declared not to be there is a stop. Exit code: 0 fits, 1 does not, 2 the input is at fault.
+
+    \b
+    Example: gasketcut fit engine.toml --out pictures
+    """
+    from gasketcut.flow import fit
+    from gasketcut.job.reader import read_job
+    from gasketcut.write.finding_data import finding_data
+    from gasketcut.write.finding_text import findings_text, fit_text
+
+    found = read_job(str(job))
+    parts, findings = fit(found)
+    if out is not None:
+        from gasketcut.write.fit_picture import write_fit
+
+        write_fit(found, parts, findings, out, replace=replace)
+    if as_json:
+        import json
+
+        data = {"title": found.title, "findings": [finding_data(finding) for finding in findings]}
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        click.echo(_coloured(f"{found.title}\n\n{fit_text(findings)}\n\n{findings_text(findings)}"))
+    if any(finding.weight == "stop" for finding in findings):
+        sys.exit(EXIT_STOP)
+
+
+@main.command(short_help="Hole places from caliper readings, and the one bad reading.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print the pattern as JSON.")
+def pattern(job: Path, as_json: bool) -> None:
+    """Where the holes of JOB's [measure] are, how sure that is, and which reading does not agree.
+
+    Exit code: 0 the readings agree, 1 they contradict each other, 2 the input is at fault.
+
+    \b
+    Example: gasketcut pattern engine.toml
+    """
+    from gasketcut.job.reader import read_job
+    from gasketcut.measure.pattern import solve
+    from gasketcut.write.pattern_text import pattern_data, pattern_text
+
+    measure = read_job(str(job)).measure
+    if measure is None:
+        raise GasketError(f"{job}: has no [measure]; add it with [[measure.distance]] from, to, reading and over")
+    found = solve(measure)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(pattern_data(found, measure), indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        click.echo(_coloured(pattern_text(found, measure)))
+    if any(finding.weight == "stop" for finding in found.findings):
+        sys.exit(EXIT_STOP)
+
+
 def _coloured(text: str) -> str:
     """Weights in colour; click takes the colour out again unless it prints to a terminal."""
     colours = {"FITS:": "green", "ANSWER:": "green", "DOES NOT FIT:": "red", "STOP": "red", "warn": "yellow"}

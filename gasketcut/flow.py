@@ -12,12 +12,14 @@ from shapely.geometry import Polygon
 
 from gasketcut.engine.squish import Answer, answer_of, layers_of
 from gasketcut.errors import DrawingError, Fault, JobError
-from gasketcut.finding import Finding, has_stop, sorted_findings
+from gasketcut.finding import Finding, Weight, has_stop, sorted_findings
 from gasketcut.fit.check import check
+from gasketcut.fit.faces import faces
 from gasketcut.job.model import Drawing, Job, PartSpec, Shape
+from gasketcut.measure.placed import with_measured_places
 from gasketcut.read.contours import closed_line
 from gasketcut.read.proof import prove_dxf
-from gasketcut.shape.kinds import build_parts
+from gasketcut.shape.kinds import build_joints, build_parts
 from gasketcut.shape.part import Part, outline_of
 from gasketcut.version import VERSION
 from gasketcut.write.dxf import Form, Units, Version, write_dxf
@@ -51,10 +53,11 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
     if not job.parts:
         fault = Fault(0, "", "has no [[part]]; add one, e.g. a base gasket")
         raise JobError(str(job.source or "job"), (fault,))
+    job = with_measured_places(job)
     squish = answer_of(job)
-    parts = build_parts(job, _drawings(job))
-    beside = job.source.parent if job.source else None
-    found = {part.name: tuple(check(part, beside)) for part in parts}
+    drawings = _drawings(job)
+    parts = build_parts(job, drawings)
+    found = _found(job, parts, drawings, "warn")
     if squish is not None:
         for part in parts:
             if part.kind == "base":
@@ -71,6 +74,35 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
         report = Report(job.title, tuple(made), squish, findings, VERSION)
         folder.stage("report.json", report.as_json().encode())
     return report
+
+
+def fit(job: Job) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
+    """Every check of the job without writing anything: the parts and all findings.
+
+    Stricter than `make`: a passage that is neither drawn nor declared not to be there is a stop.
+    """
+    job = with_measured_places(job)
+    drawings = _drawings(job)
+    parts = build_parts(job, drawings)
+    found = _found(job, parts, drawings, "stop")
+    return parts, sorted_findings(finding for one in found.values() for finding in one)
+
+
+def _found(
+    job: Job, parts: tuple[Part, ...], drawings: dict[Path, Polygon], undeclared: Weight
+) -> dict[str, tuple[Finding, ...]]:
+    """The findings of each part, and of each joint without a gasket, by name."""
+    beside = job.source.parent if job.source else None
+    joints = build_joints(job, drawings)
+    built = {part.name: part for part in parts}
+    found = {}
+    for spec in job.parts:
+        joint = joints.get(spec.name)
+        if spec.name in built:
+            found[spec.name] = tuple(check(built[spec.name], spec, joint, beside, undeclared))
+        else:
+            found[spec.name] = tuple(faces(joint)) if joint else ()
+    return found
 
 
 def _write(part: Part, title: str, folder: Folder, options: Options, *, unsafe: bool) -> Made:

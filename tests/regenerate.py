@@ -6,6 +6,8 @@ from pathlib import Path
 
 from gasketcut import Options, make, read_job
 from gasketcut.engine.squish import answer_of
+from gasketcut.flow import fit
+from gasketcut.write.fit_picture import write_fit
 from gasketcut.write.squish_files import write_squish
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
@@ -18,6 +20,8 @@ def regenerate(folder: Path) -> None:
     answer = answer_of(job)
     if answer is not None:
         write_squish(answer, job.title, folder / "squish", replace=True)
+    parts, findings = fit(job)
+    write_fit(job, parts, findings, folder / "fit", replace=True)
 
 
 if __name__ == "__main__":

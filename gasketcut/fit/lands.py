@@ -31,6 +31,7 @@ def lands(part: Part, beside: Path | None = None) -> Iterator[Finding]:
     """
     warn, stop = land_limits(part, beside)
     rings = list(_rings(part))
+    yield from _narrowest(part, rings, warn)
     tree = shapely.STRtree([ring for _, ring in rings])
     outside = part.solid.exterior
     for name, ring in rings:
@@ -38,6 +39,41 @@ def lands(part: Part, beside: Path | None = None) -> Iterator[Finding]:
     near = tree.query([ring for _, ring in rings], predicate="dwithin", distance=warn)
     for first, second in sorted({tuple(sorted(pair)) for pair in near.T.tolist() if pair[0] != pair[1]}):
         yield from _judged(part, "web", rings[first], rings[second], warn, stop)
+
+
+def narrowest(part: Part) -> tuple[float, tuple[float, float], tuple[float, float]] | None:
+    """The narrowest land or web of the part [mm] and its two ends, or None if nothing is cut out of it."""
+    rings = [ring for _, ring in _rings(part)]
+    found: list[tuple[float, LinearRing, LinearRing]] = [
+        (float(ring.distance(part.solid.exterior)), ring, part.solid.exterior) for ring in rings
+    ]
+    if len(rings) > 1:
+        tree = shapely.STRtree(rings)
+        for number, ring in enumerate(rings):
+            near = tree.query(ring, predicate="dwithin", distance=min(one[0] for one in found))
+            found += [(float(ring.distance(rings[at])), ring, rings[at]) for at in near if at != number]
+    if not found:
+        return None
+    width, one, other = min(found, key=lambda item: item[0])
+    a, b = nearest_points(one, other)
+    return width, (a.x, a.y), (b.x, b.y)
+
+
+def _narrowest(part: Part, rings: list[Named], warn: float) -> Iterator[Finding]:
+    """As a note, when it is wide enough: where the sheet is weakest."""
+    found = narrowest(part) if rings else None
+    if found is not None and found[0] >= warn - 1e-3:
+        width, (x0, y0), (x1, y1) = found
+        yield Finding(
+            rule="land",
+            weight="note",
+            part=part.name,
+            at=((x0 + x1) / 2, (y0 + y1) / 2),
+            found=width,
+            wanted=warn,
+            text=f"the narrowest land is {both(width)} wide",
+            do="nothing",
+        )
 
 
 def _rings(part: Part) -> Iterator[Named]:

@@ -18,7 +18,7 @@ Point = tuple[float, float]
 Range = tuple[float, float, float]
 """Least, likely, most [mm]."""
 
-Kind = Literal["base", "intake", "exhaust", "outlet", "spacer", "blank", "flat"]
+Kind = Literal["base", "intake", "exhaust", "outlet", "spacer", "blank", "flat", "joint"]
 Role = Literal["port", "passage"]
 
 
@@ -110,12 +110,28 @@ Outline = Placed | Hull | Lobes | Grow
 
 @dataclass(frozen=True, slots=True)
 class Holes:
-    """Equal round holes. `stud` is the diameter of what goes through, if it is known."""
+    """Equal holes.
+
+    diameter   of a round hole, or the width of a slot
+    stud       diameter of what goes through, if it is known
+    length     over all, of a slot lying in the direction `turn`; None for a round hole
+    tolerance  how far the stud itself may stand off its place, any way [mm]
+    face       of which face of the metal they are; None: they are the sheet's own and are cut
+    torque_nm  of each bolt, with its torque coefficient k
+    measured   names of holes in `[measure]` whose places these are; `at` then comes from there
+    """
 
     at: tuple[Point, ...]
     diameter: float
     stud: float | None = None
     size: str | None = None
+    length: float | None = None
+    turn: float = 0.0
+    tolerance: float = 0.0
+    face: str | None = None
+    torque_nm: float | None = None
+    k: float = 0.2
+    measured: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,13 +176,20 @@ class OutletRule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartSpec:
-    """One `[[part]]`."""
+    """One `[[part]]`.
+
+    none            passages of the joint that this engine does not have
+    flow            the faces in the order in which the gas meets them
+    growth_percent  by which the sheet may have grown (heat, humidity) when it is fitted
+    nick            cut a small mark into the edge that tells which face is up
+    """
 
     name: str
     kind: Kind
     outline: Outline | None = None
     opening: Placed | None = None
     studs: tuple[Holes, ...] = ()
+    dowels: tuple[Holes, ...] = ()
     holes: tuple[Holes, ...] = ()
     windows: tuple[Window, ...] = ()
     set_back: float = 0.5
@@ -178,6 +201,10 @@ class PartSpec:
     outlet: OutletRule | None = None
     template: bool = False
     drill: float = 4.0
+    none: tuple[str, ...] = ()
+    flow: tuple[str, ...] = ()
+    growth_percent: float = 0.0
+    nick: bool = False
     line: int = field(default=0, compare=False)
 
 
@@ -313,6 +340,37 @@ class Clamp:
     k: float = 0.2
 
 
+Over = Literal["centres", "inside", "outside", "inside-outside", "outside-inside"]
+
+
+@dataclass(frozen=True, slots=True)
+class Distance:
+    """A caliper reading [mm] over two holes, or an edge and a hole, by name."""
+
+    first: str
+    second: str
+    over: Over
+    reading: Measured
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """Readings from which hole places follow.
+
+    diameters  of the holes that were measured across, with their standard deviations [mm]
+    edges      names that are straight edges of the part and not holes
+    frame      the two holes at the origin and on +x; left: a hole on the left of the way from one to the other
+    rough      places off a sketch, to decide between arrangements that fit as well
+    """
+
+    distances: tuple[Distance, ...]
+    diameters: tuple[tuple[str, Measured], ...] = ()
+    edges: tuple[str, ...] = ()
+    frame: tuple[str, str] | None = None
+    left: str | None = None
+    rough: tuple[tuple[str, Point], ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """Everything a job file says; `source` is the file it came from."""
@@ -324,6 +382,7 @@ class Job:
     stock: tuple[Stock, ...] = ()
     work: tuple[Work, ...] = ()
     clamp: Clamp | None = None
+    measure: Measure | None = None
     source: Path | None = field(default=None, compare=False)
 
     def sheet(self, name: str | None) -> Stock | None:

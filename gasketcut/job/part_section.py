@@ -44,7 +44,10 @@ def read_part(table: Table, beside: Path | None) -> PartSpec:
         kind=kind,  # type: ignore[arg-type]  # word() returned one of KINDS
         outline=read_outline(outline) if outline else None,
         opening=placed_opening,
-        studs=tuple(_read_holes(studs, beside, is_stud=True) for studs in table.tables("studs")),
+        studs=tuple(
+            _read_holes(studs, beside, is_stud=True) for key in ("studs", "stud") for studs in table.tables(key)
+        ),
+        dowels=tuple(_read_holes(dowels, beside, is_stud=True) for dowels in table.tables("dowels")),
         holes=tuple(_read_holes(holes, beside, is_stud=False) for holes in table.tables("holes")),
         windows=(*ports, *passages),
         set_back=table.length("set_back", 0.5, zero=True),
@@ -56,6 +59,10 @@ def read_part(table: Table, beside: Path | None) -> PartSpec:
         outlet=_read_outlet(outlet) if outlet else None,
         template=table.word("form", ("plate", "template"), "plate") == "template",
         drill=table.length("drill", 4.0),
+        none=table.texts("none"),
+        flow=table.texts("flow"),
+        growth_percent=table.number("growth_percent", least=-5.0, most=5.0, above=False) or 0.0,
+        nick=table.flag("nick", default=False),
         line=table.line,
     )
     _check_part(table, spec)
@@ -144,20 +151,37 @@ def _read_window(table: Table, role: Role, *, cut: bool) -> Window:
 
 
 def _read_holes(table: Table, beside: Path | None, *, is_stud: bool) -> Holes:
-    diameter, stud, size = _read_diameter(table, beside)
+    slot, turn = table.lengths("slot", (2,)), table.angle("turn", 0.0) or 0.0
+    if slot is not None and slot[0] < slot[1]:
+        table.fault("slot", f"its length {slot[0]:g} is below its width {slot[1]:g}; write [length, width]")
+    diameter, stud, size = _read_diameter(table, beside, slot[1] if slot else None)
     if is_stud and stud is None:
         table.missing("stud_diameter", 'what goes through the hole, e.g. size = "M5" or stud_diameter = 5.0')
     if stud is not None and stud > diameter:
         table.fault(None, f"a stud of {stud:g} mm does not go through a hole of {diameter:g} mm")
-    holes = Holes(_read_places(table), diameter, stud, size)
+    holes = Holes(
+        at=_read_places(table),
+        diameter=diameter,
+        stud=stud,
+        size=size,
+        length=slot[0] if slot else None,
+        turn=turn,
+        tolerance=table.length("tolerance", 0.0, zero=True),
+        face=table.text("face", longest=40),
+        torque_nm=table.number("torque_nm", most=500),
+        k=table.number("k", most=0.5) or 0.2,
+        measured=table.texts("from"),
+    )
     table.close()
     return holes
 
 
-def _read_diameter(table: Table, beside: Path | None) -> tuple[float, float | None, str | None]:
+def _read_diameter(table: Table, beside: Path | None, width: float | None) -> tuple[float, float | None, str | None]:
     size, stud = table.text("size"), table.length_or_none("stud_diameter")
     fit = table.word("fit", FITS, "medium")
     if size is None:
+        if width is not None:
+            return width, stud, None
         if "diameter" not in table:
             table.missing("diameter", 'e.g. diameter = 5.5, or size = "M5" with fit = "medium"')
         return table.length("diameter", 1.0), stud, None
@@ -165,11 +189,16 @@ def _read_diameter(table: Table, beside: Path | None) -> tuple[float, float | No
         table.fault("size", f"{size!r} is not in the table; write one of {', '.join(sizes(beside))}, or diameter = ...")
         return table.length("diameter", 1e3), None, None
     own = stud if stud is not None else stud_diameter(size, beside)
-    return table.length("diameter", clearance_hole(size, fit, beside)), own, size
+    return width or table.length("diameter", clearance_hole(size, fit, beside)), own, size
 
 
 def _read_places(table: Table) -> tuple[tuple[float, float], ...]:
     if "circle" not in table:
+        single = table.raw("at")
+        if isinstance(single, list) and len(single) == 2 and not isinstance(single[0], list):
+            return (table.point("at"),)
+        if "at" not in table and "from" in table:
+            return ((0.0, 0.0),)  # the measured places take its place
         if "at" not in table:
             table.missing("at", "the places, e.g. at = [[-20, 0], [20, 0]], or circle = 60 with count = 4")
             return ((0.0, 0.0),)
@@ -203,8 +232,10 @@ def _check_part(table: Table, spec: PartSpec) -> None:
             table.missing("of", 'the part whose outline it takes, e.g. of = "base-gasket"')
     elif spec.of is not None:
         table.fault("of", f"only a {' or a '.join(_COPIES)} takes the outline of another part")
-    elif spec.outline is None and not (spec.kind == "outlet" and spec.template):
+    elif spec.outline is None and spec.kind != "joint" and not (spec.kind == "outlet" and spec.template):
         table.missing("outline", "e.g. outline = { hull = 4.0 } or outline = { round = 60.0 }")
+    if spec.kind == "joint" and len({window.face for window in spec.windows} - {None}) < 2:
+        table.fault(None, "a joint has two faces; give its ports, passages and studs face = ...")
     if (spec.kind == "outlet") != (spec.outlet is not None):
         if spec.kind == "outlet":
             table.missing("outlet", "its size, e.g. outlet = { round = 14.0 } or outlet = { percent = 80 }")

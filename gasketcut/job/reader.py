@@ -9,6 +9,7 @@ from typing import Any
 
 from gasketcut.errors import Fault, JobError
 from gasketcut.job.engine_section import read_clamp, read_engine, read_work
+from gasketcut.job.measure_section import read_measure
 from gasketcut.job.model import Job, PartSpec, Stock
 from gasketcut.job.part_section import read_part, read_stock
 from gasketcut.job.squish_section import read_squish
@@ -95,6 +96,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
     top = Table(data, (), faults, units)
     top.raw("units")
     beside = source.parent if source else None
+    measure = top.table("measure")
     engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
     job = Job(
         title=top.text("title") or (source.stem if source else "untitled"),
@@ -103,6 +105,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
         stock=tuple(read_stock(stock) for stock in top.tables("stock")),
         work=tuple(read_work(work) for work in top.tables("work")),
         clamp=read_clamp(clamp) if clamp else None,
+        measure=read_measure(measure) if measure else None,
         parts=tuple(read_part(part, beside) for part in top.tables("part")),
         source=source,
     )
@@ -125,7 +128,12 @@ def _check_names(parts: tuple[PartSpec, ...], stock: tuple[Stock, ...], faults: 
 def _check_references(job: Job, faults: Faults) -> None:
     named = {part.name: part for part in job.parts}
     stocks = [stock.name for stock in job.stock]
+    measured = {end for one in (job.measure.distances if job.measure else ()) for end in (one.first, one.second)}
     for number, part in enumerate(job.parts):
+        for name in (name for holes in (*part.studs, *part.dowels, *part.holes) for name in holes.measured):
+            if name not in measured:
+                message = f"{name!r} is no hole of [measure]; known there: {', '.join(sorted(measured)) or 'none'}"
+                faults.add(("part", number), message)
         if part.stock is not None and part.stock not in stocks:
             known = f"write one of {', '.join(stocks)}" if stocks else "add a [[stock]] with this name"
             faults.add(("part", number, "stock"), f"there is no stock {part.stock!r}; {known}")

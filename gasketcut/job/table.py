@@ -113,6 +113,26 @@ class Table:
             return ()
         return tuple(value)
 
+    def texts(self, key: str) -> tuple[str, ...]:
+        """A list of texts; empty when the key is absent."""
+        value = self.raw(key)
+        if value is None:
+            return ()
+        if not isinstance(value, list) or not all(isinstance(item, str) and item.strip() for item in value):
+            self.fault(key, f'write a list of names in quotes, e.g. {key} = ["A", "B"]')
+            return ()
+        return tuple(item.strip() for item in value)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names in a table whose keys are the user's own."""
+        return tuple(self._data)
+
+    def says_no_doubt(self, key: str) -> bool:
+        """Does the text claim an uncertainty of nothing?"""
+        value = self._data.get(key)
+        return isinstance(value, str) and ("+-" in value or "±" in value) and self.measured(key).sigma == 0
+
     def flag(self, key: str, *, default: bool) -> bool:
         value = self.raw(key)
         if value is None:

@@ -9,11 +9,11 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from gasketcut.errors import ShapeError
-from gasketcut.job.model import Grow, Holes, Hull, Lobes, PartSpec, Placed, Stock
+from gasketcut.job.model import Grow, Holes, Hull, Lobes, PartSpec, Placed, Slot, Stock
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import Known
 from gasketcut.shape.loop import Circle
-from gasketcut.shape.part import Hole, HoleRole, Metal, Part
+from gasketcut.shape.part import Hole, HoleRole, Metal, Part, Stud
 from gasketcut.shape.words import Drawings, circle_of, known_of, merged, polygon_of
 
 G = TypeVar("G", bound=BaseGeometry)
@@ -22,7 +22,9 @@ G = TypeVar("G", bound=BaseGeometry)
 def build_gasket(spec: PartSpec, stock: Stock | None, drawings: Drawings) -> Part:
     """The part of the specification; raise `ShapeError` if no single sheet comes out of it."""
     cuts = _cuts(spec)
-    holes = (*_holes(spec.studs, "stud"), *_holes(spec.holes, "hole"), *_round_openings(cuts))
+    own = tuple(pattern for pattern in (*spec.studs, *spec.dowels) if pattern.face is None)
+    slots = _slots((*own, *spec.holes))
+    holes = (*_holes(own, "stud"), *_holes(spec.holes, "hole"), *_round_openings(cuts))
     openings = [_cut_polygon(placed, grow, drawings) for placed, grow in cuts]
     outer = _outer(spec, openings, drawings)
     return assemble(
@@ -33,6 +35,7 @@ def build_gasket(spec: PartSpec, stock: Stock | None, drawings: Drawings) -> Par
             solid=outer,
             clean=(),
             holes=holes,
+            studs=studs_of(own),
             metal=tuple(
                 Metal(window.name, window.role, polygon_of(window.placed, drawings), window.face)
                 for window in spec.windows
@@ -43,8 +46,37 @@ def build_gasket(spec: PartSpec, stock: Stock | None, drawings: Drawings) -> Par
             face_up=spec.face_up,
             landmark=spec.landmark,
         ),
-        [opening for opening, (placed, _) in zip(openings, cuts, strict=True) if circle_of(placed) is None],
+        [
+            *(opening for opening, (placed, _) in zip(openings, cuts, strict=True) if circle_of(placed) is None),
+            *(polygon_of(slot, drawings) for slot in slots),
+        ],
     )
+
+
+def studs_of(patterns: tuple[Holes, ...]) -> tuple[Stud, ...]:
+    """Everything that locates, where its diameter is known."""
+    return tuple(
+        Stud(
+            place,
+            pattern.stud,
+            pattern.diameter,
+            slot=(pattern.length - pattern.diameter) / 2 if pattern.length else 0.0,
+            turn=pattern.turn,
+            tolerance=pattern.tolerance,
+        )
+        for pattern in patterns
+        if pattern.stud is not None
+        for place in pattern.at
+    )
+
+
+def _slots(patterns: tuple[Holes, ...]) -> list[Placed]:
+    return [
+        Placed(Slot(pattern.length, pattern.diameter), place, pattern.turn)
+        for pattern in patterns
+        if pattern.length is not None
+        for place in pattern.at
+    ]
 
 
 def build_copy(spec: PartSpec, original: Part, stock: Stock | None) -> Part:
@@ -113,7 +145,7 @@ def _round_openings(cuts: list[tuple[Placed, float]]) -> list[Hole]:
 
 
 def _holes(patterns: tuple[Holes, ...], role: HoleRole) -> list[Hole]:
-    places = [(pattern, place) for pattern in patterns for place in pattern.at]
+    places = [(pattern, place) for pattern in patterns if pattern.length is None for place in pattern.at]
     return [
         Hole(place, pattern.diameter, role, f"{role} {number}", pattern.stud)
         for number, (pattern, place) in enumerate(places, 1)
@@ -121,7 +153,8 @@ def _holes(patterns: tuple[Holes, ...], role: HoleRole) -> list[Hole]:
 
 
 def _outer(spec: PartSpec, openings: list[Polygon], drawings: Drawings) -> Polygon:
-    bolts = [(place, pattern) for pattern in (*spec.studs, *spec.holes) for place in pattern.at]
+    patterns = [pattern for pattern in (*spec.studs, *spec.dowels, *spec.holes) if pattern.face is None]
+    bolts = [(place, pattern) for pattern in patterns for place in pattern.at]
     match spec.outline:
         case Placed() as shape:
             return polygon_of(shape, drawings)
@@ -133,7 +166,9 @@ def _outer(spec: PartSpec, openings: list[Polygon], drawings: Drawings) -> Polyg
             joined = outlines.union(outlines.grown(shape, margin) for shape in inside)
             return outlines.one_piece(joined, f"the openings lie too far apart: grown by {margin:g} mm")
         case Lobes(lobe, ring, fillet):
-            studs = [place for pattern in spec.studs for place in pattern.at] or [place for place, _ in bolts]
+            studs = [place for pattern in spec.studs if pattern.face is None for place in pattern.at] or [
+                place for place, _ in bolts
+            ]
             shapes: list[BaseGeometry] = [outlines.disc(place, 2 * lobe) for place in studs]
             shapes += [outlines.grown(opening, ring) for opening in openings]
             filled = outlines.filled_corners(outlines.union(_something(shapes, "lobes")), fillet)

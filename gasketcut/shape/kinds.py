@@ -5,6 +5,8 @@ from __future__ import annotations
 from gasketcut.errors import Fault, JobError, ShapeError
 from gasketcut.job.model import Job, PartSpec
 from gasketcut.shape.gasket import build_copy, build_gasket
+from gasketcut.shape.joint import Joint, joint_of
+from gasketcut.shape.nick import nicked
 from gasketcut.shape.outlet import build_outlet
 from gasketcut.shape.part import Part
 from gasketcut.shape.words import Drawings
@@ -14,7 +16,8 @@ def build_parts(job: Job, drawings: Drawings) -> tuple[Part, ...]:
     """The parts in the order of the job file; raise `JobError` that names every part which cannot be drawn."""
     built: dict[str, Part] = {}
     faults: list[Fault] = []
-    for spec in sorted(job.parts, key=lambda spec: spec.of is not None):  # originals before their copies
+    drawn = [spec for spec in job.parts if spec.kind != "joint"]
+    for spec in sorted(drawn, key=lambda spec: spec.of is not None):  # originals before their copies
         try:
             if spec.of is None or spec.of in built:
                 built[spec.name] = _build(spec, job, built, drawings)
@@ -22,7 +25,13 @@ def build_parts(job: Job, drawings: Drawings) -> tuple[Part, ...]:
             faults.append(Fault(spec.line, f"part '{spec.name}'", str(error)))
     if faults:
         raise JobError(str(job.source or "job"), tuple(sorted(faults, key=lambda fault: fault.line)))
-    return tuple(built[spec.name] for spec in job.parts)
+    return tuple(built[spec.name] for spec in drawn)
+
+
+def build_joints(job: Job, drawings: Drawings) -> dict[str, Joint]:
+    """The two faces of every part that names them, by the part's name."""
+    found = {spec.name: joint_of(spec, drawings) for spec in job.parts}
+    return {name: joint for name, joint in found.items() if joint is not None}
 
 
 def _build(spec: PartSpec, job: Job, built: dict[str, Part], drawings: Drawings) -> Part:
@@ -31,4 +40,5 @@ def _build(spec: PartSpec, job: Job, built: dict[str, Part], drawings: Drawings)
         return build_copy(spec, built[spec.of], stock)
     if spec.kind == "outlet":
         return build_outlet(spec, stock, job.engine, drawings)
-    return build_gasket(spec, stock, drawings)
+    part = build_gasket(spec, stock, drawings)
+    return nicked(part) if spec.nick else part

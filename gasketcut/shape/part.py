@@ -32,6 +32,27 @@ class Hole:
 
 
 @dataclass(frozen=True, slots=True)
+class Stud:
+    """What locates the sheet: its place and diameter, the hole's width, and how the hole is drawn out.
+
+    slot       half the length by which a slot exceeds its width [mm], in the direction `turn` [deg]; 0 for a round hole
+    tolerance  how far the stud itself may stand off its place [mm]
+    """
+
+    center: Point
+    diameter: float
+    hole: float
+    slot: float = 0.0
+    turn: float = 0.0
+    tolerance: float = 0.0
+
+    @property
+    def play(self) -> float:
+        """How far the hole's middle may stand from the stud's nominal place, across a slot [mm]."""
+        return (self.hole - self.diameter) / 2 + self.tolerance
+
+
+@dataclass(frozen=True, slots=True)
 class Metal:
     """A window in the metal, on one of the two faces or (None) on both."""
 
@@ -53,6 +74,7 @@ class Part:
     clean: tuple[Hole, ...]
     holes: tuple[Hole, ...]
     openings: tuple[Polygon, ...] = ()
+    studs: tuple[Stud, ...] = ()
     metal: tuple[Metal, ...] = ()
     known: Known = Known()
     marks: tuple[tuple[Point, Point], ...] = ()
@@ -61,6 +83,7 @@ class Part:
     face_up: str | None = None
     landmark: Landmark | None = None
     is_template: bool = False
+    nick: Point | None = None
 
     @property
     def thickness(self) -> float | None:

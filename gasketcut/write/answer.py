@@ -13,8 +13,12 @@ from gasketcut.write.report import Made, Report
 def answer(report: Report, out: Path, *, written: bool) -> str:
     """The whole text, without a line end at its end."""
     blocks = [report.title, _verdict(report, written=written), _parts(report.made)]
-    if report.findings:
-        blocks.append(findings_text(report.findings))
+    said = tuple(finding for finding in report.findings if finding.weight != "note")
+    if said:
+        blocks.append(findings_text(said))
+    notes = len(report.findings) - len(said)
+    if notes:
+        blocks.append(f"{_count(notes, 'note')} more in report.json; gasketcut fit shows them.")
     blocks.append(_files(report, out, written=written))
     return "\n\n".join(block for block in blocks if block)
 
@@ -23,6 +27,9 @@ def _verdict(report: Report, *, written: bool) -> str:
     bad = sorted({finding.part or "job" for finding in report.findings if finding.weight == "stop"})
     if not bad:
         rows = [f"FITS: {_count(len(report.made), 'part')}, nothing hangs into a port."]
+        loose = sorted({one.part or "job" for one in report.findings if one.rule == "worst overhang" and one.found})
+        if loose:
+            rows = [f"FITS as drawn, but can shift into a port: {', '.join(loose)}."]
     elif written:
         rows = [f"DOES NOT FIT: {', '.join(bad)}. Written all the same, as you asked."]
     else:

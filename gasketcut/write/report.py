@@ -10,6 +10,7 @@ from gasketcut.engine.squish import Answer
 from gasketcut.finding import Finding
 from gasketcut.shape.loop import Outline
 from gasketcut.shape.part import Part
+from gasketcut.write.finding_data import finding_data
 from gasketcut.write.squish_data import flat_squish
 
 
@@ -38,7 +39,7 @@ class Report:
             "title": self.title,
             "parts": [_part(made) for made in self.made],
             "squish": flat_squish(self.squish) if self.squish else None,
-            "findings": [_finding(finding) for finding in self.findings],
+            "findings": [finding_data(finding) for finding in self.findings],
             "tool": f"gasketcut {self.version}",
         }
 
@@ -61,20 +62,3 @@ def _part(made: Made) -> dict[str, Any]:
         "deviation_um": round(made.outline.deviation * 1000, 3),
         "files": list(made.files),
     }
-
-
-def _finding(finding: Finding) -> dict[str, Any]:
-    return {
-        "rule": finding.rule,
-        "weight": finding.weight,
-        "part": finding.part,
-        "at": [round(value, 4) + 0.0 for value in finding.at] if finding.at else None,
-        "found": _rounded(finding.found),
-        "wanted": _rounded(finding.wanted),
-        "text": finding.text,
-        "do": finding.do,
-    }
-
-
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 4) + 0.0

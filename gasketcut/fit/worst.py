@@ -1,0 +1,94 @@
+"""Findings about the sheet where it can move: the worst overhang into every window, and the trim that ends it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import degrees
+
+from gasketcut.finding import Finding
+from gasketcut.fit.motion import Free, Locator, free_motions
+from gasketcut.fit.shift import Worst, worst_overhang
+from gasketcut.length import both
+from gasketcut.shape.part import Metal, Part, Stud
+
+LEAST = 0.005
+"""mm; a bound this small is no overhang but the doubt of the bound. Our choice."""
+
+
+def locators(studs: tuple[Stud, ...]) -> list[Locator]:
+    """The studs as what bounds the sheet's motion."""
+    return [Locator(stud.center, stud.play, stud.slot, stud.turn) for stud in studs]
+
+
+def worst_cases(part: Part, growth_percent: float = 0.0) -> dict[str, Worst]:
+    """The worst over all motions for each window that an edge of the sheet can come near; by the window's name.
+
+    With growth, the sheet as it is and as it has grown are both tried.
+    """
+    found: dict[str, Worst] = {}
+    for free in _sets(part, growth_percent):
+        for metal in part.metal:
+            worst = worst_overhang(part.solid, metal.shape, free)
+            if worst is not None and (metal.name not in found or worst.bound > found[metal.name].bound):
+                found[metal.name] = worst
+    return found
+
+
+def _sets(part: Part, growth_percent: float) -> list[Free]:
+    shares = [0.0, growth_percent / 100] if growth_percent else [0.0]
+    sets = [free_motions(locators(part.studs), share) for share in shares] if part.studs else []
+    return [free for free in sets if free is not None]
+
+
+def worst_findings(part: Part, growth_percent: float = 0.0) -> Iterator[Finding]:
+    """One finding for each window: how deep the sheet can come to hang into it, or how clear it stays."""
+    if not part.metal or part.kind == "outlet":
+        return
+    if not part.studs:
+        yield Finding(
+            rule="worst overhang",
+            weight="note",
+            part=part.name,
+            text="nothing says what locates the sheet, so how far it can shift is not known",
+            do='give studs with size = "M5" or stud_diameter',
+        )
+        return
+    if growth_percent and free_motions(locators(part.studs), growth_percent / 100) is None:
+        yield Finding(
+            rule="hole",
+            weight="stop",
+            part=part.name,
+            text=f"grown by {growth_percent:g} % the sheet does not go over its studs",
+            do="larger holes, or keep the sheet dry and flat until it is fitted",
+        )
+    found = worst_cases(part, growth_percent)
+    for metal in part.metal:
+        if metal.name in found:
+            yield _finding(part, metal, found[metal.name])
+
+
+def _finding(part: Part, metal: Metal, worst: Worst) -> Finding:
+    dx, dy, turn = worst.motion
+    motion = f"shifted {dx:+.2f}, {dy:+.2f} mm and turned {degrees(turn):+.2f} deg"
+    if worst.bound > LEAST:
+        return Finding(
+            rule="worst overhang",
+            weight="warn",
+            part=part.name,
+            at=worst.at,
+            found=worst.bound,
+            wanted=0.0,
+            text=f"{motion}, as its studs allow, the sheet hangs {both(worst.bound)} into {metal.role} '{metal.name}', "
+            f"over {worst.area:.2f} mm2",
+            do=f"open it there by {both(worst.bound)} more, or use a finer fit on the studs",
+        )
+    return Finding(
+        rule="worst overhang",
+        weight="note",
+        part=part.name,
+        at=worst.at,
+        found=0.0,
+        wanted=0.0,
+        text=f"{metal.role} '{metal.name}' stays clear by {both(max(0.0, -worst.bound))} however the sheet shifts",
+        do="nothing",
+    )
