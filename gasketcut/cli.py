@@ -109,6 +109,7 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
     from gasketcut.engine.floor import advice
     from gasketcut.engine.squish import answer_of
     from gasketcut.job.reader import read_job
+    from gasketcut.write.finding_data import finding_data
     from gasketcut.write.squish_data import squish_data
     from gasketcut.write.squish_text import squish_text
 
@@ -123,7 +124,8 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
     if as_json:
         import json
 
-        click.echo(json.dumps(squish_data(answer), indent=2, ensure_ascii=False, allow_nan=False))
+        data = {**squish_data(answer), "findings": [finding_data(finding) for finding in answer.findings]}
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
     else:
         beside = found.source.parent if found.source else None
         bore = found.engine.bore if found.engine else None

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 
 from gasketcut.engine.squish import Answer, answer_of, layers_of
 from gasketcut.errors import DrawingError, Fault, JobError
-from gasketcut.finding import Finding, Weight, has_stop, sorted_findings
+from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.fit.check import check
 from gasketcut.fit.faces import faces
 from gasketcut.job.model import Drawing, Job, PartSpec, Shape
@@ -57,7 +57,7 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
     squish = answer_of(job)
     drawings = _drawings(job)
     parts = build_parts(job, drawings)
-    found = _found(job, parts, drawings, "warn")
+    found = _found(job, parts, drawings, signing_off=False)
     if squish is not None:
         for part in parts:
             if part.kind == "base":
@@ -84,12 +84,12 @@ def fit(job: Job) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     job = with_measured_places(job)
     drawings = _drawings(job)
     parts = build_parts(job, drawings)
-    found = _found(job, parts, drawings, "stop")
+    found = _found(job, parts, drawings, signing_off=True)
     return parts, sorted_findings(finding for one in found.values() for finding in one)
 
 
 def _found(
-    job: Job, parts: tuple[Part, ...], drawings: dict[Path, Polygon], undeclared: Weight
+    job: Job, parts: tuple[Part, ...], drawings: dict[Path, Polygon], *, signing_off: bool
 ) -> dict[str, tuple[Finding, ...]]:
     """The findings of each part, and of each joint without a gasket, by name."""
     beside = job.source.parent if job.source else None
@@ -99,7 +99,7 @@ def _found(
     for spec in job.parts:
         joint = joints.get(spec.name)
         if spec.name in built:
-            found[spec.name] = tuple(check(built[spec.name], spec, joint, beside, undeclared))
+            found[spec.name] = tuple(check(built[spec.name], spec, joint, beside, signing_off=signing_off))
         else:
             found[spec.name] = tuple(faces(joint)) if joint else ()
     return found

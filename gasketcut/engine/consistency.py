@@ -29,11 +29,11 @@ def _port(port: PortTiming, engine: Engine, crank: Crank | None) -> Iterator[Fau
     key = f"engine.ports.{port.name}"
     readings = dict(_openings(port, engine, crank))
     if crank is not None:
-        travel = port.travel if port.travel is not None else (port.depth or 0.0) - engine.deck
-        if not 0 <= travel < crank.full_travel:
-            message = f"opens {travel:.2f} mm below TDC, outside the stroke of {crank.full_travel:.2f} mm"
-            yield Fault(port.line, key, message)
-            return
+        for _, travel in _heights(port, engine):
+            if not 0 <= travel < crank.full_travel:
+                message = f"opens {travel:.2f} mm below TDC, outside the stroke of {crank.full_travel:.2f} mm"
+                yield Fault(port.line, key, message)
+                return
     if readings and max(readings.values()) - min(readings.values()) > AGREE_DEG:
         said = "; ".join(f"{what} says it opens at {degrees:.1f} deg" for what, degrees in readings.items())
         yield Fault(port.line, key, f"does not agree with itself: {said}; keep the one you trust")
@@ -50,31 +50,38 @@ def _openings(port: PortTiming, engine: Engine, crank: Crank | None) -> Iterator
             plain = timing_at(travel_for_duration(port.duration, crank, roof=roof), crank, roof=roof).opens
         yield f"duration = {port.duration:g} deg", plain
     if crank is not None:
-        for what, travel in (
-            ("travel", port.travel),
-            ("depth", None if port.depth is None else port.depth - engine.deck),
-        ):
-            if travel is not None and 0 <= travel < crank.full_travel:
-                yield (
-                    f"{what} = {port.travel if what == 'travel' else port.depth:g} mm",
-                    timing_at(travel, crank, roof=roof).opens,
-                )
+        for what, travel in _heights(port, engine):
+            if 0 <= travel < crank.full_travel:
+                yield what, timing_at(travel, crank, roof=roof).opens
+
+
+def _heights(port: PortTiming, engine: Engine) -> Iterator[tuple[str, float]]:
+    """Piston travel at which the port opens [mm], by each height that was entered."""
+    if port.travel is not None:
+        yield f"travel = {port.travel:g} mm", port.travel
+    if port.depth is not None:
+        yield f"depth = {port.depth:g} mm", port.depth - engine.deck
 
 
 def _order(engine: Engine, crank: Crank | None) -> Iterator[Fault]:
-    exhaust, transfer = engine.port("exhaust"), engine.port("transfer")
-    if exhaust is None or transfer is None:
+    exhaust = engine.port("exhaust")
+    first = next((degrees for _, degrees in _openings(exhaust, engine, crank)), None) if exhaust else None
+    if first is None:
         return
-    first = next((degrees for _, degrees in _openings(exhaust, engine, crank)), None)
-    second = next((degrees for _, degrees in _openings(transfer, engine, crank)), None)
-    if first is None or second is None:
-        return
-    if second < first:
-        message = f"opens at {second:.1f} deg, before the exhaust at {first:.1f} deg: burnt gas would go down it"
-        yield Fault(transfer.line, f"engine.ports.{transfer.name}", message)
-    elif engine.blowdown is not None and abs(second - first - engine.blowdown) > AGREE_DEG:
-        message = (
-            f"blowdown = {engine.blowdown:g} deg, but exhaust at {first:.1f} and transfer at {second:.1f} deg "
-            f"give {second - first:.1f} deg; keep the one you trust"
-        )
-        yield Fault(exhaust.line, "engine.blowdown", message)
+    seconds = []
+    for transfer in engine.ports:
+        opens = next((degrees for _, degrees in _openings(transfer, engine, crank)), None)
+        if transfer.kind != "transfer" or opens is None:
+            continue
+        seconds.append(opens)
+        if opens < first:
+            message = f"opens at {opens:.1f} deg, before the exhaust at {first:.1f} deg: burnt gas would go down it"
+            yield Fault(transfer.line, f"engine.ports.{transfer.name}", message)
+    if seconds and min(seconds) >= first and engine.blowdown is not None:
+        second = min(seconds)
+        if abs(second - first - engine.blowdown) > AGREE_DEG:
+            message = (
+                f"blowdown = {engine.blowdown:g} deg, but exhaust at {first:.1f} and transfer at {second:.1f} deg "
+                f"give {second - first:.1f} deg; keep the one you trust"
+            )
+            yield Fault(engine.blowdown_line, "engine.blowdown", message)

@@ -10,7 +10,7 @@ After    on the way down, before: on the way up. Without an offset the two are a
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import asin, sqrt
+from math import asin, atan2, degrees, sqrt
 from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 Numbers = TypeVar("Numbers", float, "NDArray[np.float64]")
-
-_POLISH = 3  # Newton steps: the closed form loses half its digits near dead centre
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +82,9 @@ class Crank:
         return result
 
     def after(self, travel: float) -> float:
-        """Degrees after TDC at which the piston has come down by `travel` [mm]; exact to 1e-9.
+        """Degrees after TDC at which the piston has come down by `travel` [mm], exact to 1e-9.
+
+        Within 0.1 deg of BDC the travel itself says no more: its last digit is worth up to 1e-6 deg there.
 
         Raise `ValueError` outside the stroke.
 
@@ -104,21 +104,12 @@ class Crank:
         if travel <= 0:
             return 0.0
         r, rod, e = self.throw, self.rod, self.offset
-        height = sqrt((rod + r) ** 2 - e**2) - travel
+        top, low = sqrt((rod + r) ** 2 - e**2), sqrt((rod - r) ** 2 - e**2)
+        height = top - travel
         away = sqrt(height**2 + e**2)
-        # The half-angle form of the law of cosines: stable where the crank is nearly straight.
-        top = (rod - away + r) * (rod + away - r)
-        bottom = (away + r - rod) * (away + r + rod)
-        swing = 2 * np.arctan2(sqrt(max(top, 0.0)), sqrt(max(bottom, 0.0)))
-        turn = float(np.degrees(np.arctan2(e, height) + side * swing - self.tdc))
-        return abs(self._polished(turn, travel))
-
-    def _polished(self, turn: float, travel: float) -> float:
-        limit = self.bdc if turn > 0 else 360.0 - self.bdc
-        for _ in range(_POLISH):
-            slope = float(self.speed(turn)) * np.pi / 180
-            if abs(slope) < 1e-9:  # at dead centre the closed form is as good as it gets
-                break
-            step = (float(self.travel(turn)) - travel) / slope
-            turn = float(np.clip(turn - step, -limit, limit))
-        return turn
+        # The half-angle form of the law of cosines. Its differences rod + r - away and away - (rod - r) are written as
+        # products with what is left to either dead centre, so that nothing is lost near them.
+        straight = travel * (top + height) / (rod + r + away) * (rod + away - r)
+        folded = max(full - travel, 0.0) * (height + low) / (away + rod - r) * (away + r + rod)
+        swing = 2 * atan2(sqrt(straight), sqrt(folded))
+        return abs(degrees(atan2(e, height) + side * swing - self.tdc))

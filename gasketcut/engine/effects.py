@@ -63,10 +63,11 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
     if engine is None:
         return State(fitted=fitted, squish=squish, ports={}, areas={})
     ports = _ports(engine, crank, raised) if crank else {}
-    exhaust, transfer = engine.port("exhaust"), engine.port("transfer")
+    exhaust = engine.port("exhaust")
+    second = _first_transfer(engine, ports)
     blowdown = None
-    if exhaust and transfer and exhaust.name in ports and transfer.name in ports:
-        blowdown = ports[transfer.name].opens - ports[exhaust.name].opens
+    if exhaust and second is not None and exhaust.name in ports:
+        blowdown = second - ports[exhaust.name].opens
     chamber = _chamber(engine, raised)
     swept = disc_cc(engine.bore, crank.full_travel if crank else engine.stroke or 0.0)
     trapped = None
@@ -99,8 +100,21 @@ def _ports(engine: Engine, crank: Crank, raised: float) -> dict[str, Timing]:
     for port in engine.ports:
         travel = travel_of(port, crank, engine.deck)
         if travel is not None and port.kind in ("exhaust", "transfer", "piston-port"):
+            if not 0 <= travel - raised < crank.full_travel:
+                raise ValueError(
+                    f"with this gasket port '{port.name}' would open {travel - raised:.2f} mm below TDC, "
+                    f"outside the stroke of {crank.full_travel:.2f} mm"
+                )
             found[port.name] = timing_at(travel - raised, crank, roof=is_roof(port))
     return found
+
+
+def _first_transfer(engine: Engine, ports: dict[str, Timing]) -> float | None:
+    """Degrees at which the first of the transfers opens."""
+    return min(
+        (ports[port.name].opens for port in engine.ports if port.kind == "transfer" and port.name in ports),
+        default=None,
+    )
 
 
 def _chamber(engine: Engine, raised: float) -> float | None:
@@ -135,12 +149,12 @@ def _area(
 
 
 def _blowdown_area(engine: Engine, ports: dict[str, Timing], crank: Crank | None, swept: float) -> TimeArea | None:
-    exhaust, transfer = engine.port("exhaust"), engine.port("transfer")
-    if crank is None or engine.rpm is None or not (exhaust and transfer and exhaust.width):
+    exhaust, until = engine.port("exhaust"), _first_transfer(engine, ports)
+    if crank is None or engine.rpm is None or until is None or not (exhaust and exhaust.width):
         return None
-    if exhaust.name not in ports or transfer.name not in ports:
+    if exhaust.name not in ports:
         return None
-    top, until = ports[exhaust.name].travel, ports[transfer.name].opens
+    top = ports[exhaust.name].travel
     height = exhaust.height if exhaust.height is not None else crank.full_travel - top
     return _specific(angle_area(crank, exhaust.width, height, top, until), engine.rpm, swept)
 

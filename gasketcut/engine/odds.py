@@ -5,14 +5,15 @@ Draw    one engine out of a million that the measurements allow: the mean of the
 
 The draws follow a fixed additive sequence instead of a random generator: numbers that fill the space more evenly than
 chance would, so the same job always gives the same odds, and a million draws settle them to better than a thousandth.
-Each uncertain quantity has a step of its own, a power of the root of x^(d+1) = x + 1 for d = 8 dimensions (M. Roberts,
-"The unreasonable effectiveness of quasirandom sequences", from memory). The draws are worked through in pieces that
-stay in the processor's cache, and only for stacks whose odds are in doubt.
+Each uncertain quantity has a step of its own, the root of a prime (R. D. Richtmyer 1951, from memory). The draws are
+worked through in pieces that stay in the processor's cache, and only for stacks whose odds are in doubt.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
+from itertools import count
 from typing import NamedTuple
 
 import numpy as np
@@ -23,7 +24,6 @@ from gasketcut.length import Measured
 DRAWS = 1_000_000
 _PIECE = 62_500  # draws at a time: 16 pieces, each array a quarter of a megabyte
 _SURE = 6.0  # standard deviations: beyond them no draw is needed
-_ROOT = 1.085070245491451  # of x^9 = x + 1
 
 
 class Odds(NamedTuple):
@@ -34,9 +34,10 @@ class Odds(NamedTuple):
 
 
 class Sum(NamedTuple):
-    """A stack as numbers: each thickness with how often it counts, their sum, and the squish with them [mm]."""
+    """A stack as numbers: each stock by name, its thickness and how often it counts; their sum, and the squish with
+    them [mm]. Stocks vary apart from one another, however much alike they are."""
 
-    terms: tuple[tuple[Range, int], ...]
+    terms: tuple[tuple[str, Range, int], ...]
     fitted: Range
     squish: Range
 
@@ -53,14 +54,14 @@ def odds_of(sums: Sequence[Sum], bare: Measured, band: tuple[float, float]) -> l
     doubtful = [number for number, one in enumerate(odds) if one is None]
     if doubtful:
         under, over = np.zeros(len(sums), dtype=int), np.zeros(len(sums), dtype=int)
-        ranges = sorted({range_ for number in doubtful for range_, _ in sums[number].terms})
+        stocks = sorted({(name, range_) for number in doubtful for name, range_, _ in sums[number].terms})
         for first in range(0, DRAWS, _PIECE):
             base = np.float32(bare.value) + np.float32(bare.sigma) * _normal(first)
-            drawn = {range_: _triangular(first, number + 2, range_) for number, range_ in enumerate(ranges)}
+            drawn = {one: _triangular(first, number + 2, one[1]) for number, one in enumerate(stocks)}
             for number in doubtful:
                 total = base
-                for range_, count in sums[number].terms:
-                    total = total + np.float32(count) * drawn[range_]
+                for name, range_, sheets in sums[number].terms:
+                    total = total + np.float32(sheets) * drawn[name, range_]
                 under[number] += np.count_nonzero(total < np.float32(floor - 1e-7))
                 over[number] += np.count_nonzero(total > np.float32(ceiling + 1e-7))
         for number in doubtful:
@@ -80,12 +81,21 @@ def _sure(low: float, high: float, band: tuple[float, float]) -> Odds | None:
 
 def _uniform(first: int, dimension: int) -> np.ndarray:
     """A piece of the sequence of that dimension, between 0 and 1 and never either."""
-    step = np.uint32(int(_ROOT ** -(dimension + 1) * 2**32) % 2**32 | 1)
+    step = np.uint32(int(_prime(dimension) ** 0.5 % 1 * 2**32) | 1)
     places = np.arange(first + 1, first + 1 + _PIECE, dtype=np.uint32) * step  # wraps round: that is the sequence
     result: np.ndarray = (places >> np.uint32(8)).astype(np.float32)
     result += np.float32(0.5)
     result *= np.float32(2**-24)
     return result
+
+
+@cache
+def _prime(number: int) -> int:
+    """Primes from 2 on, counted from 0."""
+    found = [2]
+    while len(found) <= number:
+        found.append(next(one for one in count(found[-1] + 1) if all(one % prime for prime in found)))
+    return found[number]
 
 
 def _normal(first: int) -> np.ndarray:

@@ -10,16 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import cos, radians, sin, sqrt
+from math import cos, radians, sin
 
 import numpy as np
 
 from gasketcut.finding import Finding, Weight
-from gasketcut.job.model import Reading, SquishSpec
+from gasketcut.job.model import PLACES, Reading, SquishSpec
 from gasketcut.length import Measured, both
-
-PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
-"""Degrees round the bore, seen from above: the exhaust is in front."""
 
 SIGMA = 0.02
 """Standard deviation of one solder reading [mm] when the job says none: the last digit of a caliper. Our choice."""
@@ -56,15 +53,15 @@ def squish_of(spec: SquishSpec) -> Squish:
     if spec.measured is not None:
         value = spec.measured
         return Squish(Measured(value.value, value.sigma or SIGMA), value.value, value.value)
-    values = [reading.value.value for reading in spec.readings]
+    values = np.array([reading.value.value for reading in spec.readings])
     left, right = _at(spec.readings, "left"), _at(spec.readings, "right")
-    level, along, across = _plane(spec.readings)
-    sigma = sqrt(sum(_sigma(reading) ** 2 for reading in spec.readings)) / len(values)
+    shares, along, across = _plane(spec.readings)
     if left and right:
-        on_axis = [reading for reading in spec.readings if reading.at in ("left", "right")]
-        sigma = sqrt(sum(_sigma(reading) ** 2 for reading in on_axis)) / len(on_axis)
-        level = (_mean(left) + _mean(right)) / 2
-    return Squish(Measured(level, sigma), min(values), max(values), along, across)
+        counts = {"left": 2 * len(left), "right": 2 * len(right)}
+        shares = np.array([1 / counts[reading.at] if reading.at in counts else 0.0 for reading in spec.readings])
+    sigma = float(np.linalg.norm(shares * [_sigma(reading) for reading in spec.readings]))
+    level = Measured(float(shares @ values), sigma)
+    return Squish(level, float(values.min()), float(values.max()), along, across)
 
 
 def pattern(spec: SquishSpec, squish: Squish) -> Iterator[Finding]:
@@ -158,14 +155,16 @@ def direction(at: str) -> float:
     return PLACES[at] if at in PLACES else float(at.removesuffix("deg"))
 
 
-def _plane(readings: tuple[Reading, ...]) -> tuple[float, float | None, float | None]:
-    """Level, and difference along and across the pin, of the plane through the readings, where they can tell."""
+def _plane(readings: tuple[Reading, ...]) -> tuple[np.ndarray, float | None, float | None]:
+    """How much each reading counts in the level of the plane through them all, and the plane's difference along and
+    across the pin, where they can tell."""
     turns = [radians(direction(reading.at)) for reading in readings]
     values = np.array([reading.value.value for reading in readings])
     columns = np.array([[1.0, cos(turn), sin(turn)] for turn in turns])
     if np.linalg.matrix_rank(columns, tol=1e-6) == 3:
-        level, x, y = np.linalg.lstsq(columns, values, rcond=None)[0]
-        return float(level), abs(2 * float(x)), abs(2 * float(y))
+        shares = np.linalg.pinv(columns)
+        _, x, y = shares @ values
+        return shares[0], abs(2 * float(x)), abs(2 * float(y))
     pairs = [(_at(readings, "left"), _at(readings, "right")), (_at(readings, "front"), _at(readings, "rear"))]
     along, across = (abs(_mean(a) - _mean(b)) if a and b else None for a, b in pairs)
-    return float(values.mean()), along, across
+    return np.full(len(values), 1 / len(values)), along, across

@@ -8,7 +8,7 @@ from gasketcut.engine.compression import POLYTROPIC, PSI, atmosphere_kpa, disc_c
 from gasketcut.engine.crank import Crank
 from gasketcut.engine.effects import State, crank_of
 from gasketcut.engine.timing import is_roof, timing_at, travel_of
-from gasketcut.engine.work import WIDTH_LIMIT, WIDTH_START, Worked
+from gasketcut.engine.work import WIDTH_LIMIT, WIDTH_START, Worked, pin_margin, skirt_margin
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.length import both
@@ -36,6 +36,10 @@ def remarks(engine: Engine | None, before: State, after: State, work: tuple[Work
         )
     for one in work:
         yield from _width(one)
+    worked = {one.port for one in work}
+    for port in engine.ports:
+        if port.name not in worked and port.width is not None:
+            yield from _margins(port.name, pin_margin(engine, port, port.width), skirt_margin(engine, port.width))
 
 
 def _rod(engine: Engine, raised: float) -> Iterator[Finding]:
@@ -120,12 +124,17 @@ def _width(one: Worked) -> Iterator[Finding]:
         )
         limit = WIDTH_LIMIT if past else WIDTH_START
         yield _remark("port", "warn" if past else "note", text, "leave it narrower", one.chord, limit)
-    if one.pin_margin is not None and one.pin_margin <= 0:
-        text = f"the ring's pin lies in port '{one.port}': the ring's ends would spring out"
-        yield _remark("port", "stop", text, "leave the port narrower there", one.pin_margin, 0.0)
-    if one.skirt_margin is not None and one.skirt_margin <= 0:
-        text = f"port '{one.port}' is wider than the skirt that closes it"
-        yield _remark("port", "stop", text, "leave the port narrower", one.skirt_margin, 0.0)
+    yield from _margins(one.port, one.pin_margin, one.skirt_margin)
+
+
+def _margins(port: str, pin: float | None, skirt: float | None) -> Iterator[Finding]:
+    """The ring's pin and the skirt's edges beside a window [mm]."""
+    if pin is not None and pin <= 0:
+        text = f"the ring's pin lies in port '{port}': the ring's ends would spring out"
+        yield _remark("port", "stop", text, "leave the port narrower there", pin, 0.0)
+    if skirt is not None and skirt <= 0:
+        text = f"port '{port}' is wider than the skirt that closes it"
+        yield _remark("port", "stop", text, "leave the port narrower", skirt, 0.0)
 
 
 def _remark(

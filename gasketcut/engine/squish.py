@@ -88,7 +88,7 @@ def answer_of(job: Job, gasket: float | None = None) -> Answer | None:
             f"the gasket in place, {spec.gasket_present.value:g} mm, is no thinner than the squish of "
             f"{squish.mean.value:.3f} mm: without it the piston would meet the head; check both"
         )
-        _refuse(job, [Fault(spec.line, "squish.gasket_present", message)])
+        _refuse(job, [Fault(spec.present_line, "squish.gasket_present", message)])
     band = band_of(spec)
     beside = job.source.parent if job.source else None
     load = clamp_load(job.clamp, beside) if job.clamp else None
@@ -96,8 +96,9 @@ def answer_of(job: Job, gasket: float | None = None) -> Answer | None:
     sheets = [Sheet(stock, fitted_thickness(stock, beside, stress)) for stock in job.stock if _goes_under(stock)]
     found = tuple(choices(sheets, bare, spec.film, spec.target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
-    needed = spec.target - bare.value - (spec.film[1] if best is None or best.layers else 0.0)
-    fitted = gasket if gasket is not None else best.fitted[1] if best else needed
+    wanted = spec.target - bare.value
+    needed = wanted - (spec.film[1] if wanted > 0 and (best is None or best.layers) else 0.0)
+    fitted = gasket if gasket is not None else best.fitted[1] if best else wanted
     present = spec.gasket_present.value
     try:
         before = state_of(job.engine, present, squish.mean.value, 0.0)
@@ -123,7 +124,7 @@ def answer_of(job: Job, gasket: float | None = None) -> Answer | None:
         choices=found,
         best=best,
         asked=gasket,
-        verdict=_verdict(bare.value, spec.target, band, best),
+        verdict=_verdict(bare.value, spec.target, best),
         before=before,
         after=after,
         work=done,
@@ -152,12 +153,12 @@ def _recommended(choice: Choice, band: tuple[float, float]) -> bool:
     return inside and choice.odds.in_band >= 0.5 and choice.odds.under_floor <= MOST_UNDER
 
 
-def _verdict(bare: float, target: float, band: tuple[float, float], best: Choice | None) -> str:
+def _verdict(bare: float, target: float, best: Choice | None) -> str:
     if best is not None:
         kind = "delete" if not best.layers else "sheet" if best.sheets == 1 else "stack"
         low, likely, high = best.squish
         return f"{kind}: {best.words} gives a squish of {both(likely)}, {low:.2f} to {high:.2f} mm"
-    if bare > band[1]:
+    if bare > target:
         return f"machine: no gasket does it; take off {both(bare - target)} at the base"
     return f"spacer: no gasket does it; needs a spacer of {both(target - bare)}"
 

@@ -20,7 +20,7 @@ from gasketcut.job.model import Range, Stock
 from gasketcut.length import Measured
 
 LAYERS = 3
-"""Sheets in one stack. More slip on each other and leak (common practice)."""
+"""Sheets of different stocks in one stack. More slip on each other and leak (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +83,10 @@ def choices(
 
 
 def _stacks(sheets: Sequence[Sheet]) -> Iterator[Stack]:
-    """All stacks of up to LAYERS sheets, none included; a spacer only between two gaskets."""
-    for counts in product(*(range(min(sheet.stock.sheets, LAYERS) + 1) for sheet in sheets)):
-        if sum(counts) > LAYERS:
+    """All stacks of up to LAYERS sheets, or of as many of one stock as the job allows, none included; a spacer only
+    between two gaskets."""
+    for counts in product(*(range(sheet.stock.sheets + 1) for sheet in sheets)):
+        if sum(counts) > LAYERS and sum(counts) != max(counts):
             continue
         stack = tuple((sheet, count) for sheet, count in zip(sheets, counts, strict=True) if count)
         spacers = sum(count for sheet, count in stack if sheet.stock.is_spacer)
@@ -99,8 +100,8 @@ def _layers(stack: Stack) -> tuple[Layer, ...]:
 
 def _sum(stack: Stack, bare: Measured, film: Range) -> Sum:
     """The stack's thicknesses and the squish they add up to; sealant comes with any gasket."""
-    terms = tuple((sheet.fitted.range, count) for sheet, count in stack)
+    terms = tuple((sheet.stock.name, sheet.fitted.range, count) for sheet, count in stack)
     if stack and film[2] > 0:
-        terms = (*terms, (film, 1))
-    low, likely, high = (sum(one[at] * count for one, count in terms) for at in range(3))
+        terms = (*terms, ("", film, 1))
+    low, likely, high = (sum(one[at] * count for _, one, count in terms) for at in range(3))
     return Sum(terms, (low, likely, high), (bare.value + low, bare.value + likely, bare.value + high))

@@ -91,6 +91,11 @@ def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gaske
         removed = travel - by_gasket - travel_for_duration(work.duration, crank, roof=roof)
         if not roof:
             removed = -removed
+        if removed < 0:
+            raise ValueError(
+                f"port '{port.name}' is open for longer than {work.duration:g} deg with this gasket as it is, and "
+                f"metal cannot be put back; its edge would have to move {-removed:.2f} mm"
+            )
     after = travel - removed if roof else travel + removed
     if not 0 <= after < crank.full_travel:
         raise ValueError(f"taking {removed:.2f} mm off port '{port.name}' brings its edge out of the stroke")
@@ -111,8 +116,8 @@ def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gaske
         time_area_before=_time_area(engine, crank, port, (port.width, port.height), travel),
         time_area_after=_time_area(engine, crank, port, (width, height), after - by_gasket),
         chord=None if width is None else chord_share(width, engine.bore),
-        skirt_margin=None if width is None or engine.skirt_width is None else (engine.skirt_width - width) / 2,
-        pin_margin=_pin_margin(engine, port, width),
+        skirt_margin=skirt_margin(engine, width),
+        pin_margin=pin_margin(engine, port, width),
     )
 
 
@@ -131,7 +136,12 @@ def _time_area(
     return TimeArea(whole, specific_time_area(whole, disc_cc(engine.bore, crank.full_travel)))
 
 
-def _pin_margin(engine: Engine, port: PortTiming, width: float | None) -> float | None:
+def skirt_margin(engine: Engine, width: float | None) -> float | None:
+    """Skirt left on either side of a window of that width [mm]."""
+    return None if width is None or engine.skirt_width is None else (engine.skirt_width - width) / 2
+
+
+def pin_margin(engine: Engine, port: PortTiming, width: float | None) -> float | None:
     """Along the wall from the nearer edge of the window to the ring's pin [mm]; below zero the pin lies in the port.
 
     No published least margin was found; the number is shown as it is.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from gasketcut.finding import Finding, Weight
+from gasketcut.finding import Finding
 from gasketcut.fit.clamping import clamping
 from gasketcut.fit.faces import faces
 from gasketcut.fit.holes import holes
@@ -21,17 +21,18 @@ from gasketcut.shape.part import Part
 
 
 def check(
-    part: Part, spec: PartSpec, joint: Joint | None = None, beside: Path | None = None, undeclared: Weight = "stop"
+    part: Part, spec: PartSpec, joint: Joint | None = None, beside: Path | None = None, *, signing_off: bool = True
 ) -> Iterator[Finding]:
     """Every finding about the part, and about the two faces it lies between where they are known.
 
-    undeclared : how grave it is that a passage is neither drawn nor declared not to be there
+    signing_off : a passage that is neither drawn nor declared not to be there is a stop, and how clear a window stays
+                  is worked out; otherwise the first is a warning, and a quick bound will do where it shows all is well
     """
     yield from overhangs(part)
-    yield from worst_findings(part, spec.growth_percent)
+    yield from worst_findings(part, spec.growth_percent, precise=signing_off)
     yield from holes(part)
     yield from lands(part, beside)
-    yield from passages(spec, beside, undeclared)
+    yield from passages(spec, beside, "stop" if signing_off else "warn")
     yield from upside(part)
     yield from clamping(part, spec, beside)
     yield from on_stock(part)

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import degrees
+from dataclasses import replace
+from itertools import combinations
+from math import degrees, hypot
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
 
 from gasketcut.finding import Finding
 from gasketcut.fit.motion import Free, Locator, free_motions
 from gasketcut.fit.shift import Worst, worst_overhang
+from gasketcut.job.model import Point
 from gasketcut.length import both
 from gasketcut.shape.part import Metal, Part, Stud
 
@@ -40,8 +47,29 @@ def _sets(part: Part, growth_percent: float) -> list[Free]:
     return [free for free in sets if free is not None]
 
 
-def worst_findings(part: Part, growth_percent: float = 0.0) -> Iterator[Finding]:
-    """One finding for each window: how deep the sheet can come to hang into it, or how clear it stays."""
+def most_displacement(studs: tuple[Stud, ...], window: Polygon) -> float:
+    """A bound on how far any motion carries the sheet where the window is [mm], without looking at motions.
+
+    A rigid motion displaces points linearly, so between the studs nothing moves farther than the stud that moves most;
+    outside them the turn adds its share, and two studs allow no more turn than both plays over their distance.
+    """
+    most = max(stud.play + stud.slot for stud in studs)
+    places = shapely.MultiPoint([stud.center for stud in studs])
+    spans = [
+        (a.play + a.slot + b.play + b.slot) / hypot(b.center[0] - a.center[0], b.center[1] - a.center[1])
+        for a, b in combinations(studs, 2)
+    ]
+    if not spans:
+        return float("inf")
+    corners = shapely.points(shapely.get_coordinates(window))
+    return most + float(np.max(shapely.distance(places.convex_hull, corners))) * min(spans)
+
+
+def worst_findings(part: Part, growth_percent: float = 0.0, *, precise: bool = True) -> Iterator[Finding]:
+    """One finding for each window: how deep the sheet can come to hang into it, or how clear it stays.
+
+    precise : also work out how clear where a quick bound already shows that nothing can hang in
+    """
     if not part.metal or part.kind == "outlet":
         return
     if not part.studs:
@@ -61,10 +89,25 @@ def worst_findings(part: Part, growth_percent: float = 0.0) -> Iterator[Finding]
             text=f"grown by {growth_percent:g} % the sheet does not go over its studs",
             do="larger holes, or keep the sheet dry and flat until it is fitted",
         )
-    found = worst_cases(part, growth_percent)
+    sure = {} if precise or growth_percent else _clear_at_once(part)
+    doubtful = replace(part, metal=tuple(metal for metal in part.metal if metal.name not in sure))
+    found = worst_cases(doubtful, growth_percent) if doubtful.metal else {}
     for metal in part.metal:
-        if metal.name in found:
+        if metal.name in sure:
+            yield _clear(part, metal, sure[metal.name], None)
+        elif metal.name in found:
             yield _finding(part, metal, found[metal.name])
+
+
+def _clear_at_once(part: Part) -> dict[str, float]:
+    """By name, the windows into which nothing can hang by the quick bound, and how clear they stay at least [mm]."""
+    found = {}
+    for metal in part.metal:
+        gap = float(part.solid.distance(metal.shape))
+        left = gap - most_displacement(part.studs, metal.shape)
+        if left > 0:
+            found[metal.name] = left
+    return found
 
 
 def _finding(part: Part, metal: Metal, worst: Worst) -> Finding:
@@ -82,13 +125,17 @@ def _finding(part: Part, metal: Metal, worst: Worst) -> Finding:
             f"over {worst.area:.2f} mm2",
             do=f"open it there by {both(worst.bound)} more, or use a finer fit on the studs",
         )
+    return _clear(part, metal, max(0.0, -worst.bound), worst.at)
+
+
+def _clear(part: Part, metal: Metal, by: float, at: Point | None) -> Finding:
     return Finding(
         rule="worst overhang",
         weight="note",
         part=part.name,
-        at=worst.at,
+        at=at,
         found=0.0,
         wanted=0.0,
-        text=f"{metal.role} '{metal.name}' stays clear by {both(max(0.0, -worst.bound))} however the sheet shifts",
+        text=f"{metal.role} '{metal.name}' stays clear by {both(by)} or more however the sheet shifts",
         do="nothing",
     )

@@ -44,6 +44,7 @@ def read_engine(table: Table) -> Engine:
         gauge_kpa=_read_gauge(table),
         ratio=table.number("ratio", least=1.0, most=100.0),
         running=_read_running(table),
+        blowdown_line=table.line_of("blowdown"),
     )
     _check_engine(table, engine)
     table.close()

@@ -18,6 +18,9 @@ Point = tuple[float, float]
 Range = tuple[float, float, float]
 """Least, likely, most [mm]."""
 
+PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
+"""Degrees round the bore, seen from above: the exhaust is in front."""
+
 Kind = Literal["base", "intake", "exhaust", "outlet", "spacer", "blank", "flat", "joint"]
 Role = Literal["port", "passage"]
 
@@ -288,6 +291,7 @@ class Engine:
     gauge_kpa: float | None = None
     ratio: float | None = None
     running: tuple[tuple[str, float], ...] = ()
+    blowdown_line: int = field(default=0, compare=False)
 
     def port(self, kind: str) -> PortTiming | None:
         """The first port of that kind."""
@@ -314,6 +318,7 @@ class SquishSpec:
     readings: tuple[Reading, ...] = ()
     measured: Measured | None = None
     film: Range = (0.0, 0.0, 0.0)
+    present_line: int = field(default=0, compare=False)
     line: int = field(default=0, compare=False)
 
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 from math import sqrt
 
 from gasketcut.errors import LengthError
-from gasketcut.job.model import Range, Reading, SquishSpec
+from gasketcut.job.model import PLACES, Range, Reading, SquishSpec
 from gasketcut.job.table import Table
 from gasketcut.length import Measured, parse_angle
-
-PLACES = ("left", "right", "front", "rear")
 
 
 def read_squish(table: Table) -> SquishSpec:
@@ -23,6 +21,7 @@ def read_squish(table: Table) -> SquishSpec:
         readings=tuple(_read_reading(reading) for reading in table.tables("readings")),
         measured=_read_measured(table),
         film=_read_film(table),
+        present_line=table.line_of("gasket_present"),
         line=table.line,
     )
     if not spec.readings and spec.measured is None:
@@ -41,11 +40,12 @@ def _read_reading(table: Table) -> Reading:
     at = table.raw("at")
     if isinstance(at, str) and at not in PLACES:
         try:
-            at = f"{parse_angle(at) % 360:g} deg"
+            turn = parse_angle(at) % 360
+            at = next((place for place, known in PLACES.items() if known == turn), f"{turn:g} deg")
         except LengthError:
-            at = table.word("at", PLACES)
+            at = table.word("at", tuple(PLACES))
     else:
-        at = table.word("at", PLACES)
+        at = table.word("at", tuple(PLACES))
     reading = Reading(at, table.measured("value"))
     table.close()
     return reading

@@ -60,6 +60,10 @@ class Table:
         """The line on which the table starts."""
         return self.faults.line(self.path)
 
+    def line_of(self, key: str) -> int:
+        """The line of a key, else of the table."""
+        return self.faults.line((*self.path, key))
+
     def close(self) -> None:
         """Call when every key has been asked for: what is left over is unknown."""
         for key in self._data:

@@ -18,13 +18,16 @@ from math import asin, atan2, cos, hypot, pi, sin, tan
 
 import numpy as np
 
-from gasketcut.shape.circlefit import Array, Fit, fit_circle, off_circle, off_line
+from gasketcut.shape.circlefit import Array, Fit, circle_through, fit_circle, off_chain, off_circle, off_line
 from gasketcut.shape.loop import Circle, Contour, Loop, Point
 from gasketcut.shape.runs import FEWEST, arc_of, cleaned, first_knot, runs_of
-from gasketcut.tolerances import ARC_FIT, CHORD
+from gasketcut.tolerances import ARC_FIT
 
 _CIRCLE_FEWEST = 8  # vertices of a whole circle
 _PROJECTIONS = 12  # onto one curve and the other in turn: more than enough for the last nanometre
+_SNAPPED, _AS_FOUND, _THREE_POINTS, _EDGES = range(4)  # how a run is written, see _settled_runs
+_HALF = pi * (1 + 1e-6)  # a half circle is one arc, whatever the last digit says
+_NEAR = 8  # vertices on either side of a knot among which it can have moved
 _KNOT_MOVES = 1.0  # mm along a tangent junction, where the polygon itself leaves the place open
 
 
@@ -62,40 +65,52 @@ def trace(ring: Sequence[Point] | Array, known: Known = Known(), fit: float = AR
     closed = np.vstack([points, points[:1]])
     if (circle := _whole_circle(closed, known, fit)) is not None:
         return circle, off_circle(_fit_of(circle), closed)
-    within = fit - CHORD / 2  # knots cost the other half
-    start = first_knot(points, within)
+    # From the farthest vertex, so that it does not matter where the ring happens to start.
+    points = np.roll(points, -int(np.argmax(np.hypot(*(points - points.mean(axis=0)).T))), axis=0)
+    start = first_knot(points, fit)
     closed = np.vstack([points[start:], points[: start + 1]])
-    found = [_Run(closed[first : last + 1], None) for first, last in runs_of(closed[:-1], within)]
-    plain = [_Run(run.vertices, arc_of(run.vertices, within) if len(run.vertices) >= FEWEST else None) for run in found]
-    runs, knots = _settled_runs(plain, known, fit)
-    loop, deviation = _joined(runs, knots)
+    chains = [closed[first : last + 1] for first, last in runs_of(closed[:-1], fit)]
+    runs = [_Run(chain, arc_of(chain, fit) if len(chain) >= FEWEST else None) for chain in chains]
+    loop, deviation = _settled_runs(runs, known, fit)
     return _settled(loop), deviation
 
 
-def _settled_runs(plain: list[_Run], known: Known, fit: float) -> tuple[list[_Run], list[Point]]:
+def _settled_runs(found: list[_Run], known: Known, fit: float) -> tuple[Loop, float]:
     """Snap every run and put the knots on the curves; then take back, run by run, what leaves the tolerance.
 
-    A run that still fails with its own fit and its knots as found is written edge by edge.
+    In turn: the snapped arc with its knots as the polygon has them; the arc through the ends and the middle of the run;
+    the run edge by edge.
     """
-    runs = [_Run(run.vertices, _snapped(run, known, fit)) for run in plain]
-    as_found: set[int] = set()
+    levels = [0] * len(found)
     while True:
-        knots = _settled_knots(runs, as_found)
-        failed = {
-            number
-            for number, (run, start, end) in enumerate(zip(runs, knots, knots[1:] + knots[:1], strict=True))
-            if _written_off(run, start, end) > fit
-        }
-        if not failed - as_found:
+        runs = [_at_level(run, level, known, fit) for run, level in zip(found, levels, strict=True)]
+        knots, strays = _knots(runs, levels, fit)
+        off = [
+            max(_written_off(run, start, end), stray)
+            for run, start, end, stray in zip(runs, knots, knots[1:] + knots[:1], strays, strict=True)
+        ]
+        failed = [number for number, value in enumerate(off) if value > fit and levels[number] < _EDGES]
+        if not failed:
             break
-        as_found |= failed
-        runs = [plain[number] if number in as_found else run for number, run in enumerate(runs)]
-    kept: list[_Run] = []
-    for number, run in enumerate(runs):
+        for number in failed:
+            levels[number] += 1
+    pieces: list[_Run] = []
+    places: list[Point] = []
+    for run, knot, level in zip(runs, knots, levels, strict=True):
         edges = [_Run(run.vertices[at : at + 2], None) for at in range(len(run.vertices) - 1)]
-        kept += edges if number in failed else [run]
-    starts = {id(run.vertices): knot for run, knot in zip(runs, knots, strict=True)}
-    return kept, [starts.get(id(run.vertices), _found_knot(run)) for run in kept]
+        pieces += edges if level == _EDGES else [run]
+        places += [knot, *(_found_knot(edge) for edge in edges[1:])] if level == _EDGES else [knot]
+    loop, deviation = _joined(pieces, places)
+    return loop, max(deviation, *strays)
+
+
+def _at_level(run: _Run, level: int, known: Known, fit: float) -> _Run:
+    if run.arc is None or level == _EDGES:
+        return _Run(run.vertices, None)
+    if level == _THREE_POINTS:
+        middle = run.vertices[len(run.vertices) // 2]
+        return _Run(run.vertices, circle_through(run.vertices[0], middle, run.vertices[-1]))
+    return _Run(run.vertices, _snapped(run, known, fit))
 
 
 # -- whole circles ---------------------------------------------------------------------------------------------
@@ -164,19 +179,34 @@ def _found_knot(run: _Run) -> Point:
     return float(run.vertices[0][0]), float(run.vertices[0][1])
 
 
-def _settled_knots(runs: list[_Run], as_found: set[int]) -> list[Point]:
-    """Each knot on both curves that meet there; at a tangent junction of two arcs, on the line of their centres.
-
-    as_found : numbers of the runs whose two knots stay where the polygon has them
-    """
-    knots = []
+def _knots(runs: list[_Run], levels: list[int], fit: float) -> tuple[list[Point], list[float]]:
+    """Each knot on both curves that meet there, at a tangent junction of two arcs on the line of their centres; and how
+    far that is off the polygon. A knot stays as found where that would be too far, or where a run asks for it."""
+    knots, strays = [], []
     for number, after in enumerate(runs):
         before, knot = runs[number - 1], _found_knot(after)
-        if as_found.isdisjoint({number, (number - 1) % len(runs)}):
+        stray = 0.0
+        if levels[number] == levels[number - 1] == _SNAPPED and (before.arc or after.arc):
             moved = _tangent_point(before.arc, after.arc, knot) if before.arc and after.arc else None
-            knot = moved or _projected(knot, [arc for arc in (before.arc, after.arc) if arc])
+            moved = moved or _projected(knot, [arc for arc in (before.arc, after.arc) if arc])
+            away = _stray(before, after, knot, moved)
+            knot, stray = (moved, away) if away <= fit else (knot, 0.0)
         knots.append(knot)
-    return knots
+        strays.append(stray)
+    return knots, strays
+
+
+def _stray(before: _Run, after: _Run, found: Point, moved: Point) -> float:
+    """How far moving the knot takes it off the polygon, or leaves the polygon's own corner off the curves."""
+    apart = hypot(found[0] - moved[0], found[1] - moved[1])
+    to_polygon = off_chain(moved, np.vstack([before.vertices[-_NEAR:], after.vertices[1:_NEAR]]))
+    to_curves = apart
+    for run, near, sign in ((before, before.vertices[-2], 1.0), (after, after.vertices[1], -1.0)):
+        along = sign * ((moved[0] - near[0]) * (found[0] - moved[0]) + (moved[1] - near[1]) * (found[1] - moved[1]))
+        if sign * along <= 0 and run.arc is not None:  # the corner lies beside this curve, not beyond its end
+            radial = abs(hypot(found[0] - run.arc.x, found[1] - run.arc.y) - run.arc.radius)
+            to_curves = min(to_curves, radial)
+    return max(to_polygon, to_curves)
 
 
 def _tangent_point(a: Fit, b: Fit, knot: Point) -> Point | None:
@@ -212,11 +242,10 @@ def _joined(runs: list[_Run], knots: list[Point]) -> tuple[Loop, float]:
         points.append(start)
         if run.arc is None:
             bulges.append(0.0)
-        elif (sweep := _sweep(run, start, end)) <= pi:
+        elif (sweep := _sweep(run, start, end)) <= _HALF:
             bulges.append(_bulge(run, start, end, sweep))
         else:
-            turn = atan2(start[1] - run.arc.y, start[0] - run.arc.x) + (sweep if run.ccw else -sweep) / 2
-            middle = (run.arc.x + run.arc.radius * cos(turn), run.arc.y + run.arc.radius * sin(turn))
+            middle = _middle(run, start, sweep)
             points.append(middle)
             bulges += [_bulge(run, start, middle, sweep / 2), _bulge(run, middle, end, sweep / 2)]
     return Loop(tuple(points), tuple(bulges)), worst
@@ -242,18 +271,33 @@ def _bulge(run: _Run, start: Point, end: Point, sweep: float) -> float:
 
 
 def _written_off(run: _Run, start: Point, end: Point) -> float:
-    """How far the run's vertices and chord midpoints lie off the segment between the knots."""
+    """How far the run's vertices and chord midpoints lie off the segment, or the two, between the knots."""
     if run.arc is None:
         return off_line(run.vertices)
     sweep = _sweep(run, start, end)
-    if sweep > 0.9 * pi:  # the knots lie on opposite sides of the arc's own circle
-        ends = [abs(hypot(x - run.arc.x, y - run.arc.y) - run.arc.radius) for x, y in (start, end)]
-        return max(off_circle(run.arc, run.vertices), *ends)
+    if sweep <= _HALF:
+        return _off_arc(run, start, end, sweep, run.vertices)
+    middle = _middle(run, start, sweep)
+    spokes = np.hypot(run.vertices[:, 0] - middle[0], run.vertices[:, 1] - middle[1])
+    halfway = min(max(int(np.argmin(spokes)), 1), len(run.vertices) - 2)
+    first, last = run.vertices[: halfway + 1], run.vertices[halfway:]
+    return max(_off_arc(run, start, middle, sweep / 2, first), _off_arc(run, middle, end, sweep / 2, last))
+
+
+def _off_arc(run: _Run, start: Point, end: Point, sweep: float, vertices: Array) -> float:
     bulge = _bulge(run, start, end, sweep)
     (x0, y0), (x1, y1) = start, end
     offset = (1 - bulge * bulge) / (4 * bulge)
     radius = hypot(x1 - x0, y1 - y0) * (1 + bulge * bulge) / (4 * abs(bulge))
-    return off_circle(Fit((x0 + x1) / 2 - (y1 - y0) * offset, (y0 + y1) / 2 + (x1 - x0) * offset, radius), run.vertices)
+    return off_circle(Fit((x0 + x1) / 2 - (y1 - y0) * offset, (y0 + y1) / 2 + (x1 - x0) * offset, radius), vertices)
+
+
+def _middle(run: _Run, start: Point, sweep: float) -> Point:
+    """Where an arc of more than half a circle is split."""
+    arc = run.arc
+    assert arc is not None
+    turn = atan2(start[1] - arc.y, start[0] - arc.x) + (sweep if run.ccw else -sweep) / 2
+    return arc.x + arc.radius * cos(turn), arc.y + arc.radius * sin(turn)
 
 
 def _fit_of(circle: Circle) -> Fit:

@@ -45,6 +45,30 @@ def off_circle(fitted: Fit, chain: Array) -> float:
     return float(np.max(np.abs(np.hypot(spokes[:, 0], spokes[:, 1]) - fitted.radius)))
 
 
+def off_vertices(fitted: Fit, points: Array) -> float:
+    """The greatest distance from the points to the circle [mm]."""
+    return float(np.max(np.abs(np.hypot(points[:, 0] - fitted.x, points[:, 1] - fitted.y) - fitted.radius)))
+
+
+def circle_through(a: Array, b: Array, c: Array) -> Fit | None:
+    """The circle through three points, or None if they lie on a line."""
+    (bx, by), (cx, cy) = (b - a).tolist(), (c - a).tolist()
+    double = 2 * (bx * cy - by * cx)
+    if abs(double) < 1e-15:
+        return None
+    p, q = bx * bx + by * by, cx * cx + cy * cy
+    x, y = (cy * p - by * q) / double, (bx * q - cx * p) / double
+    return Fit(float(a[0]) + x, float(a[1]) + y, hypot(x, y))
+
+
+def off_chain(point: tuple[float, float], chain: Array) -> float:
+    """The distance from a point to the chain's edges [mm]."""
+    start, along = chain[:-1], np.diff(chain, axis=0)
+    share = np.sum((point - start) * along, axis=1) / np.maximum(np.sum(along * along, axis=1), 1e-18)
+    off = point - start - np.clip(share, 0.0, 1.0)[:, None] * along
+    return float(np.min(np.hypot(off[:, 0], off[:, 1])))
+
+
 def off_line(chain: Array) -> float:
     """The greatest distance from the inner vertices of the chain to the line between its ends [mm]."""
     chord = chain[-1] - chain[0]

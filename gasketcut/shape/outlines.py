@@ -6,7 +6,7 @@ Round things become polygons whose chords stay within CHORD of the true curve, w
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import acos, ceil, cos, pi, sin, sqrt
+from math import acos, atan2, ceil, cos, dist, hypot, pi, sin, sqrt, tan
 
 import shapely
 from shapely import affinity
@@ -17,6 +17,7 @@ from shapely.ops import unary_union
 
 from gasketcut.errors import ShapeError
 from gasketcut.job.model import Point
+from gasketcut.shape.loop import chords_needed
 from gasketcut.tolerances import CHORD, GRID
 
 
@@ -67,12 +68,44 @@ def rounded(points: Sequence[Point], corner: float = 0.0) -> Polygon:
         raise ShapeError(f"the points do not go round once without crossing ({reason.lower()})")
     if corner == 0:
         return polygon
-    # Opening rounds what points outward, closing what points inward.
-    opened = _buffer(_buffer(polygon, -corner, mitre=True), corner)
-    result = _buffer(_buffer(opened, corner, mitre=True), -corner)
-    if not isinstance(result, Polygon) or result.is_empty or polygon.area - result.area > polygon.area / 2:
+    corners = _turning_corners(polygon)
+    reaches = [corner * tan(abs(turn) / 2) for _, turn, _ in corners]
+    ring: list[Point] = []
+    for number, ((x, y), turn, (ux, uy)) in enumerate(corners):
+        after = (number + 1) % len(corners)
+        side = dist((x, y), corners[after][0])
+        if reaches[number] + reaches[after] > side * (1 + 1e-9):
+            most = corner * side / (reaches[number] + reaches[after])
+            raise ShapeError(
+                f"a corner radius of {corner:g} mm does not fit beside ({x:g}, {y:g}); the most there is {most:.2f} mm"
+            )
+        sign = 1.0 if turn > 0 else -1.0
+        x0, y0 = x - ux * reaches[number], y - uy * reaches[number]
+        cx, cy = x0 - sign * uy * corner, y0 + sign * ux * corner
+        count = chords_needed(corner, abs(turn), CHORD)
+        for step in range(count + 1):
+            c, s = cos(turn * step / count), sin(turn * step / count)
+            ring.append((cx + c * (x0 - cx) - s * (y0 - cy), cy + s * (x0 - cx) + c * (y0 - cy)))
+    apart = [place for place, before in zip(ring, ring[-1:] + ring[:-1], strict=True) if dist(place, before) > 1e-9]
+    result = Polygon(apart)
+    if not result.is_valid:
         raise ShapeError(f"a corner radius of {corner:g} mm does not fit between these points")
     return result
+
+
+def _turning_corners(polygon: Polygon) -> list[tuple[Point, float, Point]]:
+    """Each corner that is one: place, turn [rad, positive to the left] and direction of the side that leads to it."""
+    simple = shapely.simplify(polygon, 0.0)
+    ring = shapely.get_coordinates(simple.exterior)[:-1].tolist()
+    found = []
+    for number, (x, y) in enumerate(ring):
+        (px, py), (nx, ny) = ring[number - 1], ring[(number + 1) % len(ring)]
+        ux, uy, vx, vy = x - px, y - py, nx - x, ny - y
+        turn = atan2(ux * vy - uy * vx, ux * vx + uy * vy)
+        length = hypot(ux, uy)
+        if abs(turn) > 1e-9:
+            found.append(((x, y), turn, (ux / length, uy / length)))
+    return found
 
 
 def placed(polygon: Polygon, at: Point, turn: float) -> Polygon:
@@ -127,9 +160,10 @@ def pieces(shape: BaseGeometry) -> list[Polygon]:
 
 
 def _buffer(shape: BaseGeometry, margin: float, *, mitre: bool = False) -> BaseGeometry:
+    # The library rounds the count for each small join, by half at worst: chords half as long again.
     return shape.buffer(
         margin,
-        quad_segs=quarter_segments(abs(margin)),
+        quad_segs=quarter_segments(abs(margin), CHORD / 2.25),
         join_style="mitre" if mitre else "round",
         mitre_limit=10.0,
     )

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import hypot, radians
 
 import numpy as np
 
-from gasketcut.shape.circlefit import Array, Fit, cross, fit_circle, off_circle
-from gasketcut.tolerances import LARGEST_RADIUS, LEAST_SWEEP_DEG, STRAIGHT
+from gasketcut.shape.circlefit import Array, Fit, cross, fit_circle, off_circle, off_vertices
+from gasketcut.tolerances import CHORD, LARGEST_RADIUS, LEAST_SWEEP_DEG, STRAIGHT
 
 FEWEST = 5
 """Vertices of an arc run: two knots and three between them."""
+
+EXACT = 2e-5
+"""mm; vertices of our own arcs lie nearer to them than this."""
+
+CROSSING = 1.05 * CHORD
+"""How far a knot may lie off its arc: where chords cross, both are up to CHORD inside. mm."""
+
+SEEDS = (FEWEST, 9)
+"""Vertices with which an arc may begin. Where chords are of two lengths, five may say too little about their circle."""
 
 
 def cleaned(points: Array) -> Array:
@@ -31,8 +41,19 @@ def cleaned(points: Array) -> Array:
 
 
 def first_knot(points: Array, fit: float) -> int:
-    """The end of the longest run that starts at vertex 0: a true knot, which vertex 0 itself need not be."""
-    return _run_end(np.vstack([points, points[:1]]), 0, len(points), fit) % len(points)
+    """A vertex where two runs truly meet: the end of the first arc that goes no farther. Vertex 0 may lie inside one.
+
+    Without any arc every vertex is a knot: those on a straight line have been dropped.
+    """
+    count = len(points)
+    closed = np.vstack([points, points, points[:1]])
+    at = 0
+    while at < count:
+        end = _longest_arc(closed, at, at + count, fit)
+        if end is not None:
+            return end % count
+        at = _longest_line(closed, at, at + count)
+    return 0
 
 
 def runs_of(points: Array, fit: float) -> list[tuple[int, int]]:
@@ -42,82 +63,119 @@ def runs_of(points: Array, fit: float) -> list[tuple[int, int]]:
     runs = []
     at = 0
     while at < count:
-        end = _run_end(closed, at, count, fit)
+        end = _longest_arc(closed, at, count, fit) or _longest_line(closed, at, count)
         runs.append((at, end))
         at = end
-    return runs
+    return _without_crumbs(runs, closed, fit)
 
 
-def _run_end(closed: Array, at: int, limit: int, fit: float) -> int:
-    return _longest_arc(closed, at, limit, fit) or _longest_line(closed, at, limit)
+def _without_crumbs(runs: list[tuple[int, int]], points: Array, fit: float) -> list[tuple[int, int]]:
+    """A few edges left over behind an arc, because the next knot comes too soon for another: share them out as two arcs
+    of like length, if both hold."""
+    kept: list[tuple[int, int]] = []
+    for first, last in runs:
+        kept.append((first, last))
+        if last - first >= FEWEST - 1:
+            continue
+        start = len(kept) - 1
+        while start > 0 and kept[start][1] - kept[start][0] < FEWEST - 1:
+            start -= 1
+        begin = kept[start][0]
+        crumbs = last - kept[start][1]
+        middle = (begin + last) // 2
+        if (
+            0 < crumbs < FEWEST - 1
+            and last - begin >= 2 * (FEWEST - 1)
+            and arc_of(points[begin : middle + 1], fit) is not None
+            and arc_of(points[middle : last + 1], fit) is not None
+        ):
+            kept[start:] = [(begin, middle), (middle, last)]
+    return kept
 
 
-def _longest_arc(points: Array, at: int, limit: int, fit: float) -> int | None:
-    """The last vertex of the longest arc that starts at `at`, or None. Doubling, then halving: n log n in all."""
-
-    def fits(end: int) -> bool:
-        return end <= limit and arc_of(points[at : end + 1], fit, least_sweep=0.0) is not None
-
-    if at + FEWEST - 1 > limit or not _may_be_arc(points[at : at + FEWEST], fit) or not fits(at + FEWEST - 1):
-        return None
-    good, step = at + FEWEST - 1, FEWEST
-    while fits(good + step):
+def _longest(good: int, limit: int, fits: Callable[[int], bool]) -> int:
+    """The last end that fits, from one that does: doubling, then halving, so that all runs together cost n log n."""
+    step = max(good, 1)
+    while good + step <= limit and fits(good + step):
         good += step
         step *= 2
     while step > 0:
-        if fits(good + step):
+        if good + step <= limit and fits(good + step):
             good += step
         else:
             step //= 2
-    return good if arc_of(points[at : good + 1], fit) is not None else None
+    return good
+
+
+def _longest_arc(points: Array, at: int, limit: int, fit: float) -> int | None:
+    """The last vertex of the longest arc that starts at `at`, or None."""
+    for seed in SEEDS:
+        if at + seed - 1 > limit or not _turns_one_way(points[at : at + seed]):
+            return None
+        if arc_of(points[at : at + seed], fit, least_sweep=0.0) is not None:
+            break
+    else:
+        return None
+    reach = _grown(points[at : limit + 1], seed - 1, fit)
+    # Where our own arcs are exact, do not run on into a neighbour that only happens to lie within the tolerance.
+    exact = CHORD + 1.5 * EXACT
+    if arc_of(points[at : at + seed], exact, least_sweep=0.0) is not None:
+        sure = _grown(points[at : limit + 1], seed - 1, exact)
+        reach = sure if sure >= reach / 2 else reach
+    return at + reach if arc_of(points[at : at + reach + 1], fit) is not None else None
+
+
+def _grown(points: Array, good: int, fit: float) -> int:
+    return _longest(good, len(points) - 1, lambda steps: arc_of(points[: steps + 1], fit, least_sweep=0.0) is not None)
 
 
 def _longest_line(points: Array, at: int, limit: int) -> int:
-    end = at + 1
-    while end + 1 <= limit:
-        chord = points[end + 1] - points[at]
-        length = hypot(chord[0], chord[1])
-        inner = points[at + 1 : end + 1] - points[at]
+    def fits(steps: int) -> bool:
+        chord = points[at + steps] - points[at]
+        inner = points[at + 1 : at + steps] - points[at]
         along = inner @ chord
-        if length == 0 or np.any(np.abs(cross(chord, inner)) > STRAIGHT * length):
-            break
-        if np.any(along < 0) or np.any(along > length**2):
-            break
-        end += 1
-    return end
+        length = hypot(chord[0], chord[1])
+        return bool(
+            np.all(np.abs(cross(chord, inner)) <= STRAIGHT * length)
+            and np.all(np.diff(along, prepend=0.0, append=length**2) > 0)
+        )
+
+    return at + _longest(1, limit - at, fits)
 
 
-def _may_be_arc(five: Array, fit: float) -> bool:
-    """A quick no in plain floats: the circle through vertices 1, 3 and 5 must pass near 2 and 4 and turn one way."""
-    (ax, ay), (bx, by), (cx, cy), (dx, dy), (ex, ey) = five.tolist()
-    turns = (
-        (bx - ax) * (cy - by) - (by - ay) * (cx - bx),
-        (cx - bx) * (dy - cy) - (cy - by) * (dx - cx),
-        (dx - cx) * (ey - dy) - (dy - cy) * (ex - dx),
-    )
-    if not (min(turns) > 0 or max(turns) < 0):
-        return False
-    double = 2 * ((cx - ax) * (ey - ay) - (cy - ay) * (ex - ax))
-    if double == 0:
-        return False
-    p, q = (cx - ax) ** 2 + (cy - ay) ** 2, (ex - ax) ** 2 + (ey - ay) ** 2
-    x, y = ((ey - ay) * p - (cy - ay) * q) / double, ((cx - ax) * q - (ex - ax) * p) / double
-    radius = hypot(x, y)
-    slack = 4 * fit
-    return all(abs(hypot(px - ax - x, py - ay - y) - radius) <= slack for px, py in ((bx, by), (dx, dy)))
+def _turns_one_way(points: Array) -> bool:
+    """In plain floats, as most rings of a scan fail here."""
+    xs, ys = points[:, 0].tolist(), points[:, 1].tolist()
+    sign = 0.0
+    for a in range(len(xs) - 2):
+        turn = (xs[a + 1] - xs[a]) * (ys[a + 2] - ys[a + 1]) - (ys[a + 1] - ys[a]) * (xs[a + 2] - xs[a + 1])
+        if turn == 0 or turn * sign < 0:
+            return False
+        sign = turn
+    return True
 
 
 def arc_of(run: Array, fit: float, least_sweep: float = LEAST_SWEEP_DEG) -> Fit | None:
     """The arc that stands for the run, or None.
 
-    least_sweep : degrees; a run that turns less is noise on a line, though it may grow into an arc
+    fit         : greatest deviation [mm] of the arc as it will be written
+    least_sweep : degrees; a short run that turns less is noise on a line, though it may grow into an arc
+
+    An arc through the run's two ends strays up to half as far again as the best arc does (a smooth curve differs from
+    its best arc by a cubic), and chords lie up to CHORD inside: vertices are held to what then stays within `fit`.
     """
     fitted = fit_circle(run[1:-1])
-    if fitted is None or fitted.radius > LARGEST_RADIUS or off_circle(fitted, run) > fit:
+    if fitted is None or fitted.radius > LARGEST_RADIUS:
+        return None
+    inner = (fit - CHORD) / 1.5
+    if off_vertices(fitted, run[1:-1]) > inner or off_vertices(fitted, run[[0, -1]]) > max(inner, CROSSING):
+        return None
+    if off_circle(fitted, run) > max(inner, CROSSING / 2) + CHORD:
         return None
     spokes = run - (fitted.x, fitted.y)
     steps = np.arctan2(cross(spokes[:-1], spokes[1:]), np.sum(spokes[:-1] * spokes[1:], axis=1))
     if not (np.all(steps > 0) or np.all(steps < 0)):
         return None
     sweep = abs(float(steps.sum()))
-    return fitted if radians(least_sweep) <= sweep < 2 * np.pi - 1e-6 else None
+    enough = 0.0 if len(run) >= SEEDS[-1] else radians(least_sweep)
+    return fitted if enough <= sweep < 2 * np.pi - 1e-6 else None

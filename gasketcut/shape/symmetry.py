@@ -11,6 +11,7 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from gasketcut.job.model import Point
+from gasketcut.shape.nearest import distances, rings_of
 from gasketcut.shape.part import Part
 
 SAME = 0.02
@@ -78,7 +79,7 @@ def _goes_on(part: Part, arms: np.ndarray, own: np.ndarray, turn: float) -> bool
 def _way(part: Part, middle: Point, turn: float, *, mirrored: bool) -> OtherWay:
     moved = _applied(part.solid, middle, turn, mirrored=mirrored)
     places = shapely.get_coordinates(moved)
-    off = np.asarray(shapely.distance(part.solid.boundary, shapely.points(places)))
+    off = distances(places, rings_of(part.solid))
     worst = int(np.argmax(off))
     return OtherWay(mirrored, turn, float(off[worst]), (float(places[worst][0]), float(places[worst][1])))
 

@@ -22,17 +22,18 @@ def timing_diagram(answer: Answer) -> Picture:
         picture.line(arc(center, 46, turn, turn)[0], arc(center, 46 - length, turn, turn)[0], width=0.15)
     picture.words((center[0], center[1] + 47.5), "TDC", 8, "middle", bold=True)
     picture.words((center[0], center[1] - 50.5), "BDC", 8, "middle", bold=True)
+    ring, row = min(9.0, 36.0 / len(names)), min(21.0, 100.0 / len(names))
     for number, name in enumerate(names):
-        radius = 39.0 - 9.0 * number
+        radius = 39.0 - ring * number
         before, after = answer.before.ports[name], answer.after.ports[name]
         for timing, away, width, dash in ((before, 1.4, 0.35, (1.2, 0.8)), (after, -1.4, 1.1, ())):
             roof = answer.is_roof(name)
             half = timing.duration / 2
             first, last = (180 - half, 180 + half) if roof else (-half, half)
             picture.line(*arc(center, radius + away, first, last), width=width, dash=dash)
-        inside = radius - 4.4  # between this ring and the next
+        inside = radius - (ring - 0.2) / 2  # between this ring and the next
         picture.words((center[0], center[1] + (-inside if answer.is_roof(name) else inside) - 0.9), name, 7, "middle")
-        _row(picture, name, answer, 100.0 - 21.0 * number)
+        _row(picture, name, answer, 100.0 - row * number)
     return picture
 
 
