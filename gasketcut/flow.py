@@ -7,16 +7,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import get_args
 
 from shapely.geometry import Polygon
 
 from gasketcut.engine.squish import Answer, answer_of, layers_of
-from gasketcut.errors import DrawingError, Fault, JobError
+from gasketcut.errors import DrawingError, Fault, GasketError, JobError
 from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.fit.check import check
 from gasketcut.fit.faces import faces
-from gasketcut.job.model import Drawing, Job, PartSpec, Shape
+from gasketcut.job.model import Job, PartSpec
+from gasketcut.job.shapes import Drawing, Shape
 from gasketcut.measure.placed import with_measured_places
+from gasketcut.profile import load
 from gasketcut.read.contours import closed_line
 from gasketcut.read.proof import prove_dxf
 from gasketcut.shape.kinds import build_joints, build_parts
@@ -34,7 +37,7 @@ UNSAFE = "-DOES-NOT-FIT"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
-    """How files are written."""
+    """How files are written; raise `GasketError` for a choice that is not there."""
 
     dxf: Version = "r2000"
     form: Form = "polyline"
@@ -42,6 +45,17 @@ class Options:
     paper: str = "a4"
     replace: bool = False
     anyway: bool = False
+
+    def __post_init__(self) -> None:
+        papers = tuple(load("papers")["paper"])
+        for name, value, known in (
+            ("dxf", self.dxf, get_args(Version)),
+            ("form", self.form, get_args(Form)),
+            ("units", self.units, get_args(Units)),
+            ("paper", self.paper, papers),
+        ):
+            if value not in known:
+                raise GasketError(f"{name} = {value!r} is not known; write one of {', '.join(known)}")
 
 
 def make(job: Job, out: str | Path, options: Options = Options()) -> Report:

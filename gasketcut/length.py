@@ -22,6 +22,8 @@ UNITS: dict[str, Fraction] = {
     "thou": Fraction("0.0254"),
 }
 JOB_UNITS = ("mm", "in")
+PT = 72 / 25.4
+"""Points of type, and user units of a PDF, in a millimetre."""
 
 _NUMBER = r"(?:(?P<whole>\d+)[ ]+(?P<wnum>\d+)/(?P<wden>\d+)|(?P<num>\d+)/(?P<den>\d+)|(?P<decimal>\d+\.?\d*|\.\d+))"
 _QUANTITY = re.compile(rf"(?P<sign>[+-]?)[ ]*{_NUMBER}[ ]*(?P<unit>[A-Za-zµ°\"'″]*)", re.ASCII)

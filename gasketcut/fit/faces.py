@@ -14,9 +14,9 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.finding import Finding, Weight
-from gasketcut.fit.motion import Locator, seat
 from gasketcut.length import both
 from gasketcut.shape.joint import Face, Joint
+from gasketcut.shape.motion import Locator, seat
 from gasketcut.shape.part import Metal, Stud
 
 STEP = 0.1

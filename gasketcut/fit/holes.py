@@ -22,8 +22,14 @@ def holes(part: Part) -> Iterator[Finding]:
         if hole.role != "opening" and not shape.within(part.outer):
             off = "lies off the sheet" if shape.disjoint(part.outer) else "breaks out of the sheet's edge"
             yield _finding(part, hole.label, shape, off)
+    rounds = [shape for hole, shape in zip(part.holes, discs, strict=True) if hole.role == "opening"]
+    for opening in (*rounds, *part.openings):
+        if opening.disjoint(part.outer):
+            yield _finding(part, "an opening", opening, "lies off the sheet")
     named = [(hole.label, hole.role == "opening") for hole in part.holes] + [("an opening", True)] * len(part.openings)
     shapes = [*discs, *part.openings]
+    if not shapes:
+        return
     pairs = shapely.STRtree(shapes).query(shapes, predicate="intersects").T.tolist()
     for first, second in sorted(pair for pair in pairs if pair[0] < pair[1]):
         (one, one_opens), (other, other_opens) = named[first], named[second]

@@ -31,7 +31,9 @@ def lands(part: Part, beside: Path | None = None) -> Iterator[Finding]:
     """
     warn, stop = land_limits(part, beside)
     rings = list(_rings(part))
-    yield from _narrowest(part, rings, warn)
+    if not rings:
+        return
+    yield from _narrowest(part, warn)
     tree = shapely.STRtree([ring for _, ring in rings])
     outside = part.solid.exterior
     for name, ring in rings:
@@ -59,9 +61,9 @@ def narrowest(part: Part) -> tuple[float, tuple[float, float], tuple[float, floa
     return width, (a.x, a.y), (b.x, b.y)
 
 
-def _narrowest(part: Part, rings: list[Named], warn: float) -> Iterator[Finding]:
+def _narrowest(part: Part, warn: float) -> Iterator[Finding]:
     """As a note, when it is wide enough: where the sheet is weakest."""
-    found = narrowest(part) if rings else None
+    found = narrowest(part)
     if found is not None and found[0] >= warn - 1e-3:
         width, (x0, y0), (x1, y1) = found
         yield Finding(

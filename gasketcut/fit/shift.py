@@ -24,8 +24,8 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from gasketcut.fit.motion import Array, Free
-from gasketcut.job.model import Point
+from gasketcut.job.shapes import Point
+from gasketcut.shape.motion import Array, Free
 from gasketcut.shape.outlines import grown
 from gasketcut.tolerances import CHORD
 

@@ -12,10 +12,10 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.finding import Finding
-from gasketcut.fit.motion import Free, Locator, free_motions
 from gasketcut.fit.shift import Worst, worst_overhang
-from gasketcut.job.model import Point
+from gasketcut.job.shapes import Point
 from gasketcut.length import both
+from gasketcut.shape.motion import Free, Locator, free_motions
 from gasketcut.shape.part import Metal, Part, Stud
 
 LEAST = 0.005

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import get_args
 
-from gasketcut.job.model import Distance, Measure, Over, Point
+from gasketcut.job.model import Distance, Measure, Over
+from gasketcut.job.shapes import Point
 from gasketcut.job.table import Table
 from gasketcut.length import Measured
 

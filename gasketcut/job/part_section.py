@@ -8,20 +8,9 @@ from pathlib import Path
 from typing import get_args
 
 from gasketcut.job.fastener import FITS, clearance_hole, sizes, stud_diameter
-from gasketcut.job.model import (
-    Holes,
-    Kind,
-    Landmark,
-    OutletRule,
-    PartSpec,
-    Placed,
-    Range,
-    Role,
-    Round,
-    Stock,
-    Window,
-)
+from gasketcut.job.model import Holes, Kind, Landmark, OutletRule, PartSpec, Range, Role, Stock, Window
 from gasketcut.job.shape_words import read_outline, read_placed, read_shape
+from gasketcut.job.shapes import Placed, Round
 from gasketcut.job.table import Table
 
 KINDS: tuple[Kind, ...] = get_args(Kind)

@@ -73,7 +73,13 @@ def _toml(text: str, name: str) -> dict[str, Any]:
         message, line = str(error), 0
         if place := re.search(r" \(at line (\d+), column \d+\)$", message):
             message, line = message[: place.start()], int(place[1])
+        elif message.endswith(" (at end of document)"):
+            line = text.rstrip().count("\n") + 1
         raise JobError(name, (Fault(line, "", f"not valid TOML: {message}{_hint(text, line)}"),)) from error
+    except ValueError as error:  # a number of more digits than Python turns into one
+        digits = re.search(r"\d{1000,}", text)
+        line = text.count("\n", 0, digits.start()) + 1 if digits else 1
+        raise JobError(name, (Fault(line, "", "holds a number that is far too long"),)) from error
     except RecursionError as error:  # long dotted keys
         raise JobError(name, (Fault(0, "", "is nested too deeply; that is no job file"),)) from error
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from gasketcut.job.model import (
+from gasketcut.job.shapes import (
     Drawing,
     Grow,
     Hull,

@@ -155,6 +155,8 @@ class Table:
             return None
         if isinstance(value, bool) or not isinstance(value, int | float):
             self.fault(key, f"{value!r} is not a plain number; write e.g. {key} = 10.5")
+        elif isinstance(value, int) and abs(value) > 10**12:
+            self.fault(key, "a number this long is out of range; check it")
         elif not math.isfinite(value) or value > most or value < least or (above and value == least):
             limit = f"more than {least:g}" if above else f"{least:g} or more"
             self.fault(key, f"{value} is out of range; write {limit}" + (f", up to {most:g}" if most < 1e9 else ""))
@@ -301,8 +303,11 @@ class Table:
             self.faults.add(path, f"{value!r} is not a length; write e.g. {self._example()}")
             return _STAND_IN
         if not isinstance(value, str):
-            if not math.isfinite(value):
+            if not math.isfinite(value if isinstance(value, float) else min(abs(value), 10**12)):
                 self.faults.add(path, f"{value} is not a length; write a number that was measured")
+                return _STAND_IN
+            if abs(value) > 10**12:
+                self.faults.add(path, f"a number this long is over {LARGEST / 1000:g} m; check it and its unit")
                 return _STAND_IN
             if self._units is None:
                 self.faults.add(

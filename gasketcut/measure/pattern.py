@@ -26,6 +26,9 @@ CRITICAL = 3.29
 TELLING = 0.05
 """Share by which the worst residual must exceed the next to be named: equal ones cannot be told apart. Our choice."""
 
+FLIPS = 40
+"""Other arrangements that are tried."""
+
 OTHER_SHAPE = 0.5
 """mm by which another arrangement differs to be another one. Our choice."""
 
@@ -93,7 +96,11 @@ def _radius(one: Distance, name: str) -> int:
     return (first if one.first == name else 0) + (second if one.second == name else 0)
 
 
-def _start(network: Network, rough: dict[str, tuple[float, float]], flips: tuple[int, ...] = ()) -> Array:
+Flip = tuple[int, int, int]
+"""A hole to be put on the other side of the line through two others."""
+
+
+def _start(network: Network, rough: dict[str, tuple[float, float]], flip: Flip | None = None) -> Array:
     """Rough places where the user gave them; else by scaling the table of shortest ways to two dimensions."""
     count = len(network.holes)
     diameters = {name: value for name, value, _ in network.diameters}
@@ -113,8 +120,8 @@ def _start(network: Network, rough: dict[str, tuple[float, float]], flips: tuple
     places = vectors[:, -2:] * np.sqrt(np.maximum(values[-2:], 1e-3))
     if all(name in rough for name in network.holes):
         places = np.array([rough[name] for name in network.holes])
-    for hole in flips:  # another arrangement: this hole on the other side of the line through two others
-        a, b = [at for at in range(count) if at != hole][:2]
+    if flip is not None:
+        hole, a, b = flip
         line = places[b] - places[a]
         line = line / max(float(np.hypot(*line)), 1e-9)
         off = places[hole] - places[a]
@@ -132,11 +139,20 @@ def _start(network: Network, rough: dict[str, tuple[float, float]], flips: tuple
 
 def _best(network: Network, measure: Measure) -> tuple[Adjusted, list[Adjusted]]:
     rough = dict(measure.rough)
-    flips: list[tuple[int, ...]] = [(), *((hole,) for hole in range(2, len(network.holes)))]
-    solved = [adjust(network, _start(network, rough, flip)) for flip in flips]
+    solved = [adjust(network, _start(network, rough, flip)) for flip in (None, *_flips(network))]
     if rough:  # the user's sketch decides between arrangements
         return solved[0], solved
     return min(solved, key=lambda one: one.chi2), solved
+
+
+def _flips(network: Network) -> list[Flip]:
+    """Every hole over the line through two that it was read to; the first few, as each costs an adjustment."""
+    found: list[Flip] = []
+    for number, name in enumerate(network.holes):
+        ends = [{one.first, one.second} for one in network.distances if name in (one.first, one.second)]
+        others = sorted({network.holes.index(end) for pair in ends for end in pair - {name} if end in network.holes})
+        found += [(number, a, b) for a, b in combinations(others, 2)]
+    return found[:FLIPS]
 
 
 def _check_connected(network: Network) -> None:
@@ -171,14 +187,31 @@ def _check_determined(network: Network, solved: Adjusted) -> None:
 
 def _check_in_line(network: Network, solved: Adjusted) -> None:
     """Distances along a line do not settle where its holes lie across it."""
-    places = solved.unknowns[: 3 * len(network.holes)].reshape(-1, 3)[:, :2]
-    across = float(np.linalg.svd(places - places.mean(axis=0), compute_uv=False)[-1])
-    doubt = float(np.sqrt(np.max(np.diag(solved.covariance)[: 3 * len(network.holes)])))
-    if len(network.holes) > 2 and not network.edges and across < 4 * doubt:
+    if len(network.holes) < 3 or network.edges:
+        return
+    if _chi2_in_line(network, solved) < solved.chi2 + CRITICAL**2:
+        doubt = float(np.sqrt(np.max(np.diag(solved.covariance)[: 3 * len(network.holes)])))
         raise GasketError(
             f"[measure]: the holes lie in line; read along it, {', '.join(network.holes)} may stand {doubt:.2f} mm off "
             "across it; measure to a hole or an edge off the line"
         )
+
+
+def _chi2_in_line(network: Network, solved: Adjusted) -> float:
+    """How well the readings fit holes that all lie on one line, in the order in which they now lie along it."""
+    places = solved.unknowns[: 3 * len(network.holes)].reshape(-1, 3)[:, :2]
+    along = (places - places.mean(axis=0)) @ np.linalg.svd(places - places.mean(axis=0))[2][0]
+    values, weights = np.zeros(len(network.distances)), 1 / network.sigmas()[: len(network.distances)]
+    rows = np.zeros((len(network.distances), len(network.holes)))
+    diameters = solved.unknowns[2 : 3 * len(network.holes) : 3]
+    for number, one in enumerate(network.distances):
+        first, second = network.holes.index(one.first), network.holes.index(one.second)
+        radii = SIGNS[one.over]
+        values[number] = one.reading.value - radii[0] * diameters[first] / 2 - radii[1] * diameters[second] / 2
+        sign = 1.0 if along[second] > along[first] else -1.0
+        rows[number, second], rows[number, first] = sign, -sign
+    best = np.linalg.lstsq(rows * weights[:, None], values * weights, rcond=None)[0]
+    return float(np.sum(((values - rows @ best) * weights) ** 2))
 
 
 def _helpful(network: Network, solved: Adjusted) -> Iterator[tuple[str, str]]:

@@ -14,11 +14,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import asin, atan2, cos, hypot, pi, sin, tan
+from math import asin, atan2, cos, hypot, inf, pi, sin, tan
 
 import numpy as np
 
-from gasketcut.shape.circlefit import Array, Fit, circle_through, fit_circle, off_chain, off_circle, off_line
+from gasketcut.shape.circlefit import (
+    Array,
+    Fit,
+    circle_through,
+    fit_circle,
+    off_chain,
+    off_circle,
+    off_line,
+)
+from gasketcut.shape.crumbs import Run, without_crumbs
 from gasketcut.shape.loop import Circle, Contour, Loop, Point
 from gasketcut.shape.runs import FEWEST, arc_of, cleaned, first_knot, runs_of
 from gasketcut.tolerances import ARC_FIT
@@ -39,21 +48,6 @@ class Known:
     radii: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
-    vertices: Array
-    arc: Fit | None
-
-    @property
-    def ccw(self) -> bool:
-        a, b = self.vertices[0] - self._middle, self.vertices[1] - self._middle
-        return bool(a[0] * b[1] - a[1] * b[0] > 0)
-
-    @property
-    def _middle(self) -> tuple[float, float]:
-        return (self.arc.x, self.arc.y) if self.arc else (0.0, 0.0)
-
-
 def trace(ring: Sequence[Point] | Array, known: Known = Known(), fit: float = ARC_FIT) -> tuple[Contour, float]:
     """Return the ring as a contour of the same direction, and how far it deviates from the ring [mm].
 
@@ -70,12 +64,12 @@ def trace(ring: Sequence[Point] | Array, known: Known = Known(), fit: float = AR
     start = first_knot(points, fit)
     closed = np.vstack([points[start:], points[: start + 1]])
     chains = [closed[first : last + 1] for first, last in runs_of(closed[:-1], fit)]
-    runs = [_Run(chain, arc_of(chain, fit) if len(chain) >= FEWEST else None) for chain in chains]
-    loop, deviation = _settled_runs(runs, known, fit)
+    runs = [Run(chain, arc_of(chain, fit) if len(chain) >= FEWEST else None) for chain in chains]
+    loop, deviation = _settled_runs(without_crumbs(runs, fit), known, fit)
     return _settled(loop), deviation
 
 
-def _settled_runs(found: list[_Run], known: Known, fit: float) -> tuple[Loop, float]:
+def _settled_runs(found: list[Run], known: Known, fit: float) -> tuple[Loop, float]:
     """Snap every run and put the knots on the curves; then take back, run by run, what leaves the tolerance.
 
     In turn: the snapped arc with its knots as the polygon has them; the arc through the ends and the middle of the run;
@@ -94,23 +88,23 @@ def _settled_runs(found: list[_Run], known: Known, fit: float) -> tuple[Loop, fl
             break
         for number in failed:
             levels[number] += 1
-    pieces: list[_Run] = []
+    pieces: list[Run] = []
     places: list[Point] = []
     for run, knot, level in zip(runs, knots, levels, strict=True):
-        edges = [_Run(run.vertices[at : at + 2], None) for at in range(len(run.vertices) - 1)]
+        edges = [Run(run.vertices[at : at + 2], None) for at in range(len(run.vertices) - 1)]
         pieces += edges if level == _EDGES else [run]
         places += [knot, *(_found_knot(edge) for edge in edges[1:])] if level == _EDGES else [knot]
     loop, deviation = _joined(pieces, places)
     return loop, max(deviation, *strays)
 
 
-def _at_level(run: _Run, level: int, known: Known, fit: float) -> _Run:
+def _at_level(run: Run, level: int, known: Known, fit: float) -> Run:
     if run.arc is None or level == _EDGES:
-        return _Run(run.vertices, None)
+        return Run(run.vertices, None)
     if level == _THREE_POINTS:
         middle = run.vertices[len(run.vertices) // 2]
-        return _Run(run.vertices, circle_through(run.vertices[0], middle, run.vertices[-1]))
-    return _Run(run.vertices, _snapped(run, known, fit))
+        return Run(run.vertices, circle_through(run.vertices[0], middle, run.vertices[-1]))
+    return Run(run.vertices, _snapped(run, known, fit))
 
 
 # -- whole circles ---------------------------------------------------------------------------------------------
@@ -143,7 +137,7 @@ def _goes_round_once(closed: Array, circle: Circle) -> bool:
 # -- snapping --------------------------------------------------------------------------------------------------
 
 
-def _snapped(run: _Run, known: Known, fit: float) -> Fit | None:
+def _snapped(run: Run, known: Known, fit: float) -> Fit | None:
     """A known circle, or else a known radius, if the run passes the test with it too."""
     if run.arc is None:
         return None
@@ -163,7 +157,7 @@ def _near_radii(fitted: Fit, known: Known, fit: float) -> list[float]:
     return sorted(near, key=lambda radius: abs(radius - fitted.radius))
 
 
-def _with_radius(run: _Run, radius: float) -> Fit:
+def _with_radius(run: Run, radius: float) -> Fit:
     """Keep the middle of the arc in place and change the radius."""
     arc = run.arc
     assert arc is not None
@@ -175,11 +169,11 @@ def _with_radius(run: _Run, radius: float) -> Fit:
 # -- knots -----------------------------------------------------------------------------------------------------
 
 
-def _found_knot(run: _Run) -> Point:
+def _found_knot(run: Run) -> Point:
     return float(run.vertices[0][0]), float(run.vertices[0][1])
 
 
-def _knots(runs: list[_Run], levels: list[int], fit: float) -> tuple[list[Point], list[float]]:
+def _knots(runs: list[Run], levels: list[int], fit: float) -> tuple[list[Point], list[float]]:
     """Each knot on both curves that meet there, at a tangent junction of two arcs on the line of their centres; and how
     far that is off the polygon. A knot stays as found where that would be too far, or where a run asks for it."""
     knots, strays = [], []
@@ -196,7 +190,7 @@ def _knots(runs: list[_Run], levels: list[int], fit: float) -> tuple[list[Point]
     return knots, strays
 
 
-def _stray(before: _Run, after: _Run, found: Point, moved: Point) -> float:
+def _stray(before: Run, after: Run, found: Point, moved: Point) -> float:
     """How far moving the knot takes it off the polygon, or leaves the polygon's own corner off the curves."""
     apart = hypot(found[0] - moved[0], found[1] - moved[1])
     to_polygon = off_chain(moved, np.vstack([before.vertices[-_NEAR:], after.vertices[1:_NEAR]]))
@@ -232,7 +226,7 @@ def _projected(knot: Point, arcs: list[Fit]) -> Point:
 # -- as it will be written -------------------------------------------------------------------------------------
 
 
-def _joined(runs: list[_Run], knots: list[Point]) -> tuple[Loop, float]:
+def _joined(runs: list[Run], knots: list[Point]) -> tuple[Loop, float]:
     """The loop and its deviation; an arc of more than half a circle is split in its middle."""
     points: list[Point] = []
     bulges: list[float] = []
@@ -251,7 +245,7 @@ def _joined(runs: list[_Run], knots: list[Point]) -> tuple[Loop, float]:
     return Loop(tuple(points), tuple(bulges)), worst
 
 
-def _sweep(run: _Run, start: Point, end: Point) -> float:
+def _sweep(run: Run, start: Point, end: Point) -> float:
     """Turn from knot to knot in radians, always positive."""
     arc = run.arc
     assert arc is not None
@@ -259,7 +253,7 @@ def _sweep(run: _Run, start: Point, end: Point) -> float:
     return (b - a) % (2 * pi) if run.ccw else (a - b) % (2 * pi)
 
 
-def _bulge(run: _Run, start: Point, end: Point, sweep: float) -> float:
+def _bulge(run: Run, start: Point, end: Point, sweep: float) -> float:
     """The bulge that gives exactly the arc's radius between two knots."""
     arc = run.arc
     assert arc is not None
@@ -270,11 +264,13 @@ def _bulge(run: _Run, start: Point, end: Point, sweep: float) -> float:
     return bulge if run.ccw else -bulge
 
 
-def _written_off(run: _Run, start: Point, end: Point) -> float:
+def _written_off(run: Run, start: Point, end: Point) -> float:
     """How far the run's vertices and chord midpoints lie off the segment, or the two, between the knots."""
     if run.arc is None:
         return off_line(run.vertices)
     sweep = _sweep(run, start, end)
+    if abs(sweep - _sweep(run, _point(run.vertices[0]), _point(run.vertices[-1]))) > 1.0:
+        return inf  # the knots have passed each other: the arc would go the long way round
     if sweep <= _HALF:
         return _off_arc(run, start, end, sweep, run.vertices)
     middle = _middle(run, start, sweep)
@@ -284,7 +280,7 @@ def _written_off(run: _Run, start: Point, end: Point) -> float:
     return max(_off_arc(run, start, middle, sweep / 2, first), _off_arc(run, middle, end, sweep / 2, last))
 
 
-def _off_arc(run: _Run, start: Point, end: Point, sweep: float, vertices: Array) -> float:
+def _off_arc(run: Run, start: Point, end: Point, sweep: float, vertices: Array) -> float:
     bulge = _bulge(run, start, end, sweep)
     (x0, y0), (x1, y1) = start, end
     offset = (1 - bulge * bulge) / (4 * bulge)
@@ -292,12 +288,16 @@ def _off_arc(run: _Run, start: Point, end: Point, sweep: float, vertices: Array)
     return off_circle(Fit((x0 + x1) / 2 - (y1 - y0) * offset, (y0 + y1) / 2 + (x1 - x0) * offset, radius), vertices)
 
 
-def _middle(run: _Run, start: Point, sweep: float) -> Point:
+def _middle(run: Run, start: Point, sweep: float) -> Point:
     """Where an arc of more than half a circle is split."""
     arc = run.arc
     assert arc is not None
     turn = atan2(start[1] - arc.y, start[0] - arc.x) + (sweep if run.ccw else -sweep) / 2
     return arc.x + arc.radius * cos(turn), arc.y + arc.radius * sin(turn)
+
+
+def _point(row: Array) -> Point:
+    return float(row[0]), float(row[1])
 
 
 def _fit_of(circle: Circle) -> Fit:

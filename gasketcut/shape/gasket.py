@@ -9,7 +9,8 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from gasketcut.errors import ShapeError
-from gasketcut.job.model import Grow, Holes, Hull, Lobes, PartSpec, Placed, Slot, Stock
+from gasketcut.job.model import Holes, PartSpec, Stock
+from gasketcut.job.shapes import Grow, Hull, Lobes, Placed, Slot
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import Known
 from gasketcut.shape.loop import Circle
@@ -93,7 +94,7 @@ def build_copy(spec: PartSpec, original: Part, stock: Stock | None) -> Part:
     if spec.kind == "spacer":
         return part
     kept = tuple(hole for hole in original.holes if hole.role != "opening")
-    return assemble(replace(part, holes=kept, metal=()), [])
+    return assemble(replace(part, holes=kept, metal=(), nick=None), [])
 
 
 def assemble(part: Part, openings: list[Polygon]) -> Part:

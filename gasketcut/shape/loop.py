@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import acos, atan, atan2, ceil, cos, degrees, hypot, pi, sin
+from math import acos, atan, atan2, ceil, cos, degrees, hypot, pi, sin, tan
 
 from gasketcut.tolerances import CHORD
 
@@ -56,6 +56,16 @@ class Segment:
         """Direction from the centre to `start`, in radians."""
         x, y = self.center
         return atan2(self.start[1] - y, self.start[0] - x)
+
+    def halves(self) -> tuple[Segment, ...]:
+        """Two arcs of half the turn, for formats in which the radius alone says how far an arc bows: near half a circle
+        its last digit is worth a hundred times as much there. A line stays one."""
+        if self.bulge == 0:
+            return (self,)
+        (x, y), radius, turn = self.center, self.radius, self.start_angle + 2 * atan(self.bulge)
+        middle = (x + radius * cos(turn), y + radius * sin(turn))
+        bulge = tan(atan(self.bulge) / 2)
+        return Segment(self.start, middle, bulge), Segment(middle, self.end, bulge)
 
     def points(self, chord: float = CHORD) -> list[Point]:
         """From `start` up to but without `end`, so that no chord is more than `chord` off the arc."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from gasketcut.job.model import Point
+from gasketcut.job.shapes import Point
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import Known
 from gasketcut.shape.loop import Circle

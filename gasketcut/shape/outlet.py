@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import ceil, cos, pi, radians, sin, sqrt
+from itertools import combinations
+from math import cos, dist, floor, pi, radians, sin, sqrt
 
-from shapely.geometry import Polygon
+from shapely.geometry import LinearRing, Polygon
 
 from gasketcut.errors import ShapeError
-from gasketcut.job.model import Engine, OutletRule, Oval, PartSpec, Placed, Point, PortTiming, Round, Shape, Slot, Stock
+from gasketcut.job.model import Engine, OutletRule, PartSpec, PortTiming, Stock
+from gasketcut.job.shapes import Oval, Placed, Point, Round, Shape, Slot
 from gasketcut.shape import outlines
 from gasketcut.shape.gasket import assemble, build_gasket
 from gasketcut.shape.part import Hole, Part
 from gasketcut.shape.words import Drawings, polygon_of
+from gasketcut.tolerances import CHORD
 
 TEMPLATE_MARGIN = 15.0
 """Sheet round the openings of a template, so that there is something to hold and tape down. Our choice."""
@@ -85,19 +88,32 @@ def build_outlet(spec: PartSpec, stock: Stock | None, engine: Engine | None, dra
 def chain_drilling(opening: Polygon, drill: float) -> list[Point]:
     """Centres of the drill holes that free an opening; its middle alone if the drill is nearly as large as it.
 
-    The centres lie drill/2 + DRILL_LAND inside the line, at most drill + DRILL_WEB apart (common practice; the two
-    allowances are our choice).
+    The centres lie drill/2 + DRILL_LAND inside the line, at least drill + DRILL_WEB apart along it (common practice;
+    the two allowances are our choice).
     """
     paths = outlines.shrunk_pieces(opening, drill / 2 + DRILL_LAND)
     if not paths:
+        if not outlines.shrunk_pieces(opening, drill / 2 - CHORD):
+            raise ShapeError(f"a drill of {drill:g} mm is larger than the opening")
         return [(opening.centroid.x, opening.centroid.y)]
     centres: list[Point] = []
     for path in paths:
         line = path.exterior
-        count = max(1, ceil(line.length / (drill + DRILL_WEB)))
-        steps = [line.interpolate(step / count, normalized=True) for step in range(count)]
-        centres += [(step.x, step.y) for step in steps]
+        count = max(1, floor(line.length / (drill + DRILL_WEB)))
+        while count > 1 and _nearest(_along(line, count)) < drill + DRILL_WEB / 2:
+            count -= 1  # round a tight end the straight way between two holes is shorter than the line
+        centres += _along(line, count)
     return centres
+
+
+def _along(line: LinearRing, count: int) -> list[Point]:
+    steps = [line.interpolate(step / count, normalized=True) for step in range(count)]
+    return [(step.x, step.y) for step in steps]
+
+
+def _nearest(centres: list[Point]) -> float:
+    """The least distance between two of the centres [mm]."""
+    return min(dist(a, b) for a, b in combinations(centres, 2))
 
 
 def _bare(spec: PartSpec, stock: Stock | None, outer: Polygon) -> Part:

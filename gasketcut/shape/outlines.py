@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from gasketcut.errors import ShapeError
-from gasketcut.job.model import Point
+from gasketcut.job.shapes import Point
 from gasketcut.shape.loop import chords_needed
 from gasketcut.tolerances import CHORD, GRID
 
@@ -47,7 +47,8 @@ def oval(length: float, width: float) -> Polygon:
     The sagitta of a step dt of the parameter is at most max(a, b) dt^2 / 8, |r''| being at most the longer half.
     """
     a, b = length / 2, width / 2
-    count = max(16, ceil(2 * pi / sqrt(8 * CHORD / max(a, b, CHORD))))
+    # Chords a quarter of CHORD off: where the curvature changes fast, an arc needs vertices close together to be found.
+    count = max(16, ceil(2 * pi / sqrt(2 * CHORD / max(a, b, CHORD))))
     return Polygon([(a * cos(2 * pi * step / count), b * sin(2 * pi * step / count)) for step in range(count)])
 
 

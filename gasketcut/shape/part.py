@@ -13,7 +13,8 @@ from typing import Literal
 
 from shapely.geometry import Polygon
 
-from gasketcut.job.model import Kind, Landmark, Point, Role, Stock
+from gasketcut.job.model import Kind, Landmark, Role, Stock
+from gasketcut.job.shapes import Point
 from gasketcut.shape.arcs import Known, trace
 from gasketcut.shape.loop import Circle, Contour, Outline
 

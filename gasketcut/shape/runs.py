@@ -8,7 +8,7 @@ from math import hypot, radians
 import numpy as np
 
 from gasketcut.shape.circlefit import Array, Fit, cross, fit_circle, off_circle, off_vertices
-from gasketcut.tolerances import CHORD, LARGEST_RADIUS, LEAST_SWEEP_DEG, STRAIGHT
+from gasketcut.tolerances import CHORD, LARGEST_RADIUS, LEAST_SWEEP_DEG, SAME_PLACE, STRAIGHT
 
 FEWEST = 5
 """Vertices of an arc run: two knots and three between them."""
@@ -27,8 +27,13 @@ def cleaned(points: Array) -> Array:
     """Drop the repeated end, doubled vertices, and vertices on a straight line between their neighbours."""
     if len(points) > 1 and np.allclose(points[0], points[-1], rtol=0, atol=1e-9):
         points = points[:-1]
-    keep = np.hypot(*(points - np.roll(points, 1, axis=0)).T) > 1e-9
-    points = points[keep]
+    # What booleans leave behind: edges far shorter than anything that can be cut.
+    while len(points) > 3:
+        short = np.hypot(*(points - np.roll(points, 1, axis=0)).T) < SAME_PLACE
+        short &= ~np.roll(short, 1)
+        if not short.any():
+            break
+        points = points[~short]
     before, after = np.roll(points, 1, axis=0), np.roll(points, -1, axis=0)
     along = after - before
     length = np.hypot(along[:, 0], along[:, 1])
@@ -78,7 +83,7 @@ def _without_crumbs(runs: list[tuple[int, int]], points: Array, fit: float) -> l
         if last - first >= FEWEST - 1:
             continue
         start = len(kept) - 1
-        while start > 0 and kept[start][1] - kept[start][0] < FEWEST - 1:
+        while start > 0 and kept[start][1] - kept[start][0] < FEWEST - 1 and last - kept[start][0] < FEWEST:
             start -= 1
         begin = kept[start][0]
         crumbs = last - kept[start][1]

@@ -10,12 +10,17 @@ import shapely
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
-from gasketcut.job.model import Point
+from gasketcut.job.shapes import Point
+from gasketcut.shape.motion import Locator, seat
 from gasketcut.shape.nearest import distances, rings_of
 from gasketcut.shape.part import Part
 
 SAME = 0.02
 """mm; a way round that moves no edge farther is as good as the right one. Our choice."""
+
+
+LOOSE = 6.0
+"""By how many plays a hole may seem off its stud before a shift and a turn cannot bring all of them on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +70,23 @@ def middle_of(part: Part) -> Point:
 
 
 def _goes_on(part: Part, arms: np.ndarray, own: np.ndarray, turn: float) -> bool:
-    """Does every turned hole lie over a stud, within that hole's play?"""
+    """Does every turned hole go over a stud of its own, with the shift and the little turn that the plays allow?"""
     turned = own @ np.array([[cos(turn), sin(turn)], [-sin(turn), cos(turn)]])
     left = list(range(len(arms)))
+    over = []
     for place, stud in zip(turned, part.studs, strict=True):
-        near = [at for at in left if hypot(*(arms[at] - place)) <= stud.play + stud.slot + 1e-6]
-        if not near:
+        near = min(left, key=lambda at: hypot(*(arms[at] - place)))
+        if hypot(*(arms[near] - place)) > LOOSE * (stud.play + stud.slot) + 1e-6:
             return False
-        left.remove(near[0])
-    return True
+        left.remove(near)
+        over.append(near)
+    if all(hypot(*(arms[at] - place)) <= stud.play for at, place, stud in zip(over, turned, part.studs, strict=True)):
+        return True
+    locators = [
+        Locator((float(x), float(y)), stud.play, stud.slot, stud.turn)
+        for (x, y), stud in zip(turned, part.studs, strict=True)
+    ]
+    return seat(locators, [(float(arms[at][0]), float(arms[at][1])) for at in over]) == 0.0
 
 
 def _way(part: Part, middle: Point, turn: float, *, mirrored: bool) -> OtherWay:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from shapely.geometry import Polygon
 
-from gasketcut.job.model import Drawing, Oval, Placed, Points, Rectangle, Round, Shape, Slot
+from gasketcut.job.shapes import Drawing, Oval, Placed, Points, Rectangle, Round, Shape, Slot
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import Known
 from gasketcut.shape.loop import Circle

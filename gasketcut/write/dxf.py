@@ -8,6 +8,8 @@ input gives the same bytes.
 from __future__ import annotations
 
 import io
+import logging
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from math import degrees
@@ -30,6 +32,7 @@ _NAMES = {"r2000": "R2000", "r2010": "R2010", "r12": "R12"}
 _INSUNITS = {"mm": 4, "in": 1}
 _COLOURS = {INSIDE: 32, OUTSIDE: 154, MARK: 96}  # ours; they mean nothing but "another layer"
 _DECIMALS = {"mm": 6, "in": 8}  # both finer than GRID
+_EXPONENT = re.compile(r"^-?\d+(\.\d+)?e-\d+$", re.MULTILINE)  # numbers below 0.0001; some readers stumble over them
 _FINE = 12  # bulges, and centres and angles of arcs, so that neighbours still meet
 
 
@@ -118,12 +121,15 @@ def _header(document: Drawing, space: Modelspace, units: Units, size: Point) -> 
 @contextmanager
 def _fixed_metadata() -> Iterator[None]:
     """Dates, identifiers and version marks that do not change; must cover both making and writing a document."""
-    before = ezdxf.options.write_fixed_meta_data_for_testing
+    log = logging.getLogger("ezdxf")  # it would tell the user that R12 has no place for units; our comment holds them
+    before, level = ezdxf.options.write_fixed_meta_data_for_testing, log.level
     ezdxf.options.write_fixed_meta_data_for_testing = True
+    log.setLevel(logging.ERROR)
     try:
         yield
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = before
+        log.setLevel(level)
 
 
 def _bytes(document: Drawing, comments: list[str]) -> bytes:
@@ -133,5 +139,6 @@ def _bytes(document: Drawing, comments: list[str]) -> bytes:
     stream = io.StringIO(newline="\n")
     document.write(stream)
     plain = [line.encode("ascii", "replace").decode("ascii") for line in comments]
-    text = "".join(f"999\n{line}\n" for line in plain) + stream.getvalue()
+    body = _EXPONENT.sub(lambda number: f"{float(number[0]):.12f}", stream.getvalue())
+    text = "".join(f"999\n{line}\n" for line in plain) + body
     return text.replace("\n", "\r\n").encode(document.output_encoding, errors="dxfreplace")

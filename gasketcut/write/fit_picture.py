@@ -13,14 +13,14 @@ from shapely.geometry.base import BaseGeometry
 
 from gasketcut.finding import Finding
 from gasketcut.fit.lands import narrowest
-from gasketcut.fit.motion import free_motions
 from gasketcut.fit.worst import locators, worst_cases
 from gasketcut.job.model import Job
-from gasketcut.length import both
+from gasketcut.length import PT, both
+from gasketcut.shape.motion import free_motions
 from gasketcut.shape.part import Part
 from gasketcut.write.folder import Folder
 from gasketcut.write.fonts import BODY, BOLD, use_fonts
-from gasketcut.write.picture import PT, Picture, as_svg, on_pdf
+from gasketcut.write.picture import Picture, as_svg, on_pdf
 
 _ROOM, _SIDE = 14.0, 34.0
 _HATCH = 0.6  # mm between hatch lines

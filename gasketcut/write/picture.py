@@ -10,12 +10,13 @@ from math import cos, radians, sin
 from typing import TYPE_CHECKING, Literal
 from xml.sax.saxutils import escape
 
+from gasketcut.length import PT
+
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
-PT = 72 / 25.4
 _FONT_FAMILY = "DejaVu Sans, Verdana, sans-serif"
 
 

@@ -9,9 +9,10 @@ from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.engine.squish import Answer
+from gasketcut.length import PT
 from gasketcut.write.folder import Folder
 from gasketcut.write.fonts import BODY, BOLD, use_fonts
-from gasketcut.write.picture import PT, Picture, as_svg, on_pdf
+from gasketcut.write.picture import Picture, as_svg, on_pdf
 from gasketcut.write.squish_charts import squish_chart, timing_diagram
 
 

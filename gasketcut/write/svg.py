@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from xml.sax.saxutils import escape
 
-from gasketcut.shape.loop import Circle, Contour, Outline, Point
+from gasketcut.shape.loop import Circle, Contour, Outline, Point, Segment
 from gasketcut.shape.part import Part
 from gasketcut.write.marks import INSIDE, MARK, OUTSIDE, notes
 
@@ -24,8 +24,8 @@ def write_svg(part: Part, outline: Outline) -> bytes:
     }
     rows = [
         '<?xml version="1.0" encoding="UTF-8"?>',
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.4f}mm" height="{height:.4f}mm" '
-        f'viewBox="0 0 {width:.4f} {height:.4f}">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.6f}mm" height="{height:.6f}mm" '
+        f'viewBox="0 0 {width:.6f} {height:.6f}">',
         f"<title>{escape(part.name)}</title>",
         f"<desc>{escape('; '.join(notes(part, 'mm')))}</desc>",
     ]
@@ -42,7 +42,7 @@ class _Pen:
         self._dx, self._top = dx, top
 
     def xy(self, place: Point) -> str:
-        return f"{place[0] + self._dx:.4f} {self._top - place[1]:.4f}"
+        return f"{place[0] + self._dx:.6f} {self._top - place[1]:.6f}"
 
     def line(self, start: Point, end: Point) -> str:
         return f'<path d="M{self.xy(start)} L{self.xy(end)}"/>'
@@ -50,12 +50,15 @@ class _Pen:
     def contour(self, contour: Contour) -> str:
         if isinstance(contour, Circle):
             x, y = self.xy(contour.center).split()
-            return f'<circle cx="{x}" cy="{y}" r="{contour.radius:.4f}"/>'
+            return f'<circle cx="{x}" cy="{y}" r="{contour.radius:.6f}"/>'
         steps = [f"M{self.xy(contour.points[0])}"]
         for segment in contour.segments():
             if segment.bulge == 0:
                 steps.append(f"L{self.xy(segment.end)}")
             else:
-                sweep = 0 if segment.bulge > 0 else 1
-                steps.append(f"A{segment.radius:.4f} {segment.radius:.4f} 0 0 {sweep} {self.xy(segment.end)}")
+                steps += [self._arc(half) for half in segment.halves()]
         return f'<path d="{" ".join(steps)} Z"/>'
+
+    def _arc(self, segment: Segment) -> str:
+        sweep = 0 if segment.bulge > 0 else 1
+        return f"A{segment.radius:.6f} {segment.radius:.6f} 0 0 {sweep} {self.xy(segment.end)}"

@@ -12,21 +12,21 @@ from dataclasses import dataclass
 from math import ceil, cos, pi, radians, sin, tan
 from typing import Any
 
+from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
-from gasketcut.length import both
+from gasketcut.length import PT, both
 from gasketcut.profile import load
 from gasketcut.shape.loop import Circle, Contour, Outline, Point
 from gasketcut.shape.part import Hole, Part
 from gasketcut.write.fonts import BODY, BOLD, use_fonts
 from gasketcut.write.marks import sheet_text
 
-PT = 72 / 25.4
 MARGIN = 10.0  # mm; printers leave up to 6.35 mm blank
 HEAD, FOOT, SIDE = 34.0, 22.0, 14.0  # mm inside the margins: title, bar along, bar across
 BAR = 100.0
 OVERLAP = 10.0
-CLEAR = 4.0  # mm round the part, for centre crosses that reach out of a hole at the edge
+CLEAR, WORDS = 4.0, 16.0  # mm round the part: for centre crosses at its edge, and for the words of a landmark
 CUT_LINE, FINE_LINE = 0.25, 0.13  # mm
 
 
@@ -54,7 +54,8 @@ def write_template(part: Part, outline: Outline, title: str, paper: str = "a4") 
     """The bytes of the file. Landscape if only that lets the part go on one page, tiles if neither does."""
     use_fonts()
     left, low, right, high = outline.bounds
-    size = (right - left + 2 * CLEAR, high - low + 2 * CLEAR)
+    clear = WORDS if part.landmark else CLEAR
+    size = (right - left + 2 * clear, high - low + 2 * clear)
     page = _page_for(size, paper)
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=(page.width * PT, page.height * PT), invariant=1, pageCompression=1)
@@ -62,14 +63,15 @@ def write_template(part: Part, outline: Outline, title: str, paper: str = "a4") 
     canvas.setTitle(f"{part.name}: full size")
     canvas.setSubject(title)
     canvas.setCreator("gasketcut")
-    for name, dx, dy in _tiles(page, outline, size):
-        _frame(canvas, page, part, title, name, paper)
+    for name, dx, dy in _tiles(page, outline, size, clear):
+        in_head = bool(name) or not _words_fit(part, outline, page, dx)
+        _frame(canvas, page, part, title, name, paper, in_head=in_head)
         canvas.saveState()
         if name:
             field = canvas.beginPath()
             field.rect(page.left * PT, page.low * PT, page.field[0] * PT, page.field[1] * PT)
             canvas.clipPath(field, stroke=0, fill=0)
-        _draw(canvas, part, outline, dx, dy)
+        _draw(canvas, part, outline, dx, dy, with_words=not in_head)
         canvas.restoreState()
         if name:
             _corner_crosses(canvas, page)
@@ -85,7 +87,7 @@ def _page_for(size: Point, paper: str) -> _Page:
     return fits[0] if fits else upright
 
 
-def _tiles(page: _Page, outline: Outline, size: Point) -> Iterator[tuple[str, float, float]]:
+def _tiles(page: _Page, outline: Outline, size: Point, clear: float) -> Iterator[tuple[str, float, float]]:
     """The name of each tile ("" for a single page) and the move that brings job coordinates onto its page."""
     left, low, right, high = outline.bounds
     width, height = page.field
@@ -99,15 +101,15 @@ def _tiles(page: _Page, outline: Outline, size: Point) -> Iterator[tuple[str, fl
             name = f"tile {chr(65 + row)}{column + 1} of {chr(64 + rows)}{columns}"
             yield (
                 name,
-                page.left - (left - CLEAR) - column * step_x,
-                page.low - (low - CLEAR) - (rows - 1 - row) * step_y,
+                page.left - (left - clear) - column * step_x,
+                page.low - (low - clear) - (rows - 1 - row) * step_y,
             )
 
 
 # -- what stands round the part --------------------------------------------------------------------------------
 
 
-def _frame(canvas: Canvas, page: _Page, part: Part, title: str, tile: str, paper: str) -> None:
+def _frame(canvas: Canvas, page: _Page, part: Part, title: str, tile: str, paper: str, *, in_head: bool) -> None:
     top = page.height - MARGIN
     _text(canvas, MARGIN, top - 5, part.name + (f"   ({tile})" if tile else ""), 15, BOLD)
     rows = [
@@ -116,6 +118,8 @@ def _frame(canvas: Canvas, page: _Page, part: Part, title: str, tile: str, paper
         _holes_text(part),
         "Print at 100 %, not 'fit to page'. Both bars must measure 100.0 mm, same edge of each end line.",
     ]
+    if in_head and part.landmark:  # beside the part its words would be cut off by the edge of the paper or of a tile
+        rows[0] += f"  {part.landmark.name}: toward {part.landmark.toward:g} deg (0 right, 90 up)."
     if part.face_up:
         rows[1] += f"  This face up: {part.face_up}."
     for number, row in enumerate(rows):
@@ -170,7 +174,7 @@ def _corner_crosses(canvas: Canvas, page: _Page) -> None:
 # -- the part --------------------------------------------------------------------------------------------------
 
 
-def _draw(canvas: Canvas, part: Part, outline: Outline, dx: float, dy: float) -> None:
+def _draw(canvas: Canvas, part: Part, outline: Outline, dx: float, dy: float, *, with_words: bool) -> None:
     _pen(canvas, CUT_LINE)
     for contour in outline.contours:
         _stroke(canvas, contour.moved(dx, dy))
@@ -179,7 +183,7 @@ def _draw(canvas: Canvas, part: Part, outline: Outline, dx: float, dy: float) ->
         _centre_cross(canvas, hole, dx, dy)
     for (x0, y0), (x1, y1) in part.marks:
         canvas.line((x0 + dx) * PT, (y0 + dy) * PT, (x1 + dx) * PT, (y1 + dy) * PT)
-    if part.landmark is not None:
+    if part.landmark is not None and with_words:
         _landmark(canvas, part.landmark.name, part.landmark.toward, outline, dx, dy)
 
 
@@ -243,6 +247,19 @@ def _landmark(canvas: Canvas, name: str, toward: float, outline: Outline, dx: fl
     canvas.setFont(BODY, 9)
     draw = canvas.drawCentredString if abs(c) < 0.5 else canvas.drawString if c > 0 else canvas.drawRightString
     draw(x * PT, (y + (1.0 if s > 0.5 else -1.0 if s < -0.5 else 0.0)) * PT, name)
+
+
+def _words_fit(part: Part, outline: Outline, page: _Page, dx: float) -> bool:
+    """Do the landmark's words go on the page beside the part?"""
+    if part.landmark is None:
+        return True
+    wide = pdfmetrics.stringWidth(part.landmark.name, BODY, 9) / PT
+    left, _, right, _ = outline.bounds
+    c = cos(radians(part.landmark.toward))
+    if abs(c) < 0.5:
+        middle = (left + right) / 2 + dx
+        return middle - wide / 2 > MARGIN and middle + wide / 2 < page.width - MARGIN
+    return right + dx + 11 + wide < page.width - MARGIN if c > 0 else left + dx - 11 - wide > page.left
 
 
 def _pen(canvas: Canvas, width: float) -> None:

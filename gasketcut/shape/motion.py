@@ -17,10 +17,11 @@ from math import asin, cos, pi, radians, sin
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from gasketcut.job.model import Point
+from gasketcut.job.shapes import Point
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.int64]
@@ -34,6 +35,9 @@ TURNS = 13
 
 FINER = 9
 """Turns tried between the neighbours of the worst one, each time it is looked at again."""
+
+SEARCH = 0.05
+"""rad about the turn of least squares within which a part is tried onto its studs."""
 
 ALL_ROUND = 721
 """Turns tried where one round locator leaves the turn free."""
@@ -132,20 +136,33 @@ def seat(locators: Sequence[Locator], studs: Sequence[Point]) -> float:
     holes, places = np.array([locator.at for locator in locators]), np.array(studs)
     middle, target = holes.mean(axis=0), places.mean(axis=0)
     arms, wanted = holes - middle, places - target
-    # The turn that brings the holes nearest to the studs: least squares, then tried on either side.
+    # The turn that brings the holes nearest to the studs by least squares, then the best one near it: what is lacking
+    # is a convex function of the turn, so halving by thirds finds its least.
     best = float(np.arctan2(np.sum(arms[:, 0] * wanted[:, 1] - arms[:, 1] * wanted[:, 0]), np.sum(arms * wanted)))
+    low, high = best - SEARCH, best + SEARCH
+    while high - low > 1e-6:
+        third = (high - low) / 3
+        if _lacks(locators, wanted, arms, low + third) < _lacks(locators, wanted, arms, high - third):
+            high -= third
+        else:
+            low += third
+    lacking = _lacks(locators, wanted, arms, (low + high) / 2)
+    return lacking if lacking > 1e-4 else 0.0
+
+
+def _lacks(locators: Sequence[Locator], studs: Array, arms: Array, turn: float) -> float:
+    """The least extra play with which all holes go over their studs after that turn [mm]."""
 
     def goes(extra: float) -> bool:
         wider = [locator._replace(play=locator.play + extra) for locator in locators]
-        spread = 0.02 if len(locators) > 1 else 0.0
-        return any(_slice(wider, wanted, arms, best + turn) is not None for turn in np.linspace(-spread, spread, 41))
+        return all(one.play > 0 for one in wider) and _slice(wider, studs, arms, turn) is not None
 
-    if all(locator.play > 0 for locator in locators) and goes(0.0):
+    if goes(0.0):
         return 0.0
     low, high = 0.0, 1e-3
     while not goes(high):
         low, high = high, high * 2
-    while high - low > 1e-4:
+    while high - low > 1e-5:
         tried = (low + high) / 2
         low, high = (low, tried) if goes(tried) else (tried, high)
     return high
@@ -192,7 +209,8 @@ def _cell(locator: Locator, turn: float) -> Array:
     if locator.slot == 0:
         return disc
     along = np.array([cos(radians(locator.turn) + turn), sin(radians(locator.turn) + turn)]) * locator.slot
-    return np.where((disc @ along > 0)[:, None], disc + along, disc - along)
+    both_ends = shapely.MultiPoint(np.vstack([disc + along, disc - along]))
+    return shapely.get_coordinates(both_ends.convex_hull)[:-1]
 
 
 def _most_turn(at: object, side: int) -> float:
