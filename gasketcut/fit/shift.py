@@ -91,8 +91,11 @@ def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
     moved = shapely.transform(solid, lambda coords: free.moved(coords, turn, shift))
     x, y = free.moved(found.points[best : best + 1], turn, shift)[0]
     reached = float(found.reached[best])
+    # Nothing stands deeper in a window than its innermost point does.
+    innermost = shapely.maximum_inscribed_circle(window, tolerance=CHORD).length + CHORD
+    bound = float(np.max(found.bound)) + CHORD / 2 + _curvature(window, free)
     return Worst(
-        bound=max(float(np.max(found.bound)), reached) + CHORD / 2 + _curvature(window, free),
+        bound=max(min(bound, innermost), reached),
         reached=reached,
         motion=(float(shift[0]), float(shift[1]), turn),
         at=(float(x), float(y)),
