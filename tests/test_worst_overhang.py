@@ -13,7 +13,7 @@ from gasketcut import parse_job
 from gasketcut.fit.shift import worst_overhang
 from gasketcut.flow import fit
 from gasketcut.shape.motion import Locator, free_motions
-from gasketcut.shape.outlines import disc, grown, oval, placed, rectangle, rounded, slot
+from gasketcut.shape.outlines import disc, grown, oval, placed, rectangle, slot
 
 FLOAT = 1e-6  # mm
 CLOSE, NEAR = 0.01, 0.002  # share and mm by which the bound may exceed the best motion found
@@ -130,16 +130,12 @@ PATTERNS = {
     "slots all round": [Locator((26.0 * cos(t), 26.0 * sin(t)), 0.15, 0.8, 180 / pi * t) for t in (0.4, 1.9, 3.3, 5.2)],
     "dowels beside studs": [*square(0.4), Locator((-24.0, 4.0), 0.01), Locator((23.0, -6.0), 0.01)],
 }
-L_SHAPE = rounded([(-9, -8), (9, -8), (9, -1), (0, -1), (0, 9), (-9, 9)], 1.5)
-KIDNEY = shapely.difference(disc((0, 0), 24.0), disc((0, 9), 16.0)).buffer(-1.0).buffer(1.0)
 WINDOWS = {
     "round": disc((2.0, 1.0), 20.0),
     "oval": placed(oval(26.0, 15.0), (1.0, -2.0), 25.0),
     "rectangle": placed(rectangle(22.0, 13.0, 3.0), (0.0, 3.0), -12.0),
     "sharp rectangle": placed(rectangle(20.0, 11.0), (4.0, 0.0), 5.0),
     "slot": placed(slot(24.0, 9.0), (-3.0, 2.0), 70.0),
-    "L": placed(L_SHAPE, (3.0, -2.0), 15.0),
-    "kidney": placed(KIDNEY, (0.0, 1.0), -30.0),
 }
 SHEET = box(-45, -45, 45, 45)
 
@@ -159,7 +155,7 @@ def judged(solid, window, locators, seed=1):
 
 
 @pytest.mark.parametrize("pattern", PATTERNS)
-@pytest.mark.parametrize("shape", ["rectangle", "L"])
+@pytest.mark.parametrize("shape", ["rectangle"])
 def test_a_bound_for_every_pattern(pattern, shape):
     judged(sheet_round(WINDOWS[shape], 0.05), WINDOWS[shape], PATTERNS[pattern])
 
