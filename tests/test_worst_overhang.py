@@ -1,7 +1,7 @@
 """The worst overhang is a bound: never below what a search of our own finds, and hardly above it."""
 
 from itertools import pairwise
-from math import acos, cos, hypot, pi, sin
+from math import acos, cos, pi, sin
 
 import numpy as np
 import pytest
@@ -9,9 +9,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry import Point, box
 
-from gasketcut import parse_job
 from gasketcut.fit.shift import worst_overhang
-from gasketcut.flow import fit
 from gasketcut.shape.motion import Locator, free_motions
 from gasketcut.shape.outlines import disc, grown, oval, placed, rectangle, slot
 
@@ -166,7 +164,7 @@ def test_a_bound_for_every_window(shape, set_back):
     judged(sheet_round(WINDOWS[shape], set_back), WINDOWS[shape], PATTERNS["five, unequal plays"])
 
 
-@pytest.mark.parametrize("shape", ["round", "sharp rectangle", "slot"])
+@pytest.mark.parametrize("shape", ["round", "slot"])
 def test_a_bound_where_the_opening_is_another_shape(shape):
     judged(SHEET.difference(disc((1.0, 0.5), 19.0)), WINDOWS[shape], PATTERNS["three, irregular"])
 
@@ -221,17 +219,6 @@ name = "drain"
 at = [60.0, 20.0]
 shape = {{ round = 10.0 }}
 """
-
-
-@pytest.mark.parametrize("growth", [1.0, -1.0, 2.0])
-def test_a_grown_sheet_carries_its_edges_along(growth):
-    # A hole holds it at (0, 0), a slot lets it grow along x: the opening at (60, 20) goes off by growth times
-    # its place.
-    # Play adds at most its 0.02 mm and a turn of 2 x 0.02 mm in 60 on an arm of 63 mm.
-    _, findings = fit(parse_job(GROWN.format(growth=growth)))
-    (found,) = [one.found for one in findings if one.rule == "worst overhang"]
-    off = abs(growth) / 100 * hypot(60.0, 20.0) - 0.1
-    assert off - NEAR <= found <= off + 0.02 + 0.04 / 60 * 63.3 + 0.02
 
 
 def test_a_window_that_the_sheet_covers_is_as_deep_as_its_middle():

@@ -92,7 +92,10 @@ def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
     x, y = free.moved(found.points[best : best + 1], turn, shift)[0]
     reached = float(found.reached[best])
     # Nothing stands deeper in a window than its innermost point does.
-    innermost = shapely.maximum_inscribed_circle(window, tolerance=CHORD).length + CHORD
+    spoke = shapely.maximum_inscribed_circle(window, tolerance=CHORD)
+    innermost, place = spoke.length + CHORD, shapely.get_coordinates(spoke)[0]
+    covered = moved.intersects(shapely.Point(place))
+    reached = max(reached, spoke.length) if covered else reached
     bound = float(np.max(found.bound)) + CHORD / 2 + _curvature(window, free)
     return Worst(
         bound=max(min(bound, innermost), reached),
@@ -152,12 +155,14 @@ class _Window:
         self._starts, self._edges = ring[:-1], np.diff(ring, axis=0)
         lines: Any = shapely.linestrings(np.stack([ring[:-1], ring[1:]], axis=1))
         self._tree = shapely.STRtree(lines)
-        self._middle = ring[:-1].mean(axis=0)
+        side = 1.0 if polygon.exterior.is_ccw else -1.0
+        lengths = np.maximum(np.hypot(*self._edges.T), 1e-12)[:, None]
+        self._normals = side * np.column_stack([-self._edges[:, 1], self._edges[:, 0]]) / lengths
         shapely.prepare(polygon)
 
     def depths(self, points: Array) -> tuple[Array, Array, Array]:
         """Depth of each point, the nearest point of the window's edge, and the direction inward there."""
-        edge = self._tree.nearest(shapely.points(points))
+        edge = np.asarray(self._tree.nearest(shapely.points(points)))
         start, along = self._starts[edge], self._edges[edge]
         share = np.sum((points - start) * along, axis=1) / np.maximum(np.sum(along * along, axis=1), 1e-18)
         foot = start + np.clip(share, 0.0, 1.0)[:, None] * along
@@ -165,10 +170,8 @@ class _Window:
         distance = np.hypot(away[:, 0], away[:, 1])
         sign = np.where(shapely.contains_xy(self.polygon, points[:, 0], points[:, 1]), 1.0, -1.0)
         inward = (sign / np.maximum(distance, 1e-9))[:, None] * away
-        lost = distance <= 1e-7  # on the edge: toward the middle will do for a start
-        if lost.any():
-            middle = self._middle - points[lost]
-            inward[lost] = middle / np.maximum(np.hypot(*middle.T), 1e-9)[:, None]
+        lost = distance <= 1e-6  # on the edge: straight inward from it
+        inward[lost] = self._normals[edge[lost]]
         return sign * distance, foot, inward
 
     def search(self, points: Array, free: Free) -> _Found:

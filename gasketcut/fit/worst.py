@@ -9,6 +9,7 @@ from math import degrees, hypot
 
 import numpy as np
 import shapely
+from shapely import affinity
 from shapely.geometry import Polygon
 
 from gasketcut.finding import Finding
@@ -33,18 +34,20 @@ def worst_cases(part: Part, growth_percent: float = 0.0) -> dict[str, Worst]:
     With growth, the sheet as it is and as it has grown are both tried.
     """
     found: dict[str, Worst] = {}
-    for free in _sets(part, growth_percent):
+    for free, share in _sets(part, growth_percent):
+        middle = (float(free.middle[0]), float(free.middle[1]))
+        solid = affinity.scale(part.solid, 1 + share, 1 + share, origin=middle) if share else part.solid
         for metal in part.metal:
-            worst = worst_overhang(part.solid, metal.shape, free)
+            worst = worst_overhang(solid, metal.shape, free)
             if worst is not None and (metal.name not in found or worst.bound > found[metal.name].bound):
                 found[metal.name] = worst
     return found
 
 
-def _sets(part: Part, growth_percent: float) -> list[Free]:
+def _sets(part: Part, growth_percent: float) -> list[tuple[Free, float]]:
     shares = [0.0, growth_percent / 100] if growth_percent else [0.0]
-    sets = [free_motions(locators(part.studs), share) for share in shares] if part.studs else []
-    return [free for free in sets if free is not None]
+    sets = [(free_motions(locators(part.studs), share), share) for share in shares] if part.studs else []
+    return [(free, share) for free, share in sets if free is not None]
 
 
 def most_displacement(studs: tuple[Stud, ...], window: Polygon) -> float:
