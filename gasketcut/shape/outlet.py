@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import combinations
 from math import cos, dist, floor, pi, radians, sin, sqrt
 
-from shapely.geometry import LinearRing, Polygon
+from shapely.geometry import Polygon
 
 from gasketcut.errors import ShapeError
 from gasketcut.job.model import Engine, OutletRule, PartSpec, PortTiming, Stock
@@ -100,20 +99,12 @@ def chain_drilling(opening: Polygon, drill: float) -> list[Point]:
     for path in paths:
         line = path.exterior
         count = max(1, floor(line.length / (drill + DRILL_WEB)))
-        while count > 1 and _nearest(_along(line, count)) < drill + DRILL_WEB / 2:
-            count -= 1  # round a tight end the straight way between two holes is shorter than the line
-        centres += _along(line, count)
-    return centres
-
-
-def _along(line: LinearRing, count: int) -> list[Point]:
-    steps = [line.interpolate(step / count, normalized=True) for step in range(count)]
-    return [(step.x, step.y) for step in steps]
-
-
-def _nearest(centres: list[Point]) -> float:
-    """The least distance between two of the centres [mm]."""
-    return min(dist(a, b) for a, b in combinations(centres, 2))
+        for step in range(count):
+            at = line.interpolate(step / count, normalized=True)
+            # Where the line comes back beside itself, in a narrow slot, one row of holes does for both sides.
+            if all(dist((at.x, at.y), other) >= drill for other in centres):
+                centres.append((at.x, at.y))
+    return centres if len(centres) > 1 else [(opening.centroid.x, opening.centroid.y)]
 
 
 def _bare(spec: PartSpec, stock: Stock | None, outer: Polygon) -> Part:
