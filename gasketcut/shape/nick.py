@@ -48,15 +48,14 @@ def nicked(part: Part) -> Part:
     bite = outlines.disc(place, DIAMETER)
     solid = outlines.one_piece(part.solid.difference(bite), "with the nick")
     known = Known((*part.known.circles, Circle(place, DIAMETER / 2)), part.known.radii)
-    return replace(part, solid=solid, known=known, nick=place)
+    return replace(part, solid=solid, known=known, nick=place, unnicked=part.solid)
 
 
 def without_nick(part: Part) -> Part:
     """The part as it was before the nick: what decides how it can be fitted wrongly."""
     if part.nick is None:
         return part
-    filled = outlines.disc(part.nick, DIAMETER).intersection(part.outer)
-    return replace(part, solid=outlines.one_piece(outlines.union([part.solid, filled]), "filled"), nick=None)
+    return replace(part, solid=part.unnicked or part.solid, nick=None)
 
 
 def _moves(part: Part, place: shapely.Point, way: OtherWay) -> bool:

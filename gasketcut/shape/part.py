@@ -85,6 +85,7 @@ class Part:
     landmark: Landmark | None = None
     is_template: bool = False
     nick: Point | None = None
+    unnicked: Polygon | None = None
 
     @property
     def thickness(self) -> float | None:

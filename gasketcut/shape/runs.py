@@ -104,6 +104,7 @@ def _longest(good: int, limit: int, fits: Callable[[int], bool]) -> int:
     while good + step <= limit and fits(good + step):
         good += step
         step *= 2
+    step //= 2
     while step > 0:
         if good + step <= limit and fits(good + step):
             good += step
@@ -121,13 +122,16 @@ def _longest_arc(points: Array, at: int, limit: int, fit: float) -> int | None:
             break
     else:
         return None
-    reach = _grown(points[at : limit + 1], seed - 1, fit)
+    ahead = points[at : limit + 1]
     # Where our own arcs are exact, do not run on into a neighbour that only happens to lie within the tolerance.
     exact = CHORD + 1.5 * EXACT
-    if arc_of(points[at : at + seed], exact, least_sweep=0.0) is not None:
-        sure = _grown(points[at : limit + 1], seed - 1, exact)
-        reach = sure if sure >= reach / 2 else reach
-    return at + reach if arc_of(points[at : at + reach + 1], fit) is not None else None
+    if arc_of(ahead[:seed], exact, least_sweep=0.0) is not None:
+        reach = _grown(ahead, seed - 1, exact)
+        if 2 * reach < len(ahead) and arc_of(ahead[: 2 * reach + 1], fit, least_sweep=0.0) is not None:
+            reach = _grown(ahead, 2 * reach, fit)  # so little of it is exact that it is no arc of ours
+    else:
+        reach = _grown(ahead, seed - 1, fit)
+    return at + reach if arc_of(ahead[: reach + 1], fit) is not None else None
 
 
 def _grown(points: Array, good: int, fit: float) -> int:
