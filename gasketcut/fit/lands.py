@@ -36,8 +36,8 @@ def lands(part: Part, beside: Path | None = None) -> Iterator[Finding]:
     yield from _narrowest(part, warn)
     tree = shapely.STRtree([ring for _, ring in rings])
     outside = part.solid.exterior
-    for name, ring in rings:
-        yield from _judged(part, "land", (name, ring), ("the outside", outside), warn, stop)
+    for number in sorted(tree.query(outside, predicate="dwithin", distance=warn).tolist()):
+        yield from _judged(part, "land", rings[number], ("the outside", outside), warn, stop)
     near = tree.query([ring for _, ring in rings], predicate="dwithin", distance=warn)
     for first, second in sorted({tuple(sorted(pair)) for pair in near.T.tolist() if pair[0] != pair[1]}):
         yield from _judged(part, "web", rings[first], rings[second], warn, stop)

@@ -21,7 +21,7 @@ def prove_dxf(data: bytes, part: Part, outline: Outline, units: str) -> float:
         found = contours_of(data, units)
     except DrawingError as error:
         raise ReadBackError(f"{part.name}: the file written {error}; this is a fault of the program") from error
-    rings = [one.contour.flattened(CHORD / 4) for one in found]
+    rings = [one.contour.flattened(CHORD / 2) for one in found]
     wanted = 1 + len(part.solid.interiors)
     if len(rings) != wanted:
         raise ReadBackError(f"{part.name}: the file holds {len(rings)} contours, the part {wanted}")

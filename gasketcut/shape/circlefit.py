@@ -24,7 +24,7 @@ def fit_circle(points: Array) -> Fit | None:
 
     points : shape (n, 2) [mm]
     """
-    middle = points.mean(axis=0)
+    middle = np.add.reduce(points) / len(points)  # half the time of mean(), and this is the inner loop
     x, y = (points - middle).T
     sxx, syy, sxy = float(x @ x), float(y @ y), float(x @ y)
     z = x * x + y * y
@@ -33,7 +33,7 @@ def fit_circle(points: Array) -> Fit | None:
     if determinant <= 1e-14 * (sxx + syy) ** 2:
         return None
     cx, cy = (sxz * syy - syz * sxy) / (2 * determinant), (syz * sxx - sxz * sxy) / (2 * determinant)
-    radius = sqrt(cx * cx + cy * cy + float(z.mean()))
+    radius = sqrt(cx * cx + cy * cy + float(np.add.reduce(z)) / len(points))
     # Rounded far below anything of use, so that a processor that sums in another order gives the same file.
     return Fit(round(cx + float(middle[0]), 9), round(cy + float(middle[1]), 9), round(radius, 9))
 
