@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 
@@ -17,6 +18,8 @@ class _Program(click.Group):
     """One place where what the user can put right becomes a plain line and exit code 2."""
 
     def invoke(self, ctx: click.Context) -> object:
+        # Importing makes a great many objects and no garbage: looking for it costs a tenth of the start.
+        gc.set_threshold(50_000, 20, 20)
         try:
             return super().invoke(ctx)
         except GasketError as error:

@@ -18,7 +18,6 @@ from gasketcut.fit.check import check
 from gasketcut.fit.faces import faces
 from gasketcut.job.model import Job, PartSpec
 from gasketcut.job.shapes import Drawing, Shape
-from gasketcut.measure.placed import with_measured_places
 from gasketcut.profile import load
 from gasketcut.read.contours import closed_line
 from gasketcut.read.proof import prove_dxf
@@ -67,7 +66,7 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
     if not job.parts:
         fault = Fault(0, "", "has no [[part]]; add one, e.g. a base gasket")
         raise JobError(str(job.source or "job"), (fault,))
-    job = with_measured_places(job)
+    job = _measured(job)
     squish = answer_of(job)
     drawings = _drawings(job)
     parts = build_parts(job, drawings)
@@ -95,7 +94,7 @@ def fit(job: Job) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
 
     Stricter than `make`: a passage that is neither drawn nor declared not to be there is a stop.
     """
-    job = with_measured_places(job)
+    job = _measured(job)
     drawings = _drawings(job)
     parts = build_parts(job, drawings)
     found = _found(job, parts, drawings, signing_off=True)
@@ -117,6 +116,15 @@ def _found(
         else:
             found[spec.name] = tuple(faces(joint)) if joint else ()
     return found
+
+
+def _measured(job: Job) -> Job:
+    """With the measured places filled in, where the job has any."""
+    if job.measure is None:
+        return job
+    from gasketcut.measure.placed import with_measured_places  # few jobs need it
+
+    return with_measured_places(job)
 
 
 def _write(part: Part, title: str, folder: Folder, options: Options, *, unsafe: bool) -> Made:

@@ -6,7 +6,6 @@ that a job file is checked to its end and the user sees all faults at once.
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Iterator, Sequence
 from typing import Any
@@ -68,7 +67,7 @@ class Table:
         """Call when every key has been asked for: what is left over is unknown."""
         for key in self._data:
             if key not in self._asked:
-                close = difflib.get_close_matches(key, self._asked, n=1, cutoff=0.6)
+                close = _like(key, self._asked, 0.6)
                 hint = f"did you mean '{close[0]}'?" if close else f"known here: {', '.join(sorted(self._asked))}"
                 self.fault(key, f"unknown key; {hint}")
 
@@ -100,7 +99,7 @@ class Table:
         if value is None:
             self.missing(key, f"one of {', '.join(words)}")
         elif value not in words:
-            close = difflib.get_close_matches(str(value), words, n=1, cutoff=0.5)
+            close = _like(str(value), words, 0.5)
             hint = f"did you mean '{close[0]}'?" if close else f"write one of {', '.join(words)}"
             self.fault(key, f"{value!r} is not known; {hint}")
         else:
@@ -341,3 +340,10 @@ def _parsed_number(text: str, value: float, units: str) -> float:
     """A bare number in mm, through the same fractions as a text, so that 0.02 in either way is the same float."""
     sign = -1.0 if value < 0 else 1.0
     return sign * parse_length(repr(abs(value)) if "e" not in repr(value) else text.lstrip("-"), units)
+
+
+def _like(word: str, known: Sequence[str], cutoff: float) -> list[str]:
+    """The known word that was meant, if one is like enough; only a faulty file needs the library for it."""
+    import difflib
+
+    return difflib.get_close_matches(word, known, n=1, cutoff=cutoff)
