@@ -83,7 +83,7 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
         return Report(job.title, tuple(made), squish, findings, VERSION)
     with Folder(Path(out), replace=options.replace) as folder:
         for part in parts:
-            made.append(_write(part, job.title, folder, options, unsafe=has_stop(found[part.name])))
+            made.append(_write(part, job, folder, options, found[part.name]))
         report = Report(job.title, tuple(made), squish, findings, VERSION)
         folder.stage("report.json", report.as_json().encode())
     return report
@@ -127,15 +127,21 @@ def _measured(job: Job) -> Job:
     return with_measured_places(job)
 
 
-def _write(part: Part, title: str, folder: Folder, options: Options, *, unsafe: bool) -> Made:
+def _write(part: Part, job: Job, folder: Folder, options: Options, found: tuple[Finding, ...]) -> Made:
     outline = outline_of(part)
-    stem = part.name + (UNSAFE if unsafe else "")
+    stem = part.name + (UNSAFE if has_stop(found) else "")
+    picture = None
+    if any(finding.weight != "note" and finding.at is not None for finding in found):
+        from gasketcut.write.fit_picture import fit_picture  # most parts have nothing to show
+
+        growth = next(spec.growth_percent for spec in job.parts if spec.name == part.name)
+        picture = fit_picture(part, found, growth)
     dxf = write_dxf(part, outline, options.dxf, options.form, options.units)
     prove_dxf(dxf, part, outline, options.units)
     files = {
         f"{stem}.dxf": dxf,
         f"{stem}.svg": write_svg(part, outline),
-        f"{stem}.pdf": write_template(part, outline, title, options.paper),
+        f"{stem}.pdf": write_template(part, outline, job.title, options.paper, picture),
     }
     for name, data in files.items():
         folder.stage(name, data)

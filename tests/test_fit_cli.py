@@ -140,7 +140,6 @@ def test_the_pictures_are_drawings_at_true_size(command, tmp_path):
     assert any(abs(width - 90.0) < 0.02 for width in widths)  # the part itself
     words = " ".join(one.text for one in drawing.elements() if isinstance(one, Text))
     assert "into 'vent'" in words
-    assert "true size" in words
     document = pypdfium2.PdfDocument(folder / "cover-fit.pdf")
     page = document[0]
     printed = page.get_textpage().get_text_range()
@@ -148,6 +147,18 @@ def test_the_pictures_are_drawings_at_true_size(command, tmp_path):
     assert "into 'vent'" in printed
     assert page.get_width() / 72 * 25.4 == pytest.approx(float(drawing.width) + 20.0, abs=0.1)
     document.close()
+
+
+def test_what_was_found_is_the_last_page_of_the_template(command, tmp_path):
+    for name, text, pages in (("good", GOOD, 1), ("tight", BROKEN["worst overhang"], 2)):
+        done = command("make", "job.toml", "--out", str(tmp_path / name), text=text)
+        assert done.returncode == 0
+        pdf = pypdfium2.PdfDocument(tmp_path / name / "cover.pdf")
+        assert len(pdf) == pages
+        words = pdf[pages - 1].get_textpage().get_text_range()
+        assert ("not to cut from" in words) is (pages == 2)
+        assert ("shifted as far as the studs allow" in words) is (pages == 2)
+        pdf.close()
 
 
 def test_the_same_job_gives_the_same_bytes(command, tmp_path):

@@ -9,6 +9,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry import Point, box
 
+from gasketcut.fit.growth import worst_grown
 from gasketcut.fit.shift import worst_overhang
 from gasketcut.shape.motion import Locator, free_motions
 from gasketcut.shape.outlines import disc, grown, oval, placed, rectangle, slot
@@ -202,23 +203,89 @@ def test_a_circle_over_a_circle(play, more):
         assert worst.area == 0.0
 
 
-GROWN = """title = "Quay winch"
-units = "mm"
-[[part]]
-name = "cover"
-kind = "flat"
-set_back = 0.1
-growth_percent = {growth}
-outline = {{ rectangle = [160.0, 100.0] }}
-studs = [
-  {{ at = [0.0, 0.0], diameter = 5.04, stud_diameter = 5.0 }},
-  {{ at = [60.0, 0.0], slot = [8.04, 5.04], stud_diameter = 5.0 }},
-]
-[[part.port]]
-name = "drain"
-at = [60.0, 20.0]
-shape = {{ round = 10.0 }}
-"""
+# --- windows with bays ---
+
+BAYS = {
+    "an L": shapely.Polygon([(0, 0), (20, 0), (20, 8), (8, 8), (8, 16), (0, 16)]),
+    "a kidney": disc((0, 0), 24.0).difference(disc((10, 0), 14.0)),
+    "a star": shapely.Polygon(
+        [((6 + 4 * (k % 2)) * cos(k * pi / 5), (6 + 4 * (k % 2)) * sin(k * pi / 5)) for k in range(10)]
+    ),
+}
+
+
+@pytest.mark.parametrize("shape", BAYS)
+def test_a_bound_where_the_window_has_bays(shape):
+    window = BAYS[shape]
+    solid, locators = sheet_round(window, 0.05), PATTERNS["three, irregular"]
+    worst = worst_overhang(solid, window, free_motions(locators))
+    best = sampled(solid, window, locators)
+    assert best - FLOAT <= worst.bound <= best * (1 + CLOSE) + NEAR
+
+
+# --- a sheet that has grown ---
+
+
+def grown_by_sampling(radius, more, growth, locators, at):
+    """How deep a round opening about `at` comes over a round window there, by trying motions and shares at random.
+
+    The sheet scales about any point: the motions make up for it. Of two circles one reaches out of the other by how far
+    the middles are apart less the difference of the radii.
+    """
+    chance, about = np.random.default_rng(3), middle(locators)
+    shares = growth * chance.random(400_000) ** np.where(chance.random(400_000) < 0.3, 0.01, 1.0)
+    span = max(one.play + one.slot + abs(growth) * 40 for one in locators)
+    motions = chance.uniform(-1, 1, (len(shares), 3)) * (span, span, 0.02)
+    motions[::2, 2] *= 0.1
+    fits = np.ones(len(shares), dtype=bool)
+    c, s = np.cos(motions[:, 2]), np.sin(motions[:, 2])
+
+    def moved(place):
+        x, y = ((1 + shares)[:, None] * (np.array(place) - about)).T
+        return about[0] + c * x - s * y + motions[:, 0], about[1] + s * x + c * y + motions[:, 1]
+
+    for one in locators:
+        x, y = moved(one.at)
+        off_x, off_y = one.at[0] - x, one.at[1] - y
+        turn = np.radians(one.turn) + motions[:, 2]
+        along = np.clip(off_x * np.cos(turn) + off_y * np.sin(turn), -one.slot, one.slot)
+        fits &= np.hypot(off_x - along * np.cos(turn), off_y - along * np.sin(turn)) <= one.play
+    x, y = moved(at)
+    deep = np.hypot(x - at[0], y - at[1]) - ((radius + more) * (1 + shares) - radius)
+    assert np.sum(fits) > 200
+    return float(np.max(deep[fits]))
+
+
+@pytest.mark.parametrize(
+    ("locators", "growth"),
+    [
+        ([Locator((0.0, 0.0), 0.1), Locator((60.0, 0.0), 0.1, 1.5, 0.0)], 0.01),
+        ([Locator((0.0, 0.0), 0.1), Locator((60.0, 0.0), 0.1, 1.5, 0.0)], -0.01),
+    ],
+)
+def test_a_grown_sheet(locators, growth):
+    at = (40.0, 8.0)
+    window = disc(at, 10.0)
+    solid = shapely.Polygon(box(-20, -30, 140, 70).exterior, [disc(at, 10.2).exterior])
+    worst = worst_grown(solid, window, locators, growth)
+    best = grown_by_sampling(5.0, 0.1, growth, locators, at)
+    assert best - FLOAT <= worst.bound <= best * 1.06 + NEAR  # a coarse sample: 400,000 tries in four dimensions
+    assert worst.reached <= worst.bound <= worst.reached * 1.01 + NEAR
+
+
+def test_growth_between_the_ends_can_be_the_worst():
+    locators = [Locator((0.0, 0.0), 0.1), Locator((60.0, 0.0), 0.1, 0.2, 0.0)]
+    window = disc((32.0, 0.0), 10.0)
+    solid = shapely.Polygon(box(-20, -30, 140, 70).exterior, [disc((32.0, 0.0), 10.0).exterior])
+    # With no growth every hole shifts by 0.1. Grown by s, the hole on the left still shifts 0.1 to the right until the
+    # slot's end stops it, at s = 0.2 / 60; the opening's middle has then moved 0.1 + 32 s and its radius grown by 5 s.
+    between = 0.1 + (32 - 5) * 0.2 / 60
+    worst = worst_grown(solid, window, locators, 0.0066)
+    assert between - NEAR <= worst.reached <= worst.bound <= between * (1 + CLOSE) + NEAR
+    ends = [worst_overhang(solid, window, free_motions(locators))]
+    grown_most = affinity.scale(solid, 1.0066, 1.0066, origin=(30.0, 0.0))
+    ends.append(worst_overhang(grown_most, window, free_motions(locators, 0.0066)))
+    assert all(one.bound < between - 0.05 for one in ends)
 
 
 def test_a_window_that_the_sheet_covers_is_as_deep_as_its_middle():

@@ -10,7 +10,8 @@ exactly at the turns of the slices and bounded between them by the straight line
 is then moved to where the worst motion brings the point, and so on; every tangent gives a bound and the least counts.
 Where the last tangent touches the window next to the moved point, bound and depth are the same.
 
-A window that is not convex is bounded by its hull and, in its bays, by trying the corners of the slices.
+A window that is not convex is bounded by its hull. Where bound and reached then differ by more than a little,
+the question is settled by halving (cells.py).
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from gasketcut.fit.cells import Reached, settle
 from gasketcut.job.shapes import Point
 from gasketcut.shape.motion import Array, Free
 from gasketcut.shape.outlines import grown
@@ -40,13 +42,15 @@ _PASSES = 3  # each with finer turns about the worst so far
 
 @dataclass(frozen=True, slots=True)
 class Worst:
-    """Depth bound and depth reached [mm], the motion that reaches it (dx, dy [mm], turn [rad]), where, and the area."""
+    """Depth bound and depth reached [mm]; the motion that reaches it (dx, dy [mm], turn [rad]); where, the area covered
+    [mm2], and the sheet as it stands then."""
 
     bound: float
     reached: float
     motion: tuple[float, float, float]
     at: Point
     area: float
+    sheet: Polygon
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,35 +79,58 @@ class _Found:
 
 def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
     """The worst over all motions, or None if no edge of the sheet can come near the window."""
-    near = solid.boundary.intersection(grown(window, _sway(window, free) + SPACING))
+    sway = _sway(window, free)
+    near = solid.boundary.intersection(grown(window, sway + SPACING))
     points = _with_middles(near, SPACING)
     if len(points) == 0:
         return None
     target = _Window(window)
-    found = target.search(points, free)
+    found, refined = target.search(points, free, sway), free
     for _ in range(_PASSES):
-        free = free.refined(float(found.turn[np.argmax(found.bound)]))
+        refined = refined.refined(float(found.turn[np.argmax(found.bound)]))
         doubtful = found.bound > np.max(found.reached) + CHORD / 4
         fresh = np.vstack([found.points[doubtful], _with_middles(near.intersection(_beside(found)), FINE)])
-        found = found.without(doubtful).joined(target.search(fresh, free))
-    best = int(np.argmax(found.reached))
-    turn, shift = float(found.turn[best]), found.shift[best]
-    moved = shapely.transform(solid, lambda coords: free.moved(coords, turn, shift))
-    x, y = free.moved(found.points[best : best + 1], turn, shift)[0]
-    reached = float(found.reached[best])
+        found = found.without(doubtful).joined(target.search(fresh, refined, sway))
+    first = int(np.argmax(found.reached))
+    turn, shift = float(found.turn[first]), found.shift[first]
+    at = refined.moved(found.points[first : first + 1], turn, shift)[0]
+    best = Reached(float(found.reached[first]), turn, shift, at)
+    bound = float(np.max(found.bound)) + CHORD / 2 + _curvature(window, refined)
     # Nothing stands deeper in a window than its innermost point does.
     spoke = shapely.maximum_inscribed_circle(window, tolerance=CHORD)
-    innermost, place = spoke.length + CHORD, shapely.get_coordinates(spoke)[0]
-    covered = moved.intersects(shapely.Point(place))
-    reached = max(reached, spoke.length) if covered else reached
-    bound = float(np.max(found.bound)) + CHORD / 2 + _curvature(window, free)
+    bound = min(bound, spoke.length + CHORD)
+    if best.enough < bound:
+        open_yet = shapely.MultiPoint(found.points[found.bound > best.enough])
+        bits = _bits(near)
+        bits = bits[shapely.distance(shapely.points(np.mean(bits, axis=1)), open_yet) <= SPACING]
+
+        def carried(places: Array, ways: Array) -> Array:
+            return _farthest(places, ways, refined)[0]
+
+        settled, best = settle(bits, best, refined, target.depths, carried)
+        bound = min(bound, settled + CHORD / 2 + _curvature(window, refined))
+    return _judged(solid, window, best, bound, free, spoke)
+
+
+def _judged(solid: Polygon, window: Polygon, best: Reached, bound: float, free: Free, spoke: BaseGeometry) -> Worst:
+    """With the area that is covered; `spoke` is the radius to the edge from the window's innermost point."""
+    moved = shapely.transform(solid, lambda coords: free.moved(coords, best.turn, best.shift))
+    covers_middle = moved.intersects(shapely.Point(shapely.get_coordinates(spoke)[0]))
+    reached = max(best.depth, spoke.length) if covers_middle else best.depth
     return Worst(
-        bound=max(min(bound, innermost), reached),
+        bound=max(bound, reached),
         reached=reached,
-        motion=(float(shift[0]), float(shift[1]), turn),
-        at=(float(x), float(y)),
+        motion=(float(best.shift[0]), float(best.shift[1]), best.turn),
+        at=(float(best.at[0]), float(best.at[1])),
         area=float(moved.intersection(window).area),
+        sheet=moved,
     )
+
+
+def _bits(lines: BaseGeometry) -> Array:
+    """The lines in bits no longer than SPACING; shape (n, 2, 2)."""
+    fine = [shapely.get_coordinates(shapely.segmentize(line, SPACING)) for line in shapely.get_parts(lines)]
+    return np.concatenate([np.stack([coords[:-1], coords[1:]], axis=1) for coords in fine if len(coords) > 1])
 
 
 def _with_middles(lines: BaseGeometry, spacing: float) -> Array:
@@ -149,8 +176,9 @@ class _Window:
 
     def __init__(self, polygon: Polygon) -> None:
         hull = polygon.convex_hull
-        self.polygon, self.hull = polygon, hull if isinstance(hull, Polygon) else polygon
-        self.is_convex = self.hull.area - polygon.area < 1e-6 * polygon.area
+        self.polygon = polygon
+        bays = hull.area - polygon.area > 1e-6 * polygon.area
+        self.hull = _Window(hull) if bays and isinstance(hull, Polygon) else None
         ring = np.asarray(polygon.exterior.coords)[:, :2]
         self._starts, self._edges = ring[:-1], np.diff(ring, axis=0)
         lines: Any = shapely.linestrings(np.stack([ring[:-1], ring[1:]], axis=1))
@@ -174,43 +202,41 @@ class _Window:
         inward[lost] = self._normals[edge[lost]]
         return sign * distance, foot, inward
 
-    def search(self, points: Array, free: Free) -> _Found:
-        """Bound and depth reached of each point."""
-        return self._by_tangents(points, free) if self.is_convex else self._by_corners(points, free)
+    def search(self, points: Array, free: Free, sway: float) -> _Found:
+        """Bound and depth reached of each point, none of which moves farther than `sway`."""
+        if self.hull is None:
+            return self._by_tangents(points, free)
+        plain = self._bulges_out(points, 2 * (sway + SPACING))
+        found = self._by_tangents(points[plain], free)
+        if np.all(plain):
+            return found
+        outer = self.hull._by_tangents(points[~plain], free)
+        depths, _, _ = self.depths(free.moved_each(outer.points, outer.turn, outer.shift))
+        return found.joined(_Found(outer.points, outer.bound, depths, outer.turn, outer.shift))
+
+    def _bulges_out(self, points: Array, reach: float) -> NDArray[np.bool_]:
+        """Is the window convex as far as `reach` about each point? Its tangents there hold for all that comes there."""
+        boxes: Any = shapely.box(*(points - reach).T, *(points + reach).T)
+        parts = shapely.intersection(self.polygon, boxes)
+        convex: NDArray[np.bool_] = shapely.area(shapely.convex_hull(parts)) - shapely.area(parts) < CHORD * CHORD
+        return convex
 
     def _by_tangents(self, points: Array, free: Free) -> _Found:
         count = len(points)
         bound, reached = np.full(count, np.inf), np.full(count, -np.inf)
         best_turn, best_shift = np.zeros(count), np.zeros((count, 2))
+        if count == 0:
+            return _Found(points, bound, reached, best_turn, best_shift)
         _, foot, inward = self.depths(points)
         for _ in range(_ROUNDS):
             behind = np.sum(inward * (points - foot), axis=1)  # of the unmoved point, behind the tangent at `foot`
             gain, turn, shift = _farthest(points, inward, free)
             bound = np.minimum(bound, behind + gain)
-            depth, foot, inward = self.depths(_moved_each(points, turn, shift, free))
+            depth, foot, inward = self.depths(free.moved_each(points, turn, shift))
             better = depth > reached
             reached = np.where(better, depth, reached)
             best_turn, best_shift = np.where(better, turn, best_turn), np.where(better[:, None], shift, best_shift)
         return _Found(points, bound, reached, best_turn, best_shift)
-
-    def _by_corners(self, points: Array, free: Free) -> _Found:
-        """A window of any shape: its hull bounds it from outside; depth at the corners of the slices, and half the way
-        between corners (no point gains more than it moves), bounds it from inside. The lesser counts."""
-        outer = _Window(self.hull)._by_tangents(points, free)
-        count, step = len(points), 0.0
-        reached, best_turn, best_shift = np.full(count, -np.inf), np.zeros(count), np.zeros((count, 2))
-        turns = free.turns
-        arm = float(np.max(np.hypot(*(points - free.middle).T)))
-        for one in free.slices:
-            some = one.corners[:: max(1, len(one.corners) // 12)]
-            step = max(step, float(np.max(np.hypot(*(np.roll(some, 1, axis=0) - some).T))))
-            for shift in some:
-                depth, _, _ = self.depths(free.moved(points, one.turn, shift))
-                better = depth > reached
-                reached, best_turn = np.where(better, depth, reached), np.where(better, one.turn, best_turn)
-                best_shift = np.where(better[:, None], shift, best_shift)
-        between = step / 2 + (float(np.max(np.diff(turns))) * arm / 2 if len(turns) > 1 else 0.0)
-        return _Found(points, np.minimum(outer.bound, reached + between), reached, best_turn, best_shift)
 
 
 def _farthest(points: Array, directions: Array, free: Free) -> tuple[Array, Array, Array]:
@@ -251,11 +277,3 @@ def _between(gains: Array, turns: Array) -> Array:
     first = gains[:, 1] - np.minimum(slope[:, 1], 0.0) * width[0]
     last = gains[:, -2] + np.maximum(slope[:, -2], 0.0) * width[-1]
     return np.asarray(np.maximum.reduce([most, np.max(peak, axis=1), first, last]))
-
-
-def _moved_each(points: Array, turn: Array, shift: Array, free: Free) -> Array:
-    arms = points - free.middle
-    c, s = np.cos(turn), np.sin(turn)
-    turned = np.column_stack([c * arms[:, 0] - s * arms[:, 1], s * arms[:, 0] + c * arms[:, 1]])
-    result: Array = turned + free.middle + shift
-    return result

@@ -9,14 +9,14 @@ from math import degrees, hypot
 
 import numpy as np
 import shapely
-from shapely import affinity
 from shapely.geometry import Polygon
 
 from gasketcut.finding import Finding
+from gasketcut.fit.growth import worst_grown
 from gasketcut.fit.shift import Worst, worst_overhang
 from gasketcut.job.shapes import Point
 from gasketcut.length import both
-from gasketcut.shape.motion import Free, Locator, free_motions
+from gasketcut.shape.motion import Locator, free_motions
 from gasketcut.shape.part import Metal, Part, Stud
 
 LEAST = 0.005
@@ -31,23 +31,22 @@ def locators(studs: tuple[Stud, ...]) -> list[Locator]:
 def worst_cases(part: Part, growth_percent: float = 0.0) -> dict[str, Worst]:
     """The worst over all motions for each window that an edge of the sheet can come near; by the window's name.
 
-    With growth, the sheet as it is and as it has grown are both tried.
+    With growth, the sheet may have grown by any share up to that one.
     """
-    found: dict[str, Worst] = {}
-    for free, share in _sets(part, growth_percent):
-        middle = (float(free.middle[0]), float(free.middle[1]))
-        solid = affinity.scale(part.solid, 1 + share, 1 + share, origin=middle) if share else part.solid
-        for metal in part.metal:
-            worst = worst_overhang(solid, metal.shape, free)
-            if worst is not None and (metal.name not in found or worst.bound > found[metal.name].bound):
-                found[metal.name] = worst
+    studs = locators(part.studs)
+    free = free_motions(studs) if studs else None
+    if free is None:
+        return {}
+    found = {}
+    for metal in part.metal:
+        worst = (
+            worst_grown(part.solid, metal.shape, studs, growth_percent / 100)
+            if growth_percent
+            else worst_overhang(part.solid, metal.shape, free)
+        )
+        if worst is not None:
+            found[metal.name] = worst
     return found
-
-
-def _sets(part: Part, growth_percent: float) -> list[tuple[Free, float]]:
-    shares = [0.0, growth_percent / 100] if growth_percent else [0.0]
-    sets = [(free_motions(locators(part.studs), share), share) for share in shares] if part.studs else []
-    return [(free, share) for free, share in sets if free is not None]
 
 
 def most_displacement(studs: tuple[Stud, ...], window: Polygon) -> float:

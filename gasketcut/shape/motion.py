@@ -39,7 +39,7 @@ FINER = 9
 SEARCH = 0.05
 """rad about the turn of least squares within which a part is tried onto its studs."""
 
-ALL_ROUND = 721
+ALL_ROUND = 181
 """Turns tried where one round locator leaves the turn free."""
 
 
@@ -95,6 +95,34 @@ class Free:
         new = [one for value in extra if (one := _slice(self.locators, self.studs, self.arms, float(value)))]
         slices = sorted([*self.slices, *new], key=lambda one: one.turn)
         return replace(self, slices=tuple(slices))
+
+    def most_shift(self, turn: float) -> float:
+        """A bound on the shift [mm] of every motion with at most that turn."""
+        plays = np.array([one.play * (1 + OUTSIDE) + one.slot for one in self.locators])
+        grown = np.hypot(*(self.arms - self.studs).T)
+        return float(np.min(plays + grown + np.hypot(*self.arms.T) * min(turn, 2.0)))
+
+    def lack(self, turn: Array, shift: Array) -> Array:
+        """By how much each motion goes beyond the play of the tightest locator [mm]; shapes (n,), (n, 2) to (n,)."""
+        c, s = np.cos(turn), np.sin(turn)
+        most = np.full(len(turn), -np.inf)
+        for locator, stud, (x, y) in zip(self.locators, self.studs, self.arms, strict=True):
+            off_x = stud[0] - (c * x - s * y + shift[:, 0])
+            off_y = stud[1] - (s * x + c * y + shift[:, 1])
+            if locator.slot:
+                along_x, along_y = np.cos(radians(locator.turn) + turn), np.sin(radians(locator.turn) + turn)
+                along = np.clip(off_x * along_x + off_y * along_y, -locator.slot, locator.slot)
+                off_x, off_y = off_x - along * along_x, off_y - along * along_y
+            most = np.maximum(most, np.hypot(off_x, off_y) - max(locator.play, 1e-9))
+        return most
+
+    def moved_each(self, points: Array, turn: Array, shift: Array) -> Array:
+        """Each point after its own motion."""
+        arms = points - self.middle
+        c, s = np.cos(turn), np.sin(turn)
+        turned = np.column_stack([c * arms[:, 0] - s * arms[:, 1], s * arms[:, 0] + c * arms[:, 1]])
+        result: Array = turned + self.middle + shift
+        return result
 
     def moved(self, points: Array, turn: float, shift: Array) -> Array:
         """The points after one motion."""

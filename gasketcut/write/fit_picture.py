@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 from pathlib import Path
 
-import numpy as np
 import shapely
 from reportlab.pdfgen.canvas import Canvas
 from shapely.geometry import LineString
@@ -13,10 +12,9 @@ from shapely.geometry.base import BaseGeometry
 
 from gasketcut.finding import Finding
 from gasketcut.fit.lands import narrowest
-from gasketcut.fit.worst import locators, worst_cases
+from gasketcut.fit.worst import worst_cases
 from gasketcut.job.model import Job
 from gasketcut.length import PT, both
-from gasketcut.shape.motion import free_motions
 from gasketcut.shape.part import Part
 from gasketcut.write.folder import Folder
 from gasketcut.write.fonts import BODY, BOLD, use_fonts
@@ -63,16 +61,18 @@ def fit_picture(part: Part, findings: tuple[Finding, ...], growth_percent: float
     if land is not None:
         span, (x0, y0), (x1, y1) = land
         picture.line((x0 + dx, y0 + dy), (x1 + dx, y1 + dy), width=0.6)
-        out = _outward(part, (x0 + x1) / 2, (y0 + y1) / 2)
-        end = ((x0 + x1) / 2 + dx + out[0], (y0 + y1) / 2 + dy + out[1])
-        picture.line(((x0 + x1) / 2 + dx, (y0 + y1) / 2 + dy), end, width=0.15)
-        picture.words((end[0], end[1]), both(span), 7, "start" if out[0] >= 0 else "end")
+        x, y = (x0 + x1) / 2 + dx, (y0 + y1) / 2 + dy
+        # To the nearer side, where nothing of the part is in the way of the words.
+        to_right = x - left - dx > (right - left) / 2
+        end = (right + dx + 3.0 if to_right else left + dx - 3.0, y)
+        picture.line((x, y), end, width=0.15)
+        picture.words((end[0] + (1.0 if to_right else -1.0), y - 1.0), both(span), 7, "start" if to_right else "end")
         words.append(f"thick bar: narrowest land, {both(span)}")
     for number, finding in enumerate(said, 1):
         if finding.at is not None:
             _mark(picture, finding.at[0] + dx, finding.at[1] + dy, number)
             words.append(f"{number}  {finding.rule}" + (f" {finding.found:.2f} mm" if finding.found else ""))
-    picture.words((4, 5 * rows + 3), f"{part.name}, true size", 9, bold=True)
+    picture.words((4, 5 * rows + 3), part.name, 9, bold=True)
     for number, row in enumerate(words):
         picture.words((4, 5 * (rows - number) - 3), row, 7)
     return picture
@@ -84,14 +84,9 @@ def _ghost(picture: Picture, part: Part, growth_percent: float, dx: float, dy: f
     if not cases:
         return None
     name, worst = max(cases.items(), key=lambda item: item[1].bound)
-    free = free_motions(locators(part.studs))
-    if free is None:
-        return None
-    x, y, turn = worst.motion
-    moved = shapely.transform(part.solid, lambda coords: free.moved(coords, turn, np.array([x, y])))
-    _shape(picture, moved, dx, dy, width=0.2, dash=(2.0, 1.0), grey=0.35)
+    _shape(picture, worst.sheet, dx, dy, width=0.2, dash=(2.0, 1.0), grey=0.35)
     for metal in part.metal:
-        _hatched(picture, moved.intersection(metal.shape), dx, dy)
+        _hatched(picture, worst.sheet.intersection(metal.shape), dx, dy)
     if worst.bound > 0:
         return f"long dashes: shifted as far as the studs allow; {both(worst.bound)} into '{name}'"
     return f"long dashes: shifted as far as the studs allow; clear of '{name}' by {both(-worst.bound)}"
@@ -131,14 +126,6 @@ def _mark(picture: Picture, x: float, y: float, number: int) -> None:
     picture.line((x - 1.2, y - 1.2), (x + 1.2, y + 1.2), width=0.3)
     picture.line((x - 1.2, y + 1.2), (x + 1.2, y - 1.2), width=0.3)
     picture.words((x + 1.6, y + 1.0), str(number), 8, bold=True)
-
-
-def _outward(part: Part, x: float, y: float) -> tuple[float, float]:
-    """Where a leader line goes: away from the part's middle."""
-    middle = part.outer.centroid
-    away = np.array([x - middle.x, y - middle.y])
-    length = max(float(np.hypot(*away)), 1e-6)
-    return float(away[0] / length * 9), float(away[1] / length * 9)
 
 
 def _page(picture: Picture, name: str) -> bytes:

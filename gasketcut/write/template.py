@@ -21,6 +21,7 @@ from gasketcut.shape.loop import Circle, Contour, Outline, Point
 from gasketcut.shape.part import Hole, Part
 from gasketcut.write.fonts import BODY, BOLD, use_fonts
 from gasketcut.write.marks import sheet_text
+from gasketcut.write.picture import Picture, on_pdf
 
 MARGIN = 10.0  # mm; printers leave up to 6.35 mm blank
 HEAD, FOOT, SIDE = 34.0, 22.0, 14.0  # mm inside the margins: title, bar along, bar across
@@ -50,8 +51,11 @@ class _Page:
         return self.width - self.left - MARGIN, self.height - self.low - MARGIN - HEAD
 
 
-def write_template(part: Part, outline: Outline, title: str, paper: str = "a4") -> bytes:
-    """The bytes of the file. Landscape if only that lets the part go on one page, tiles if neither does."""
+def write_template(part: Part, outline: Outline, title: str, paper: str = "a4", found: Picture | None = None) -> bytes:
+    """The bytes of the file. Landscape if only that lets the part go on one page, tiles if neither does.
+
+    found : a picture of what the checks found, for a last page
+    """
     use_fonts()
     left, low, right, high = outline.bounds
     clear = WORDS if part.landmark else CLEAR
@@ -76,8 +80,34 @@ def write_template(part: Part, outline: Outline, title: str, paper: str = "a4") 
         if name:
             _corner_crosses(canvas, page)
         canvas.showPage()
+    if found is not None:
+        _found_page(canvas, found, paper)
     canvas.save()
     return stream.getvalue()
+
+
+def _found_page(canvas: Canvas, found: Picture, paper: str) -> None:
+    """Not to cut from, so it may be smaller than life."""
+    page = _page_for((found.width, found.height), paper)
+    canvas.setPageSize((page.width * PT, page.height * PT))
+    room = page.width - 2 * MARGIN, page.height - 2 * MARGIN - 12
+    scale = min(1.0, room[0] / found.width, room[1] / found.height)
+    _text(canvas, MARGIN, page.height - MARGIN - 5, "What the checks found: not to cut from", 12, BOLD)
+    _text(
+        canvas,
+        MARGIN,
+        page.height - MARGIN - 10,
+        "Full size." if scale == 1 else f"Drawn at {scale:.2f} of full size.",
+        8.5,
+    )
+    canvas.saveState()
+    canvas.translate(
+        (page.width - found.width * scale) / 2 * PT, (page.height - MARGIN - 12 - found.height * scale) * PT
+    )
+    canvas.scale(scale, scale)
+    on_pdf(canvas, found, (0.0, 0.0), (BODY, BOLD))
+    canvas.restoreState()
+    canvas.showPage()
 
 
 def _page_for(size: Point, paper: str) -> _Page:
