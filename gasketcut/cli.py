@@ -12,6 +12,7 @@ from gasketcut.errors import GasketError
 from gasketcut.version import VERSION
 
 EXIT_STOP, EXIT_INPUT = 1, 2
+PAPERS = ["a4", "letter", "a3", "legal", "tabloid"]
 
 
 class _Program(click.Group):
@@ -46,13 +47,16 @@ def main() -> None:
 @click.option("--form", type=click.Choice(["polyline", "segments"]), default="polyline", show_default=True,
               help="One closed polyline a contour, or single lines and arcs.")  # fmt: skip
 @click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Units of the DXF.")
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="Paper of the PDF.")
+@click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF.")
+@click.option("--printed", help="What the 100 mm bars measured, short edge first, e.g. 99.4x100.3: corrects the print.")
+@click.option("--printer", help="Name of the printer: keeps --printed under it, or uses what was kept.")
+@click.option("--together", is_flag=True, help="One PDF more, with several small parts a page.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--anyway", is_flag=True, help="Write parts that do not fit, and say so in their names.")
 @click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
 @click.option("--quiet", is_flag=True, help="Print only what stops the work.")
-def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, replace: bool, anyway: bool,
-         as_json: bool, quiet: bool) -> None:  # fmt: skip
+def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, printed: str | None, printer: str | None,
+         together: bool, replace: bool, anyway: bool, as_json: bool, quiet: bool) -> None:  # fmt: skip
     """Draw, check and write every part of JOB (a TOML file, or 'demo').
 
     Writes a DXF, an SVG and a full-size PDF of each part, and report.json. A part that does not fit is not written.
@@ -65,8 +69,11 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, repl
     from gasketcut.job.reader import read_job
     from gasketcut.write.answer import answer
     from gasketcut.write.finding_text import findings_text
+    from gasketcut.write.printer import printer_fix
 
-    options = Options(dxf=dxf, form=form, units=units, paper=paper, replace=replace, anyway=anyway)  # type: ignore[arg-type]
+    fix = printer_fix(printed, printer)
+    options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]
+                      together=together, replace=replace, anyway=anyway)  # fmt: skip
     report = make(read_job(str(job)), out, options)
     stops = tuple(finding for finding in report.findings if finding.weight == "stop")
     if as_json:

@@ -18,7 +18,6 @@ from gasketcut.fit.check import check
 from gasketcut.fit.faces import faces
 from gasketcut.job.model import Job, PartSpec
 from gasketcut.job.shapes import Drawing, Shape
-from gasketcut.profile import load
 from gasketcut.read.contours import closed_line
 from gasketcut.read.proof import prove_dxf
 from gasketcut.shape.kinds import build_joints, build_parts
@@ -26,32 +25,40 @@ from gasketcut.shape.part import Part, outline_of
 from gasketcut.version import VERSION
 from gasketcut.write.dxf import Form, Units, Version, write_dxf
 from gasketcut.write.folder import Folder
+from gasketcut.write.paper import papers
+from gasketcut.write.printer import Correction
 from gasketcut.write.report import Made, Report
 from gasketcut.write.svg import write_svg
-from gasketcut.write.template import write_template
+from gasketcut.write.template import write_template, write_together
 
+TOGETHER = "parts-together.pdf"
 UNSAFE = "-DOES-NOT-FIT"
 """In the name of a file that was written in spite of a stop."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
-    """How files are written; raise `GasketError` for a choice that is not there."""
+    """How files are written; raise `GasketError` for a choice that is not there.
+
+    fix      : what corrects the printer
+    together : write one PDF more, with several small parts a page
+    """
 
     dxf: Version = "r2000"
     form: Form = "polyline"
     units: Units = "mm"
     paper: str = "a4"
+    fix: Correction = Correction()
+    together: bool = False
     replace: bool = False
     anyway: bool = False
 
     def __post_init__(self) -> None:
-        papers = tuple(load("papers")["paper"])
         for name, value, known in (
             ("dxf", self.dxf, get_args(Version)),
             ("form", self.form, get_args(Form)),
             ("units", self.units, get_args(Units)),
-            ("paper", self.paper, papers),
+            ("paper", self.paper, tuple(papers())),
         ):
             if value not in known:
                 raise GasketError(f"{name} = {value!r} is not known; write one of {', '.join(known)}")
@@ -84,6 +91,9 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
     with Folder(Path(out), replace=options.replace) as folder:
         for part in parts:
             made.append(_write(part, job, folder, options, found[part.name]))
+        if options.together:
+            drawn = [(one.part, one.outline) for one in made]
+            folder.stage(TOGETHER, write_together(drawn, job.title, options.paper, options.fix))
         report = Report(job.title, tuple(made), squish, findings, VERSION)
         folder.stage("report.json", report.as_json().encode())
     return report
@@ -141,7 +151,7 @@ def _write(part: Part, job: Job, folder: Folder, options: Options, found: tuple[
     files = {
         f"{stem}.dxf": dxf,
         f"{stem}.svg": write_svg(part, outline),
-        f"{stem}.pdf": write_template(part, outline, job.title, options.paper, picture),
+        f"{stem}.pdf": write_template(part, outline, job.title, options.paper, picture, options.fix),
     }
     for name, data in files.items():
         folder.stage(name, data)

@@ -19,8 +19,9 @@ ROOMS = {  # room: what it may import besides itself and the ground
     "engine": ("job.model", "job.shapes"),
     "shape": ("job.model", "job.shapes"),
     "fit": ("job.model", "job.shapes", "engine", "shape"),
+    "cutting": ("job.model", "job.shapes", "job.cutting_spec", "shape"),
     "read": ("job.model", "job.shapes", "shape"),
-    "write": ("job.model", "job.shapes", "measure", "engine", "shape", "fit"),
+    "write": ("job.model", "job.shapes", "measure", "engine", "shape", "fit", "cutting", "read"),
 }
 HEAVY = ("ezdxf", "shapely", "reportlab")
 LONGEST = 350  # lines

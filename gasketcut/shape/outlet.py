@@ -81,7 +81,7 @@ def build_outlet(spec: PartSpec, stock: Stock | None, engine: Engine | None, dra
     if not spec.template:
         return part
     centres = [centre for polygon in polygons for centre in chain_drilling(polygon, spec.drill)]
-    return replace(part, marks=tuple(line for centre in centres for line in _cross(centre)), is_template=True)
+    return replace(part, marks=tuple(line for centre in centres for line in _cross(centre)), drill=spec.drill)
 
 
 def chain_drilling(opening: Polygon, drill: float) -> list[Point]:

@@ -65,7 +65,7 @@ class Metal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """`holes` are all round holes asked for, `clean` those that touch nothing and are cut as circles; `openings` are
+    """`drill` is set for a template to drill metal by [mm]; `holes` are all round holes asked for, `clean` those that touch nothing and are cut as circles; `openings` are
     the openings that are not round."""
 
     name: str
@@ -83,7 +83,7 @@ class Part:
     count: int = 1
     face_up: str | None = None
     landmark: Landmark | None = None
-    is_template: bool = False
+    drill: float | None = None
     nick: Point | None = None
     unnicked: Polygon | None = None
 

@@ -1,173 +1,200 @@
 """A part at full size on paper, to cut by hand: PDF, one part a page, larger parts on tiles.
 
-All geometry is put down in points from millimetres; nothing is scaled by the page. Curves are cubics of at most 45
+The cuts are numbered in the order in which to make them, what falls out is hatched. Curves are cubics of at most 45
 degrees: at r = 32 mm they are 0.14 um off, where quarter circles would be 8.7 um off.
 """
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Sequence
 from math import ceil, cos, pi, radians, sin, tan
-from typing import Any
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
+from gasketcut.cutting.hand import Step, hand_plan
+from gasketcut.fit.printed import print_tolerance
 from gasketcut.length import PT, both
-from gasketcut.profile import load
 from gasketcut.shape.loop import Circle, Contour, Outline, Point
 from gasketcut.shape.part import Hole, Part
 from gasketcut.write.fonts import BODY, BOLD, use_fonts
 from gasketcut.write.marks import sheet_text
+from gasketcut.write.paper import (
+    CUT_LINE,
+    FINE_LINE,
+    MARGIN,
+    Page,
+    Tile,
+    assembly_map,
+    clip_to_field,
+    corner_crosses,
+    frame,
+    page_for,
+    pen,
+    start_page,
+    text,
+    tiles,
+)
 from gasketcut.write.picture import Picture, on_pdf
+from gasketcut.write.plan_page import plan_page
+from gasketcut.write.printer import Correction
 
-MARGIN = 10.0  # mm; printers leave up to 6.35 mm blank
-HEAD, FOOT, SIDE = 34.0, 22.0, 14.0  # mm inside the margins: title, bar along, bar across
-BAR = 100.0
-OVERLAP = 10.0
-CLEAR, WORDS = 4.0, 16.0  # mm round the part: for centre crosses at its edge, and for the words of a landmark
-CUT_LINE, FINE_LINE = 0.25, 0.13  # mm
+CLEAR, WORDS = 6.0, 16.0  # mm round the part: for crosses and numbers at its edge, and for the words of a landmark
+_HATCH, _HATCH_GREY = 3.0, 0.55  # mm apart; light, but still there on a poor printer
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
-    """Paper and the field on it that the part may use, in mm from the lower left corner."""
-
-    width: float
-    height: float
-
-    @property
-    def left(self) -> float:
-        return MARGIN + SIDE
-
-    @property
-    def low(self) -> float:
-        return MARGIN + FOOT
-
-    @property
-    def field(self) -> tuple[float, float]:
-        return self.width - self.left - MARGIN, self.height - self.low - MARGIN - HEAD
-
-
-def write_template(part: Part, outline: Outline, title: str, paper: str = "a4", found: Picture | None = None) -> bytes:
+def write_template(
+    part: Part,
+    outline: Outline,
+    title: str,
+    paper: str = "a4",
+    found: Picture | None = None,
+    fix: Correction = Correction(),
+) -> bytes:
     """The bytes of the file. Landscape if only that lets the part go on one page, tiles if neither does.
 
     found : a picture of what the checks found, for a last page
+    fix   : what corrects the printer
+
+    Raise `GasketError` if the part takes more tiles than are of any use.
     """
     use_fonts()
+    stream = io.BytesIO()
+    canvas = _canvas(stream, f"{part.name}: full size", title)
     left, low, right, high = outline.bounds
     clear = WORDS if part.landmark else CLEAR
     size = (right - left + 2 * clear, high - low + 2 * clear)
-    page = _page_for(size, paper)
-    stream = io.BytesIO()
-    canvas = Canvas(stream, pagesize=(page.width * PT, page.height * PT), invariant=1, pageCompression=1)
-    canvas.setViewerPreference("PrintScaling", "None")
-    canvas.setTitle(f"{part.name}: full size")
-    canvas.setSubject(title)
-    canvas.setCreator("gasketcut")
-    for name, dx, dy in _tiles(page, outline, size, clear):
-        in_head = bool(name) or not _words_fit(part, outline, page, dx)
-        _frame(canvas, page, part, title, name, paper, in_head=in_head)
+    page = page_for(size, paper)
+    steps = hand_plan(part, outline)
+    for tile in tiles(page, (left - clear, low - clear), size):
+        start_page(canvas, page, fix)
+        in_head = bool(tile.name) or not _words_fit(part, outline, page, tile.dx)
+        heading = part.name + (f", {tile.name}" if tile.name else "")
+        frame(canvas, page, heading, [title, *_rows(part, in_head=in_head), *_check_rows(part, tile, fix)])
         canvas.saveState()
-        if name:
-            field = canvas.beginPath()
-            field.rect(page.left * PT, page.low * PT, page.field[0] * PT, page.field[1] * PT)
-            canvas.clipPath(field, stroke=0, fill=0)
-        _draw(canvas, part, outline, dx, dy, with_words=not in_head)
+        if tile.name:
+            clip_to_field(canvas, page)
+        _draw(canvas, part, outline, tile.dx, tile.dy, steps, with_words=not in_head)
         canvas.restoreState()
-        if name:
-            _corner_crosses(canvas, page)
+        if tile.name:
+            corner_crosses(canvas, page)
+            assembly_map(canvas, page, tile)
         canvas.showPage()
+    plan_page(canvas, part, steps, paper)
     if found is not None:
         _found_page(canvas, found, paper)
     canvas.save()
     return stream.getvalue()
 
 
+def write_together(
+    drawn: Sequence[tuple[Part, Outline]], title: str, paper: str = "a4", fix: Correction = Correction()
+) -> bytes:
+    """Several small parts a page, in rows; a part that needs a page of its own, or tiles, is left to its own file."""
+    use_fonts()
+    stream = io.BytesIO()
+    canvas = _canvas(stream, "parts at full size", title)
+    page = page_for((0.0, 0.0), paper)
+    for rows in _shelves(drawn, page.field):
+        start_page(canvas, page, fix)
+        names = ", ".join(part.name for part, _, _ in rows)
+        frame(canvas, page, names, [title, *_check_rows(None, None, fix)])
+        for part, outline, (x, y) in rows:
+            left, low, _, _ = outline.bounds
+            dx, dy = page.left + x - left, page.low + y - low
+            _draw(canvas, part, outline, dx, dy, hand_plan(part, outline), with_words=False)
+            for number, row in enumerate(_labels(part)):
+                text(canvas, page.left + x, page.low + y - 8.5 - 3 * number, row, 7)
+        canvas.showPage()
+    canvas.save()
+    return stream.getvalue()
+
+
+def _shelves(drawn: Sequence[tuple[Part, Outline]], field: Point) -> list[list[tuple[Part, Outline, Point]]]:
+    """The parts page by page with the lower left corner of each on the field, top row first."""
+    gap, words = 6.0, 16.0  # mm between parts, and below each for its name
+    pages: list[list[tuple[Part, Outline, Point]]] = []
+    x, top, row = 0.0, field[1], 0.0
+    for part, outline in sorted(drawn, key=lambda one: -(one[1].bounds[3] - one[1].bounds[1])):
+        left, low, right, high = outline.bounds
+        wide = max(pdfmetrics.stringWidth(row, BODY, 7) / PT for row in _labels(part))
+        width, height = max(right - left, wide), high - low + words
+        if right - left > field[0] or height > field[1]:
+            continue
+        if x and x + width > field[0]:
+            x, top, row = 0.0, top - row - gap, 0.0
+        if not pages or top - height < 0:
+            pages.append([])
+            x, top, row = 0.0, field[1], 0.0
+        pages[-1].append((part, outline, (x, top - height + words)))
+        x, row = x + width + gap, max(row, height)
+    return pages
+
+
+def _labels(part: Part) -> list[str]:
+    rows = [f"{part.name}: {sheet_text(part)}, cut {part.count}"]
+    return [*rows, f"this face up: {part.face_up}"] if part.face_up else rows
+
+
+def _canvas(stream: io.BytesIO, heading: str, title: str) -> Canvas:
+    canvas = Canvas(stream, invariant=1, pageCompression=1)
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.setTitle(heading)
+    canvas.setSubject(title)
+    canvas.setCreator("gasketcut")
+    return canvas
+
+
 def _found_page(canvas: Canvas, found: Picture, paper: str) -> None:
     """Not to cut from, so it may be smaller than life."""
-    page = _page_for((found.width, found.height), paper)
-    canvas.setPageSize((page.width * PT, page.height * PT))
+    page = page_for((found.width, found.height), paper)
+    start_page(canvas, page, Correction())
     room = page.width - 2 * MARGIN, page.height - 2 * MARGIN - 12
     scale = min(1.0, room[0] / found.width, room[1] / found.height)
-    _text(canvas, MARGIN, page.height - MARGIN - 5, "What the checks found: not to cut from", 12, BOLD)
-    _text(
-        canvas,
-        MARGIN,
-        page.height - MARGIN - 10,
-        "Full size." if scale == 1 else f"Drawn at {scale:.2f} of full size.",
-        8.5,
-    )
+    text(canvas, MARGIN, page.height - MARGIN - 5, "What the checks found: not to cut from", 12, BOLD)
+    words = "Full size." if scale == 1 else f"Drawn at {scale:.2f} of full size."
+    text(canvas, MARGIN, page.height - MARGIN - 10, words, 8.5)
     canvas.saveState()
-    canvas.translate(
-        (page.width - found.width * scale) / 2 * PT, (page.height - MARGIN - 12 - found.height * scale) * PT
-    )
+    left, top = (page.width - found.width * scale) / 2, page.height - MARGIN - 12
+    canvas.translate(left * PT, (top - found.height * scale) * PT)
     canvas.scale(scale, scale)
     on_pdf(canvas, found, (0.0, 0.0), (BODY, BOLD))
     canvas.restoreState()
     canvas.showPage()
 
 
-def _page_for(size: Point, paper: str) -> _Page:
-    sheet: dict[str, Any] = load("papers")["paper"][paper]
-    upright, across = _Page(sheet["width"], sheet["height"]), _Page(sheet["height"], sheet["width"])
-    fits = [page for page in (upright, across) if size[0] <= page.field[0] and size[1] <= page.field[1]]
-    return fits[0] if fits else upright
+# -- words -----------------------------------------------------------------------------------------------------
 
 
-def _tiles(page: _Page, outline: Outline, size: Point, clear: float) -> Iterator[tuple[str, float, float]]:
-    """The name of each tile ("" for a single page) and the move that brings job coordinates onto its page."""
-    left, low, right, high = outline.bounds
-    width, height = page.field
-    if size[0] <= width and size[1] <= height:
-        yield "", page.left + (width - (right - left)) / 2 - left, page.low + (height - (high - low)) / 2 - low
-        return
-    step_x, step_y = width - OVERLAP, height - OVERLAP
-    columns, rows = max(1, ceil((size[0] - OVERLAP) / step_x)), max(1, ceil((size[1] - OVERLAP) / step_y))
-    for row in range(rows):
-        for column in range(columns):
-            name = f"tile {chr(65 + row)}{column + 1} of {chr(64 + rows)}{columns}"
-            yield (
-                name,
-                page.left - (left - clear) - column * step_x,
-                page.low - (low - clear) - (rows - 1 - row) * step_y,
-            )
-
-
-# -- what stands round the part --------------------------------------------------------------------------------
-
-
-def _frame(canvas: Canvas, page: _Page, part: Part, title: str, tile: str, paper: str, *, in_head: bool) -> None:
-    top = page.height - MARGIN
-    _text(canvas, MARGIN, top - 5, part.name + (f"   ({tile})" if tile else ""), 15, BOLD)
-    rows = [
-        title,
-        f"Sheet: {sheet_text(part)}.  Cut {part.count}.",
-        _holes_text(part),
-        "Print at 100 %, not 'fit to page'. Both bars must measure 100.0 mm, same edge of each end line.",
-    ]
-    if in_head and part.landmark:  # beside the part its words would be cut off by the edge of the paper or of a tile
-        rows[0] += f"  {part.landmark.name}: toward {part.landmark.toward:g} deg (0 right, 90 up)."
+def _rows(part: Part, *, in_head: bool) -> list[str]:
+    rows = [f"Sheet: {sheet_text(part)}. Cut {part.count}."]
     if part.face_up:
-        rows[1] += f"  This face up: {part.face_up}."
-    for number, row in enumerate(rows):
-        _text(canvas, MARGIN, top - 11.5 - 5 * number, row, 8.5)
-    x, y = MARGIN + SIDE, MARGIN + 6
-    _bar(canvas, (x, y), (x + BAR, y))
-    _text(canvas, x, y - 6, f"100 mm along (3.937 in), on {_paper_words(paper)}", 8)
-    x, y = MARGIN + 5, MARGIN + FOOT
-    _bar(canvas, (x, y), (x, y + BAR))
-    canvas.saveState()
-    canvas.translate((x + 5.5) * PT, y * PT)
-    canvas.rotate(90)
-    _text(canvas, 0, 0, "100 mm across (3.937 in)", 8)
-    canvas.restoreState()
+        rows.append(f"This face up: {part.face_up}.")
+    if in_head and part.landmark:  # beside the part its words would be cut off by the edge of the paper or of a tile
+        rows.append(f"{part.landmark.name}: toward {part.landmark.toward:g} deg (0 right, 90 up).")
+    rows.append(_holes_text(part))
+    return rows
 
 
-def _paper_words(paper: str) -> str:
-    return paper.upper() if paper.startswith("a") else paper.capitalize()
+def _check_rows(part: Part | None, tile: Tile | None, fix: Correction) -> list[str]:
+    """How to check the print, and how wrong it may be."""
+    rows = [
+        "Print at 100 %, not 'fit to page'. Measure each bar from an edge of one end line to the same edge of the "
+        "other: 100.0 mm."
+    ]
+    share = print_tolerance(part) if part else None
+    if share is not None:
+        least, most = 100 * (1 - share), 100 * (1 + share)
+        rows.append(f"From {least:.1f} to {most:.1f} mm the holes still go over the studs.")
+    if tile is not None and tile.name:
+        rows.append("Lay tiles over each other so that the crosses at the corners meet.")
+    if not fix.is_none:
+        short, long = 100 / fix.short, 100 / fix.long
+        rows.append(f"Corrected for a printer that drew 100 mm as {short:.1f} (short edge) and {long:.1f} (long edge).")
+    else:
+        rows.append("Bars off? Make it again with --printed SHORTxLONG, the two lengths in mm.")
+    return rows
 
 
 def _holes_text(part: Part) -> str:
@@ -178,46 +205,74 @@ def _holes_text(part: Part) -> str:
     return "Round holes: " + ", ".join(words) + "." if words else "No round holes."
 
 
-def _bar(canvas: Canvas, start: Point, end: Point) -> None:
-    """A line with an end line across each end; the bar is measured between those."""
-    (x0, y0), (x1, y1) = start, end
-    across = (0.0, 2.5) if y0 == y1 else (2.5, 0.0)
-    _pen(canvas, FINE_LINE)
-    canvas.line(x0 * PT, y0 * PT, x1 * PT, y1 * PT)
-    for x, y in (start, end):
-        canvas.line(
-            (x - across[0]) * PT, (y - across[1]) * PT, (x + across[0]) * PT, (y + across[1]) * PT
-        )  # fmt: skip
-
-
-def _corner_crosses(canvas: Canvas, page: _Page) -> None:
-    """Where tiles meet: half the overlap in from each corner of the field, at the same place of the part on both."""
-    width, height = page.field
-    inset = OVERLAP / 2
-    _pen(canvas, FINE_LINE)
-    for x in (page.left + inset, page.left + width - inset):
-        for y in (page.low + inset, page.low + height - inset):
-            canvas.line((x - 4) * PT, y * PT, (x + 4) * PT, y * PT)
-            canvas.line(x * PT, (y - 4) * PT, x * PT, (y + 4) * PT)
-
-
 # -- the part --------------------------------------------------------------------------------------------------
 
 
-def _draw(canvas: Canvas, part: Part, outline: Outline, dx: float, dy: float, *, with_words: bool) -> None:
-    _pen(canvas, CUT_LINE)
+def _draw(
+    canvas: Canvas,
+    part: Part,
+    outline: Outline,
+    dx: float,
+    dy: float,
+    steps: tuple[Step, ...],
+    *,
+    with_words: bool,
+) -> None:
+    for contour in outline.inner:
+        _hatch(canvas, contour.moved(dx, dy))
+    pen(canvas, CUT_LINE)
     for contour in outline.contours:
         _stroke(canvas, contour.moved(dx, dy))
-    _pen(canvas, FINE_LINE)
+    pen(canvas, FINE_LINE)
     for hole in part.clean:
         _centre_cross(canvas, hole, dx, dy)
     for (x0, y0), (x1, y1) in part.marks:
         canvas.line((x0 + dx) * PT, (y0 + dy) * PT, (x1 + dx) * PT, (y1 + dy) * PT)
+    for step in steps:
+        _number(canvas, step, dx, dy)
     if part.landmark is not None and with_words:
         _landmark(canvas, part.landmark.name, part.landmark.toward, outline, dx, dy)
 
 
+def _number(canvas: Canvas, step: Step, dx: float, dy: float) -> None:
+    """Its number; on white where it stands on the hatching."""
+    x, y = step.at[0] + dx, step.at[1] + dy
+    words = str(step.number)
+    if step.on_waste:
+        wide = pdfmetrics.stringWidth(words, BOLD, 6.5) / PT
+        canvas.setFillGray(1)
+        canvas.rect((x - wide / 2 - 0.4) * PT, (y - 1.3) * PT, (wide + 0.8) * PT, 2.6 * PT, stroke=0, fill=1)
+    canvas.setFillGray(0)
+    canvas.setFont(BOLD, 6.5)
+    canvas.drawCentredString(x * PT, (y - 0.85) * PT, words)
+
+
+def _hatch(canvas: Canvas, contour: Contour) -> None:
+    """What falls out: light lines at 45 degrees."""
+    points = contour.points if not isinstance(contour, Circle) else contour.halves().points
+    if isinstance(contour, Circle):
+        (x, y), r = contour.center, contour.radius
+        left, low, right, high = x - r, y - r, x + r, y + r
+    else:
+        flat = contour.flattened(0.1)
+        left, right = min(x for x, _ in flat), max(x for x, _ in flat)
+        low, high = min(y for _, y in flat), max(y for _, y in flat)
+    if not points or min(right - left, high - low) < 3:
+        return
+    canvas.saveState()
+    canvas.clipPath(_path(canvas, contour), stroke=0, fill=0)
+    pen(canvas, FINE_LINE, _HATCH_GREY)
+    for step in range(ceil((right - left + high - low) / _HATCH)):
+        x = left - (high - low) + (step + 0.5) * _HATCH
+        canvas.line(x * PT, low * PT, (x + high - low) * PT, high * PT)
+    canvas.restoreState()
+
+
 def _stroke(canvas: Canvas, contour: Contour) -> None:
+    canvas.drawPath(_path(canvas, contour), stroke=1, fill=0)
+
+
+def _path(canvas: Canvas, contour: Contour) -> object:
     loop = contour.halves() if isinstance(contour, Circle) else contour
     path = canvas.beginPath()
     path.moveTo(loop.points[0][0] * PT, loop.points[0][1] * PT)
@@ -241,7 +296,7 @@ def _stroke(canvas: Canvas, contour: Contour) -> None:
                 end[1] * PT,
             )
     path.close()
-    canvas.drawPath(path, stroke=1, fill=0)
+    return path
 
 
 def _centre_cross(canvas: Canvas, hole: Hole, dx: float, dy: float) -> None:
@@ -279,7 +334,7 @@ def _landmark(canvas: Canvas, name: str, toward: float, outline: Outline, dx: fl
     draw(x * PT, (y + (1.0 if s > 0.5 else -1.0 if s < -0.5 else 0.0)) * PT, name)
 
 
-def _words_fit(part: Part, outline: Outline, page: _Page, dx: float) -> bool:
+def _words_fit(part: Part, outline: Outline, page: Page, dx: float) -> bool:
     """Do the landmark's words go on the page beside the part?"""
     if part.landmark is None:
         return True
@@ -290,13 +345,3 @@ def _words_fit(part: Part, outline: Outline, page: _Page, dx: float) -> bool:
         middle = (left + right) / 2 + dx
         return middle - wide / 2 > MARGIN and middle + wide / 2 < page.width - MARGIN
     return right + dx + 11 + wide < page.width - MARGIN if c > 0 else left + dx - 11 - wide > page.left
-
-
-def _pen(canvas: Canvas, width: float) -> None:
-    canvas.setLineWidth(width * PT)
-    canvas.setStrokeGray(0)
-
-
-def _text(canvas: Canvas, x: float, y: float, words: str, size: float, font: str = BODY) -> None:
-    canvas.setFont(font, size)
-    canvas.drawString(x * PT, y * PT, words)

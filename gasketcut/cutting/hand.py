@@ -1,0 +1,158 @@
+"""A part cut by hand: what comes first, and with which punch.
+
+Step   one feature in its turn; `at` is where its number stands.
+Punch  the nearest of a set to a hole, and whether what it makes goes over the stud.
+Chain  holes drilled inside an opening in metal, so that it comes out and is filed to the line.
+
+Order (common practice): two holes far apart first, through which the sheet is bolted to the flange or a board so that
+it cannot creep; then the other holes; then bore and ports; the outside last, while there is still sheet to hold. A
+round part whose opening has the same middle is cut outside first: the circle cutter needs the middle for both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import dist, hypot, sqrt
+from pathlib import Path
+from typing import Any
+
+from shapely.geometry import Point as ShapelyPoint
+from shapely.geometry import Polygon
+
+from gasketcut.job.shapes import Point
+from gasketcut.length import parse_length
+from gasketcut.profile import load
+from gasketcut.shape.loop import Circle, Outline
+from gasketcut.shape.part import Hole, Part
+
+INSIDE = 12.0
+"""mm; in holes from this diameter on, their number stands inside. Our choice."""
+
+SAME = 0.01
+"""mm; middles nearer than this are one. Our choice, far below what a circle cutter can tell."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """`number` counts from 1; `diameter` of a round hole [mm], else None; does the number stand on what falls out?"""
+
+    number: int
+    what: str
+    at: Point
+    diameter: float | None = None
+    on_waste: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Punch:
+    """`error` is punch less hole [mm]; `clears` is False if the punched hole would not go over the stud."""
+
+    words: str
+    diameter: float
+    error: float
+    clears: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Drill and spacing along the line [mm]; `web` is what is left between two holes."""
+
+    drill: float
+    count: int
+    spacing: float
+
+    @property
+    def web(self) -> float:
+        return self.spacing - self.drill
+
+
+def hand_plan(part: Part, outline: Outline) -> tuple[Step, ...]:
+    """The features in the order in which to cut them."""
+    holes = sorted(part.clean, key=lambda hole: (hole.center[1], hole.center[0]))
+    studs = [hole for hole in holes if hole.role == "stud"]
+    first = _farthest_apart(studs or [hole for hole in holes if hole.role == "hole"])
+    others = [hole for hole in holes if hole not in first and hole.role != "opening"]
+    round_openings = [hole for hole in holes if hole.role == "opening"]
+    openings = [Polygon(contour.flattened(0.1)) for contour in outline.inner if not isinstance(contour, Circle)]
+    left, low, right, _ = outline.bounds
+    outside = ("outside", ((left + right) / 2, low - 3.0), None, False)
+    steps: list[tuple[str, Point, float | None, bool]] = [
+        *(("hole, then bolt the sheet down through it", *_at_hole(hole, part)) for hole in first),
+        *(("hole", *_at_hole(hole, part)) for hole in others),
+        *(("opening", *_at_hole(hole, part)) for hole in round_openings),
+        *(("opening", _inside(opening), None, True) for opening in openings),
+    ]
+    if _is_concentric(part, outline):
+        steps.insert(0, ("outside, with the circle cutter, while its middle is still there", *outside[1:]))
+    else:
+        steps.append(outside)
+    return tuple(Step(number, *step) for number, step in enumerate(steps, 1))
+
+
+def _at_hole(hole: Hole, part: Part) -> tuple[Point, float, bool]:
+    """In a large hole beside its middle; else beside it, on the diagonal that is farthest from every cut."""
+    x, y = hole.center
+    if hole.diameter >= INSIDE:
+        return (x + 3.0, y + 3.0), hole.diameter, True
+    reach = (hole.diameter / 2 + 2.4) * sqrt(0.5)
+    places = [(x + a * reach, y + b * reach) for a, b in ((1, 1), (-1, 1), (1, -1), (-1, -1))]
+    room = [round(float(part.solid.boundary.distance(ShapelyPoint(place))), 3) for place in places]
+    return places[room.index(max(room))], hole.diameter, False
+
+
+def _inside(opening: Polygon) -> Point:
+    left, low, right, high = opening.bounds
+    middle = ShapelyPoint((left + right) / 2, (low + high) / 2)
+    place = middle if opening.contains(middle) else opening.representative_point()
+    return place.x, place.y
+
+
+def punches_for(hole: Hole, beside: Path | None = None) -> tuple[Punch, ...]:
+    """The nearest punch of the metric and of the inch set; one that clears the stud where there is one near."""
+    given: dict[str, Any] = load("punches", beside)["punch"]
+    clear = float(given["clear"])
+    sets = [
+        [(f"{size:g} mm", float(size)) for size in given["metric"]],
+        [(str(size), parse_length(str(size))) for size in given["inch"]],
+    ]
+    # A hole wider than the widest punch is cut with a knife or a circle cutter.
+    return tuple(_nearest(hole, sizes, clear) for sizes in sets if hole.diameter <= max(size for _, size in sizes) + 1)
+
+
+def chain_of(part: Part) -> Chain | None:
+    """How a template's openings are drilled out, or None where nothing is."""
+    centres = [((x0 + x1) / 2, (y0 + y1) / 2) for (x0, y0), (x1, y1) in part.marks[::2]]
+    if part.drill is None or len(centres) < 2:
+        return None
+    return Chain(part.drill, len(centres), min(dist(a, b) for a, b in combinations(centres, 2)))
+
+
+def _nearest(hole: Hole, sizes: Sequence[tuple[str, float]], clear: float) -> Punch:
+    least = hole.stud + clear if hole.stud is not None else 0.0
+    goes = [one for one in sizes if one[1] >= least]
+    words, size = min(goes or sizes, key=lambda one: abs(one[1] - hole.diameter))
+    return Punch(words, size, size - hole.diameter, size >= least)
+
+
+def _farthest_apart(holes: list[Hole]) -> list[Hole]:
+    if len(holes) < 2:
+        return holes
+    pairs = list(combinations(holes, 2))
+    apart = [round(dist(one.center, other.center), 6) for one, other in pairs]
+    return list(pairs[apart.index(max(apart))])
+
+
+def _is_concentric(part: Part, outline: Outline) -> bool:
+    if not isinstance(outline.outer, Circle):
+        box = part.outer.bounds
+        loop = outline.outer
+        middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+        radius = (box[2] - box[0]) / 2
+        off = max(abs(hypot(x - middle[0], y - middle[1]) - radius) for x, y in loop.points)
+        if off > SAME or not all(loop.bulges):
+            return False
+    else:
+        middle = outline.outer.center
+    return any(hole.role == "opening" and dist(hole.center, middle) < SAME for hole in part.clean)
