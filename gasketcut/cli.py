@@ -180,6 +180,25 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
         sys.exit(EXIT_STOP)
 
 
+@main.command(short_help="The build sheet: what was measured, chosen and cut.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), default=".", help="Folder for it; this one if not said.")
+@click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF.")
+@click.option("--date", help="Date on the sheet, year-month-day; else that of [record], else today's.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+def record(job: Path, out: Path, paper: str, date: str | None, replace: bool) -> None:
+    """Write build-sheet.pdf and build-sheet.txt of JOB: readings, choice, before and after, parts, blanks.
+
+    \b
+    Example: gasketcut record engine.toml --out record
+    """
+    from gasketcut.flow import record
+    from gasketcut.job.reader import read_job
+
+    names = record(read_job(str(job)), out, paper, date, replace=replace)
+    click.echo(f"{' and '.join(names)} in {out}")
+
+
 @main.command(short_help="Hole places from caliper readings, and the one bad reading.")
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the pattern as JSON.")

@@ -5,6 +5,7 @@ job -> squish (engine) -> parts (shape) -> findings (fit) -> outlines (arcs) -> 
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
 from pathlib import Path
 from typing import get_args
@@ -109,6 +110,31 @@ def fit(job: Job) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     parts = build_parts(job, drawings)
     found = _found(job, parts, drawings, signing_off=True)
     return parts, sorted_findings(finding for one in found.values() for finding in one)
+
+
+def record(
+    job: Job, out: str | Path, paper: str = "a4", date: str | None = None, *, replace: bool = False
+) -> tuple[str, ...]:
+    """Write the build sheet as PDF and text into the folder `out`; return the names of the files.
+
+    date : year-month-day; else the job's own, else today's
+    """
+    from gasketcut.write.record import record_sections
+    from gasketcut.write.record_pdf import record_pdf
+    from gasketcut.write.record_text import record_text
+
+    on = date or job.record.date or datetime.date.today().isoformat()
+    answer = answer_of(job)
+    findings = fit(job)[1] if job.parts else ()
+    sections = record_sections(job, answer, (*findings, *(answer.findings if answer else ())))
+    files = {
+        "build-sheet.pdf": record_pdf(job.title, on, sections, paper),
+        "build-sheet.txt": record_text(job.title, on, sections).encode(),
+    }
+    with Folder(Path(out), replace=replace) as folder:
+        for name, data in files.items():
+            folder.stage(name, data)
+    return tuple(files)
 
 
 def _found(

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from gasketcut import Options, make, read_job
 from gasketcut.engine.squish import answer_of
-from gasketcut.flow import fit
+from gasketcut.flow import fit, record
 from gasketcut.write.fit_picture import write_fit
 from gasketcut.write.squish_files import write_squish
 
@@ -22,6 +22,7 @@ def regenerate(folder: Path) -> None:
         write_squish(answer, job.title, folder / "squish", replace=True)
     parts, findings = fit(job)
     write_fit(job, parts, findings, folder / "fit", replace=True)
+    record(job, folder / "record", date="2026-01-01", replace=True)
 
 
 if __name__ == "__main__":

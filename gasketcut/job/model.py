@@ -288,6 +288,16 @@ class Measure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RecordSpec:
+    """What the build sheet is to say besides: date, what was measured with, fasteners (what, size, N m), remarks."""
+
+    date: str | None = None
+    tools: tuple[str, ...] = ()
+    fasteners: tuple[tuple[str, str, float | None], ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """Everything a job file says; `source` is the file it came from."""
 
@@ -299,6 +309,7 @@ class Job:
     work: tuple[Work, ...] = ()
     clamp: Clamp | None = None
     measure: Measure | None = None
+    record: RecordSpec = RecordSpec()
     source: Path | None = field(default=None, compare=False)
 
     def sheet(self, name: str | None) -> Stock | None:

@@ -10,8 +10,9 @@ from typing import Any
 from gasketcut.errors import Fault, JobError
 from gasketcut.job.engine_section import read_clamp, read_engine, read_work
 from gasketcut.job.measure_section import read_measure
-from gasketcut.job.model import Job, PartSpec, Stock
+from gasketcut.job.model import Job, PartSpec, RecordSpec, Stock
 from gasketcut.job.part_section import read_part, read_stock
+from gasketcut.job.record_section import read_record
 from gasketcut.job.squish_section import read_squish
 from gasketcut.job.table import Faults, Table
 from gasketcut.length import JOB_UNITS
@@ -102,7 +103,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
     top = Table(data, (), faults, units)
     top.raw("units")
     beside = source.parent if source else None
-    measure = top.table("measure")
+    measure, record = top.table("measure"), top.table("record")
     engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
     job = Job(
         title=top.text("title") or (source.stem if source else "untitled"),
@@ -112,6 +113,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
         work=tuple(read_work(work) for work in top.tables("work")),
         clamp=read_clamp(clamp) if clamp else None,
         measure=read_measure(measure) if measure else None,
+        record=read_record(record) if record else RecordSpec(),
         parts=tuple(read_part(part, beside) for part in top.tables("part")),
         source=source,
     )

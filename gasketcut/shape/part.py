@@ -65,8 +65,8 @@ class Metal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """`drill` is set for a template to drill metal by [mm]; `holes` are all round holes asked for, `clean` those that touch nothing and are cut as circles; `openings` are
-    the openings that are not round."""
+    """`holes` are all round holes asked for, `clean` those that touch nothing and are cut as circles; `openings` are
+    the openings that are not round; `drill` is set for a template to drill metal by [mm]."""
 
     name: str
     kind: Kind
