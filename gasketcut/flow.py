@@ -1,6 +1,7 @@
 """The whole flow on one page: a job goes in, files and a report come out.
 
-job -> squish (engine) -> parts (shape) -> findings (fit) -> outlines (arcs) -> files (write) -> proof (read)
+job -> squish (engine) -> parts (shape) -> findings (fit) -> outlines (arcs) -> path (cutting) -> files (write)
+    -> proof (read)
 """
 
 from __future__ import annotations
@@ -12,6 +13,8 @@ from typing import get_args
 
 from shapely.geometry import Polygon
 
+from gasketcut.cutting.kerf import kerf_suffix
+from gasketcut.cutting.prepared import Prepared, cut_findings, prepared, quoted
 from gasketcut.engine.squish import Answer, answer_of, layers_of
 from gasketcut.errors import DrawingError, Fault, GasketError, JobError
 from gasketcut.finding import Finding, has_stop, sorted_findings
@@ -22,12 +25,13 @@ from gasketcut.job.shapes import Drawing, Shape
 from gasketcut.read.contours import closed_line
 from gasketcut.read.proof import prove_dxf
 from gasketcut.shape.kinds import build_joints, build_parts
-from gasketcut.shape.part import Part, outline_of
+from gasketcut.shape.part import Part
 from gasketcut.version import VERSION
 from gasketcut.write.dxf import Form, Units, Version, write_dxf
 from gasketcut.write.folder import Folder
 from gasketcut.write.paper import papers
 from gasketcut.write.printer import Correction
+from gasketcut.write.quote_data import quote_csv
 from gasketcut.write.report import Made, Report
 from gasketcut.write.svg import write_svg
 from gasketcut.write.template import write_template, write_together
@@ -83,19 +87,26 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
         for part in parts:
             if part.kind == "base":
                 found[part.name] += (*_sheet_choice(part, squish), *squish.for_part(part.name))
+    beside = job.source.parent if job.source else None
+    ready = [prepared(part, job.cutting, beside) for part in parts]
+    for one in ready:
+        found[one.part.name] += tuple(cut_findings(one, job.cutting, beside))
     findings = sorted_findings(finding for one in found.values() for finding in one)
     stopped = has_stop(findings) and not options.anyway
+    quote = quoted(ready, job.cutting)
     made: list[Made] = []
     if stopped:
-        made = [Made(part, outline_of(part), ()) for part in parts]
-        return Report(job.title, tuple(made), squish, findings, VERSION)
+        made = [Made(one.part, one.nominal, ()) for one in ready]
+        return Report(job.title, tuple(made), squish, findings, VERSION, quote)
     with Folder(Path(out), replace=options.replace) as folder:
-        for part in parts:
-            made.append(_write(part, job, folder, options, found[part.name]))
+        for one in ready:
+            made.append(_write(one, job, folder, options, found[one.part.name]))
+        if quote is not None:
+            folder.stage("quote.csv", quote_csv(quote).encode())
         if options.together:
             drawn = [(one.part, one.outline) for one in made]
             folder.stage(TOGETHER, write_together(drawn, job.title, options.paper, options.fix))
-        report = Report(job.title, tuple(made), squish, findings, VERSION)
+        report = Report(job.title, tuple(made), squish, findings, VERSION, quote)
         folder.stage("report.json", report.as_json().encode())
     return report
 
@@ -163,8 +174,8 @@ def _measured(job: Job) -> Job:
     return with_measured_places(job)
 
 
-def _write(part: Part, job: Job, folder: Folder, options: Options, found: tuple[Finding, ...]) -> Made:
-    outline = outline_of(part)
+def _write(ready: Prepared, job: Job, folder: Folder, options: Options, found: tuple[Finding, ...]) -> Made:
+    part, outline = ready.part, ready.nominal
     stem = part.name + (UNSAFE if has_stop(found) else "")
     picture = None
     if any(finding.weight != "note" and finding.at is not None for finding in found):
@@ -172,11 +183,12 @@ def _write(part: Part, job: Job, folder: Folder, options: Options, found: tuple[
 
         growth = next(spec.growth_percent for spec in job.parts if spec.name == part.name)
         picture = fit_picture(part, found, growth)
-    dxf = write_dxf(part, outline, options.dxf, options.form, options.units)
-    prove_dxf(dxf, part, outline, options.units)
+    dxf = write_dxf(ready.cut, ready.path, options.dxf, options.form, options.units, ready.kerf)
+    prove_dxf(dxf, ready.cut, ready.path, options.units)
+    as_cut = stem + kerf_suffix(ready.kerf)
     files = {
-        f"{stem}.dxf": dxf,
-        f"{stem}.svg": write_svg(part, outline),
+        f"{as_cut}.dxf": dxf,
+        f"{as_cut}.svg": write_svg(ready.cut, ready.path, ready.kerf),
         f"{stem}.pdf": write_template(part, outline, job.title, options.paper, picture, options.fix),
     }
     for name, data in files.items():

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
+from gasketcut.job.cutting_spec import CuttingSpec
 from gasketcut.job.shapes import Outline, Placed, Point, Shape
 from gasketcut.length import Measured
 
@@ -310,6 +311,7 @@ class Job:
     clamp: Clamp | None = None
     measure: Measure | None = None
     record: RecordSpec = RecordSpec()
+    cutting: CuttingSpec = CuttingSpec()
     source: Path | None = field(default=None, compare=False)
 
     def sheet(self, name: str | None) -> Stock | None:

@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from gasketcut.errors import Fault, JobError
+from gasketcut.job.cutting_section import read_cutting
+from gasketcut.job.cutting_spec import CuttingSpec
 from gasketcut.job.engine_section import read_clamp, read_engine, read_work
 from gasketcut.job.measure_section import read_measure
 from gasketcut.job.model import Job, PartSpec, RecordSpec, Stock
@@ -103,7 +105,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
     top = Table(data, (), faults, units)
     top.raw("units")
     beside = source.parent if source else None
-    measure, record = top.table("measure"), top.table("record")
+    measure, record, cutting = top.table("measure"), top.table("record"), top.table("cutting")
     engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
     job = Job(
         title=top.text("title") or (source.stem if source else "untitled"),
@@ -114,6 +116,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
         clamp=read_clamp(clamp) if clamp else None,
         measure=read_measure(measure) if measure else None,
         record=read_record(record) if record else RecordSpec(),
+        cutting=read_cutting(cutting) if cutting else CuttingSpec(),
         parts=tuple(read_part(part, beside) for part in top.tables("part")),
         source=source,
     )

@@ -6,7 +6,9 @@ import textwrap
 from pathlib import Path
 
 from gasketcut.length import IN, both
+from gasketcut.profile import load
 from gasketcut.write.finding_text import WIDTH, findings_text
+from gasketcut.write.quote_text import quote_text
 from gasketcut.write.report import Made, Report
 
 
@@ -19,6 +21,9 @@ def answer(report: Report, out: Path, *, written: bool) -> str:
     notes = len(report.findings) - len(said)
     if notes:
         blocks.append(f"{_count(notes, 'note')} more in report.json; gasketcut fit shows them.")
+    if report.quote is not None:
+        cutter = load("cutters")[report.quote.total.process]["says"]
+        blocks.append(quote_text(report.quote, cutter))
     blocks.append(_files(report, out, written=written))
     return "\n\n".join(block for block in blocks if block)
 

@@ -37,8 +37,11 @@ _FINE = 12  # bulges, and centres and angles of arcs, so that neighbours still m
 
 
 def write_dxf(part: Part, outline: Outline, version: Version = "r2000", form: Form = "polyline",
-              units: Units = "mm") -> bytes:  # fmt: skip
-    """The bytes of the file; all numbers are in `units` and the header says so."""
+              units: Units = "mm", kerf: float | None = None) -> bytes:  # fmt: skip
+    """The bytes of the file; all numbers are in `units` and the header says so.
+
+    kerf : what part and outline have been grown for [mm], for the comment
+    """
     left, low, right, high = outline.bounds
     at_origin = outline.moved(-left, -low)
     pen = _Pen(units, form, old=version == "r12")
@@ -54,7 +57,7 @@ def write_dxf(part: Part, outline: Outline, version: Version = "r2000", form: Fo
         for contour in at_origin.inner:
             pen.contour(space, contour, INSIDE)
         pen.contour(space, at_origin.outer, OUTSIDE)
-        return _bytes(document, notes(part, units))
+        return _bytes(document, notes(part, units, kerf))
 
 
 class _Pen:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from gasketcut.cutting.kerf import kerf_words
 from gasketcut.length import both
 from gasketcut.shape.part import Part
 
 INSIDE, OUTSIDE, MARK = "CUT-INSIDE", "CUT-OUTSIDE", "MARK"
-NOMINAL = "nominal size, no kerf applied"
 
 
 def sheet_text(part: Part) -> str:
@@ -14,14 +14,14 @@ def sheet_text(part: Part) -> str:
     return f"{part.stock.name}, {both(part.stock.thickness)}" if part.stock else "sheet not named"
 
 
-def notes(part: Part, units: str) -> list[str]:
-    """What an operator has to know, one fact a line, for a file's comments."""
+def notes(part: Part, units: str, kerf: float | None = None) -> list[str]:
+    """What an operator has to know, one fact a line, for a file's comments; `kerf` as applied [mm]."""
     lines = [
         f"part: {part.name}",
         f"units: {units}",
         f"sheet: {sheet_text(part)}",
         f"cut: {part.count}",
-        NOMINAL,
+        kerf_words(kerf),
     ]
     if part.face_up:
         lines.append(f"face up: {part.face_up}")

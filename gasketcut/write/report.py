@@ -6,11 +6,13 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
+from gasketcut.cutting.quote import Quote
 from gasketcut.engine.squish import Answer
 from gasketcut.finding import Finding
 from gasketcut.shape.loop import Outline
 from gasketcut.shape.part import Part
 from gasketcut.write.finding_data import finding_data
+from gasketcut.write.quote_data import quote_data
 from gasketcut.write.squish_data import flat_squish
 
 
@@ -32,6 +34,7 @@ class Report:
     squish: Answer | None
     findings: tuple[Finding, ...]
     version: str
+    quote: Quote | None = None
 
     def as_data(self) -> dict[str, Any]:
         """Plain data with the keys of the documented report."""
@@ -39,6 +42,7 @@ class Report:
             "title": self.title,
             "parts": [_part(made) for made in self.made],
             "squish": flat_squish(self.squish) if self.squish else None,
+            "quote": quote_data(self.quote) if self.quote else None,
             "findings": [finding_data(finding) for finding in self.findings],
             "tool": f"gasketcut {self.version}",
         }

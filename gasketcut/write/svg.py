@@ -12,8 +12,8 @@ MARGIN = 5.0
 _STROKES = {INSIDE: "#a0460a", OUTSIDE: "#14507a", MARK: "#5a7a28"}
 
 
-def write_svg(part: Part, outline: Outline) -> bytes:
-    """The bytes of the file, UTF-8."""
+def write_svg(part: Part, outline: Outline, kerf: float | None = None) -> bytes:
+    """The bytes of the file, UTF-8; `kerf` is what the outline has been grown for [mm]."""
     left, low, right, high = outline.bounds
     width, height = right - left + 2 * MARGIN, high - low + 2 * MARGIN
     pen = _Pen(MARGIN - left, high + MARGIN)
@@ -27,7 +27,7 @@ def write_svg(part: Part, outline: Outline) -> bytes:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.6f}mm" height="{height:.6f}mm" '
         f'viewBox="0 0 {width:.6f} {height:.6f}">',
         f"<title>{escape(part.name)}</title>",
-        f"<desc>{escape('; '.join(notes(part, 'mm')))}</desc>",
+        f"<desc>{escape('; '.join(notes(part, 'mm', kerf)))}</desc>",
     ]
     for layer, shapes in layers.items():
         if shapes:

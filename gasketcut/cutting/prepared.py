@@ -1,0 +1,57 @@
+"""A part made ready for its cutter: the path that is cut, the kerf in it, and what the cutter cannot do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from gasketcut.cutting.cutter import Cutter, cutter_for
+from gasketcut.cutting.kerf import kerf_lost, kerf_of, kerfed
+from gasketcut.cutting.limits import limits
+from gasketcut.cutting.quote import Quote, quote_of, row_of
+from gasketcut.cutting.verdict import material_findings
+from gasketcut.finding import Finding
+from gasketcut.job.cutting_spec import CuttingSpec
+from gasketcut.shape.loop import Outline
+from gasketcut.shape.part import Part, outline_of
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """`nominal` is the part's own outline; `cut` and `path` are part and outline as they are cut, with the kerf."""
+
+    part: Part
+    nominal: Outline
+    cut: Part
+    path: Outline
+    kerf: float | None
+    cutter: Cutter | None
+
+
+def prepared(part: Part, spec: CuttingSpec, beside: Path | None = None) -> Prepared:
+    """Without `[cutting]` the part as it is."""
+    nominal = outline_of(part)
+    cutter = cutter_for(spec.process, part.stock, beside) if spec.process else None
+    own = spec.kerf if isinstance(spec.kerf, float) else None
+    kerf = kerf_of(spec, cutter) if cutter is not None else own
+    if not kerf:
+        return Prepared(part, nominal, part, nominal, None, cutter)
+    cut = kerfed(part, kerf, nominal)
+    return Prepared(part, nominal, cut, outline_of(cut), kerf, cutter)
+
+
+def cut_findings(one: Prepared, spec: CuttingSpec, beside: Path | None = None) -> Iterator[Finding]:
+    """What the cutter cannot or must not do, and what the kerf would take away."""
+    if spec.process:
+        yield from material_findings(one.part, spec.process, beside)
+    if one.cutter is not None:
+        yield from limits(one.part, one.nominal, one.cutter)
+    if one.kerf:
+        yield from kerf_lost(one.part, one.kerf, one.nominal)
+
+
+def quoted(parts: Iterable[Prepared], spec: CuttingSpec) -> Quote | None:
+    """What cutting them all comes to, or None where no process is named."""
+    rows = [row_of(one.part, one.nominal, one.path, one.cutter, spec) for one in parts if one.cutter is not None]
+    return quote_of(rows, spec) if rows else None

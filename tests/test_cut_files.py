@@ -1,0 +1,93 @@
+"""What `[cutting]` does to the files of a run: kerf in the path, its name, the quote, and what forbids a cut."""
+
+import csv
+import io
+import json
+from math import pi
+
+import pytest
+from shapely.geometry import Polygon
+
+from gasketcut import make, parse_job
+from gasketcut.read.contours import contours_of
+
+JOB = """title = "Ferry winch"
+units = "mm"
+[cutting]
+process = "co2"
+kerf = 0.2
+rate_hour = 60
+currency = "units"
+[[stock]]
+name = "paper"
+thickness = 0.5
+material = "cellulose-nbr"
+[[part]]
+name = "plate"
+kind = "flat"
+stock = "paper"
+count = 2
+outline = { rectangle = [40.0, 40.0] }
+opening = { rectangle = [20.0, 10.0] }
+holes = { at = [[-15, 15]], diameter = 5.0 }
+"""
+
+
+def areas(data):
+    return sorted(round(Polygon(one.contour.flattened()).area, 2) for one in contours_of(data))
+
+
+def test_the_path_is_grown_by_half_the_kerf_and_the_name_says_so(tmp_path):
+    report = make(parse_job(JOB), tmp_path)
+    assert sorted(file.name for file in tmp_path.iterdir()) == [
+        "plate-kerf-0.2mm.dxf", "plate-kerf-0.2mm.svg", "plate.pdf", "quote.csv", "report.json",
+    ]  # fmt: skip
+    data = (tmp_path / "plate-kerf-0.2mm.dxf").read_bytes()
+    assert b"kerf applied 0.2 mm" in data
+    # 40 square drawn 40.2 with its corners rounded by 0.1, 20 x 10 drawn 19.8 x 9.8, hole of 5 drawn 4.8.
+    hole, opening, outside = areas(data)
+    assert outside == pytest.approx(40.2**2 - (4 - pi) * 0.1**2, abs=0.01)
+    assert opening == pytest.approx(19.8 * 9.8, abs=0.01)
+    assert hole == pytest.approx(pi / 4 * 4.8**2, abs=0.01)
+    assert report.made[0].outline.area == pytest.approx(1600 - 200 - pi / 4 * 25, abs=0.01)  # the part's own
+
+
+def test_without_a_kerf_the_file_is_nominal(tmp_path):
+    make(parse_job(JOB.replace("kerf = 0.2\n", "")), tmp_path)
+    data = (tmp_path / "plate.dxf").read_bytes()
+    assert b"nominal size, no kerf applied" in data
+    assert areas(data)[-1] == pytest.approx(1600.0, abs=0.01)
+
+
+def test_the_quote_is_in_the_report_and_the_table(tmp_path):
+    make(parse_job(JOB), tmp_path)
+    quote = json.loads((tmp_path / "report.json").read_text(encoding="utf-8"))["quote"]
+    each, everything = csv.DictReader(io.StringIO((tmp_path / "quote.csv").read_text(encoding="utf-8")))
+    outside = 4 * 40 + 2 * pi * 0.1  # straight sides, and corners rounded by half the kerf
+    assert quote["parts"][0]["cut_outside_mm"] == pytest.approx(outside, abs=0.01)
+    assert float(each["cut_outside_mm"]) == quote["parts"][0]["cut_outside_mm"]
+    assert float(everything["cut_outside_mm"]) == pytest.approx(2 * outside, abs=0.02)
+    assert quote["total"]["cost"] == pytest.approx(60 * quote["total"]["time_s"] / 3600, abs=0.01)
+    assert quote["total"]["pierces"] == 6
+
+
+@pytest.mark.parametrize(
+    ("change", "rule", "weight"),
+    [
+        (('material = "cellulose-nbr"', 'material = "can"'), "material", "stop"),  # lacquered metal under a laser
+        (('\nmaterial = "cellulose-nbr"', ""), "material", "stop"),  # nobody says what it is
+        (("diameter = 5.0", "diameter = 0.15"), "kerf", "stop"),  # the hole is narrower than the cut
+    ],
+)
+def test_what_must_not_or_cannot_be_cut_stops_the_run(tmp_path, change, rule, weight):
+    assert change[0] in JOB
+    report = make(parse_job(JOB.replace(*change)), tmp_path)
+    assert (rule, weight) in {(one.rule, one.weight) for one in report.findings}
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_run_without_cutting_has_no_quote(tmp_path):
+    text = JOB[: JOB.index("[cutting]")] + JOB[JOB.index("[[stock]]") :]
+    report = make(parse_job(text), tmp_path)
+    assert report.as_data()["quote"] is None
+    assert not (tmp_path / "quote.csv").exists()
