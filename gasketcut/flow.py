@@ -133,11 +133,13 @@ def record(
     from gasketcut.write.record import record_sections
     from gasketcut.write.record_pdf import record_pdf
     from gasketcut.write.record_text import record_text
+    from gasketcut.write.record_topend import topend_sections
 
     on = date or job.record.date or datetime.date.today().isoformat()
     answer = answer_of(job)
     findings = fit(job)[1] if job.parts else ()
-    sections = record_sections(job, answer, (*findings, *(answer.findings if answer else ())))
+    said = (*findings, *(answer.findings if answer else ()))
+    sections = record_sections(job, answer, said, topend_sections(job, answer))
     files = {
         "build-sheet.pdf": record_pdf(job.title, on, sections, paper),
         "build-sheet.txt": record_text(job.title, on, sections).encode(),

@@ -16,7 +16,7 @@ GROUND = ("errors", "finding", "length", "profile", "tolerances", "version")
 ROOMS = {  # room: what it may import besides itself and the ground
     "job": (),
     "measure": ("job.model", "job.shapes"),
-    "engine": ("job.model", "job.shapes"),
+    "engine": ("job.model", "job.shapes", "job.topend"),
     "shape": ("job.model", "job.shapes"),
     "fit": ("job.model", "job.shapes", "engine", "shape"),
     "cutting": ("job.model", "job.shapes", "job.cutting_spec", "shape"),

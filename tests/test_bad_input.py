@@ -168,7 +168,8 @@ def test_a_disk_that_fills_up_leaves_nothing_behind(tmp_path, monkeypatch):
     real, opened = Path.open, []
 
     def filling(self, *words, **more):
-        opened.append(self)
+        nonlocal opened
+        opened += [self] if "w" in "".join(map(str, words)) else []
         if len(opened) == 3:
             raise OSError(errno.ENOSPC, "No space left on device")
         return real(self, *words, **more)

@@ -150,14 +150,14 @@ def test_the_pictures_are_drawings_at_true_size(command, tmp_path):
 
 
 def test_what_was_found_is_the_last_page_of_the_template(command, tmp_path):
-    for name, text, pages in (("good", GOOD, 1), ("tight", BROKEN["worst overhang"], 2)):
+    for name, text, pages in (("good", GOOD, 2), ("tight", BROKEN["worst overhang"], 3)):
         done = command("make", "job.toml", "--out", str(tmp_path / name), text=text)
         assert done.returncode == 0
         pdf = pypdfium2.PdfDocument(tmp_path / name / "cover.pdf")
         assert len(pdf) == pages
         words = pdf[pages - 1].get_textpage().get_text_range()
-        assert ("not to cut from" in words) is (pages == 2)
-        assert ("shifted as far as the studs allow" in words) is (pages == 2)
+        assert ("not to cut from" in words) is (pages == 3)  # after the template and the plan
+        assert ("shifted as far as the studs allow" in words) is (pages == 3)
         pdf.close()
 
 

@@ -11,6 +11,7 @@ from typing import Literal
 
 from gasketcut.job.cutting_spec import CuttingSpec
 from gasketcut.job.shapes import Outline, Placed, Point, Shape
+from gasketcut.job.topend import TopEnd
 from gasketcut.length import Measured
 
 Range = tuple[float, float, float]
@@ -312,6 +313,7 @@ class Job:
     measure: Measure | None = None
     record: RecordSpec = RecordSpec()
     cutting: CuttingSpec = CuttingSpec()
+    topend: TopEnd = TopEnd()
     source: Path | None = field(default=None, compare=False)
 
     def sheet(self, name: str | None) -> Stock | None:

@@ -17,6 +17,7 @@ from gasketcut.job.part_section import read_part, read_stock
 from gasketcut.job.record_section import read_record
 from gasketcut.job.squish_section import read_squish
 from gasketcut.job.table import Faults, Table
+from gasketcut.job.topend_sections import read_topend
 from gasketcut.length import JOB_UNITS
 from gasketcut.profile import shipped
 
@@ -116,6 +117,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
         clamp=read_clamp(clamp) if clamp else None,
         measure=read_measure(measure) if measure else None,
         record=read_record(record) if record else RecordSpec(),
+        topend=read_topend(top),
         cutting=read_cutting(cutting) if cutting else CuttingSpec(),
         parts=tuple(read_part(part, beside) for part in top.tables("part")),
         source=source,

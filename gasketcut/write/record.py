@@ -5,6 +5,7 @@ A section without data is left out. Lines, a table, blanks to fill in by hand an
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import pi
 
@@ -32,14 +33,17 @@ class Section:
     cautions: tuple[str, ...] = ()
 
 
-def record_sections(job: Job, answer: Answer | None, findings: tuple[Finding, ...]) -> tuple[Section, ...]:
-    """The sections that the job has data for, in the order of the work."""
+def record_sections(
+    job: Job, answer: Answer | None, findings: tuple[Finding, ...], rest: Sequence[Section] = ()
+) -> tuple[Section, ...]:
+    """The sections that the job has data for, in the order of the work; `rest` of the top end."""
     found = [
         _engine(job.engine),
         _readings(job),
         _choice(answer),
         _effects(answer),
         *(_work(answer, job.engine)),
+        *rest,
         _parts(job),
         _fasteners(job),
         _found(findings),
