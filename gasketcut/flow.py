@@ -11,10 +11,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import get_args
 
+import numpy as np
 from shapely.geometry import Polygon
 
 from gasketcut.cutting.kerf import kerf_suffix
 from gasketcut.cutting.prepared import Prepared, cut_findings, prepared, quoted
+from gasketcut.cutting.toolpath import bounds_of
 from gasketcut.engine.squish import Answer, answer_of, layers_of
 from gasketcut.errors import DrawingError, Fault, GasketError, JobError
 from gasketcut.finding import Finding, has_stop, sorted_findings
@@ -23,7 +25,7 @@ from gasketcut.fit.faces import faces
 from gasketcut.job.model import Job, PartSpec
 from gasketcut.job.shapes import Drawing, Shape
 from gasketcut.read.contours import closed_line
-from gasketcut.read.proof import prove_dxf
+from gasketcut.read.proof import prove_dxf, prove_path
 from gasketcut.shape.kinds import build_joints, build_parts
 from gasketcut.shape.part import Part
 from gasketcut.version import VERSION
@@ -185,8 +187,16 @@ def _write(ready: Prepared, job: Job, folder: Folder, options: Options, found: t
 
         growth = next(spec.growth_percent for spec in job.parts if spec.name == part.name)
         picture = fit_picture(part, found, growth)
-    dxf = write_dxf(ready.cut, ready.path, options.dxf, options.form, options.units, ready.kerf)
-    prove_dxf(dxf, ready.cut, ready.path, options.units)
+    # Lead-ins, tabs and overcut are no contours of the part: where there are any, each stroke is proved by itself.
+    tool = ready.tool
+    dxf = write_dxf(ready.cut, ready.path, options.dxf, "polyline" if tool else options.form, options.units, ready.kerf,
+                    tool)  # fmt: skip
+    if tool is None:
+        prove_dxf(dxf, ready.cut, ready.path, options.units)
+    else:
+        shift = np.array(bounds_of(tool.strokes, ready.path)[:2])
+        lines = [(stroke.layer, np.array(stroke.flattened()) - shift) for stroke in tool.strokes]
+        prove_path(dxf, lines, part.name, options.units)
     as_cut = stem + kerf_suffix(ready.kerf)
     files = {
         f"{as_cut}.dxf": dxf,

@@ -3,12 +3,16 @@
 import csv
 import io
 import json
+from itertools import pairwise
 from math import pi
 
+import ezdxf
 import pytest
+from ezdxf import bbox
+from ezdxf.path import make_path
 from shapely.geometry import Polygon
 
-from gasketcut import make, parse_job
+from gasketcut import Options, make, parse_job
 from gasketcut.read.contours import contours_of
 
 JOB = """title = "Ferry winch"
@@ -91,3 +95,46 @@ def test_a_run_without_cutting_has_no_quote(tmp_path):
     report = make(parse_job(text), tmp_path)
     assert report.as_data()["quote"] is None
     assert not (tmp_path / "quote.csv").exists()
+
+
+PATH = JOB.replace("kerf = 0.2\n", "order = true\nlead_in = 1.5\ntabs = 3\n")
+
+
+@pytest.mark.parametrize("options", [Options(), Options(dxf="r12"), Options(units="in", dxf="r2010")])
+def test_lead_ins_and_tabs_lie_on_layers_of_their_own(tmp_path, options):
+    make(parse_job(PATH), tmp_path, options)
+    document = ezdxf.readfile(tmp_path / "plate.dxf")
+    layers = [entity.dxf.layer for entity in document.modelspace()]
+    assert layers.count("LEAD") == 3  # hole, opening, outside
+    assert layers.count("TAB") == 5  # three of the outside, and two that hold what falls out of the opening
+    assert layers.index("CUT-OUTSIDE") > max(n for n, layer in enumerate(layers) if layer == "CUT-INSIDE")
+    assert document.layers.get("TAB").is_off()
+    scale = 25.4 if options.units == "in" else 1.0
+    box = bbox.extents(document.modelspace())
+    assert min(box.extmin.x, box.extmin.y) * scale == pytest.approx(0.0, abs=1e-4)
+    # What is cut and what the tabs hold come to the whole way round.
+    cut = dict.fromkeys(set(layers), 0.0)
+    for entity in document.modelspace():
+        flat = list(make_path(entity).flattening(1e-4, segments=8))
+        cut[entity.dxf.layer] += sum(a.distance(b) for a, b in pairwise(flat))
+    round_all = (cut["CUT-OUTSIDE"] + cut["CUT-INSIDE"] + cut["TAB"]) * scale
+    assert round_all == pytest.approx(160.0 + 60.0 + 5.0 * pi, abs=0.01)
+
+
+def test_a_knife_runs_on_past_its_start(tmp_path):
+    text = JOB.replace('"co2"', '"knife"').replace("kerf = 0.2\n", "overcut = 1.0\n")
+    make(parse_job(text), tmp_path)
+    document = ezdxf.readfile(tmp_path / "plate.dxf")
+    over = [entity for entity in document.modelspace() if entity.dxf.layer == "OVERCUT"]
+    assert len(over) == 3
+    for entity in over:
+        flat = list(make_path(entity).flattening(1e-4, segments=8))
+        assert sum(a.distance(b) for a, b in pairwise(flat)) == pytest.approx(1.0, abs=1e-3)
+
+
+def test_order_alone_changes_nothing_but_the_order(tmp_path):
+    make(parse_job(JOB.replace("kerf = 0.2\n", "")), tmp_path / "plain")
+    make(parse_job(JOB.replace("kerf = 0.2\n", "order = true\n")), tmp_path / "sorted")
+    plain, ordered = ((tmp_path / name / "plate.dxf").read_bytes() for name in ("plain", "sorted"))
+    assert areas(plain) == areas(ordered)
+    assert [one.layer for one in contours_of(ordered)] == ["CUT-INSIDE", "CUT-INSIDE", "CUT-OUTSIDE"]

@@ -40,7 +40,7 @@ def test_a_speed_is_a_length_and_a_time(text, speed):
     assert read(f'[cutting]\nspeed = "{text}"') == (CuttingSpec(speed=speed), [])
 
 
-@pytest.mark.parametrize("key", ["kerf"])
+@pytest.mark.parametrize("key", ["kerf", "lead_in", "tabs", "overcut"])
 @pytest.mark.parametrize(("value", "wanted"), [("true", "profile"), ("false", None)])
 def test_switches_take_the_profile_or_are_off(key, value, wanted):
     value = '"profile"' if (key, value) == ("kerf", "true") else value
@@ -51,6 +51,10 @@ def test_switches_take_the_profile_or_are_off(key, value, wanted):
 @pytest.mark.parametrize(
     ("line", "words"),
     [
+        ('order = "yes"', "write true or false"),
+        ("tabs = 2.5", "not a whole number from 1 to 20"),
+        ("lead_in = 0", "0 is no size"),
+        ('overcut = "a bit"', "is not a length"),
         ('process = "laser"', "write one of co2, fibre, knife, waterjet, hand"),
         ('process = "fiber"', "did you mean 'fibre'?"),
         ('kerf = "profil"', "did you mean 'profile'?"),
@@ -81,7 +85,7 @@ def test_a_fault_names_its_line_and_what_to_write(line, words):
     assert words in message
 
 
-@pytest.mark.parametrize("line", ['kerf = "profile"', "rate_hour = 50"])
+@pytest.mark.parametrize("line", ['kerf = "profile"', "lead_in = true", "rate_hour = 50", "tabs = 2"])
 def test_what_hangs_on_the_process_needs_one(line):
     ((at, _, message),) = read(f"[cutting]\n{line}")[1]
     assert (at, "add process = one of co2" in message) == (2, True)

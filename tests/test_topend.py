@@ -260,7 +260,7 @@ def test_a_gauge_as_a_range_of_trapped_ratio(tmp_path):
         ("[ring]\ngap = 0.2\n", "add .engine. with bore"),
         ("[outlet]\n[[outlet.stage]]\nround = 12.0\n", "port_area_mm2"),
         ("[outlet]\nport_area_mm2 = 200\n", "stage"),
-        ("[outlet]\nport_area_mm2 = 9\nscreen = { opening = 0.1, wire = 0.5 }\n[[outlet.stage]]\nround = 2\n", "swapped"),
+        ("[outlet]\nport_area_mm2 = 9\nscreen = { opening = 1, wire = 5 }\n[[outlet.stage]]\nround = 2\n", "swapped"),
         ("[ignition]\ntaper = [17.0, 13.0]\nkey_width = 3.0\ntaken = 3.0\n", "nothing is left"),
         ("[ignition]\ntaken = 0.5\n", "taper"),
         ('[[trial]]\ncondition = "a"\nseconds = 0\n', "seconds"),

@@ -6,10 +6,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from gasketcut.cutting.cutter import Cutter, cutter_for
+from gasketcut.cutting.cutter import Cutter, chosen, cutter_for
 from gasketcut.cutting.kerf import kerf_lost, kerf_of, kerfed
 from gasketcut.cutting.limits import limits
 from gasketcut.cutting.quote import Quote, quote_of, row_of
+from gasketcut.cutting.stroke import strokes_of
+from gasketcut.cutting.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.cutting.verdict import material_findings
 from gasketcut.finding import Finding
 from gasketcut.job.cutting_spec import CuttingSpec
@@ -19,7 +21,8 @@ from gasketcut.shape.part import Part, outline_of
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """`nominal` is the part's own outline; `cut` and `path` are part and outline as they are cut, with the kerf."""
+    """`nominal` is the part's own outline; `cut` and `path` are part and outline as they are cut, with the kerf; `tool`
+    is what the tool does where order, lead-ins, tabs or overcut are asked for."""
 
     part: Part
     nominal: Outline
@@ -27,6 +30,7 @@ class Prepared:
     path: Outline
     kerf: float | None
     cutter: Cutter | None
+    tool: ToolPath | None = None
 
 
 def prepared(part: Part, spec: CuttingSpec, beside: Path | None = None) -> Prepared:
@@ -35,10 +39,23 @@ def prepared(part: Part, spec: CuttingSpec, beside: Path | None = None) -> Prepa
     cutter = cutter_for(spec.process, part.stock, beside) if spec.process else None
     own = spec.kerf if isinstance(spec.kerf, float) else None
     kerf = kerf_of(spec, cutter) if cutter is not None else own
-    if not kerf:
-        return Prepared(part, nominal, part, nominal, None, cutter)
-    cut = kerfed(part, kerf, nominal)
-    return Prepared(part, nominal, cut, outline_of(cut), kerf, cutter)
+    cut = kerfed(part, kerf, nominal) if kerf else part
+    path = outline_of(cut) if kerf else nominal
+    return Prepared(part, nominal, cut, path, kerf or None, cutter, _tool(part, path, spec, cutter))
+
+
+def _tool(part: Part, path: Outline, spec: CuttingSpec, cutter: Cutter | None) -> ToolPath | None:
+    if not (spec.order or spec.lead_in or spec.tabs or spec.overcut):
+        return None
+    options = PathOptions(
+        order=spec.order,
+        lead_in=chosen(spec.lead_in, cutter.lead_in if cutter else 0.0),
+        clear=cutter.kerf / 2 if cutter else 0.0,
+        overcut=chosen(spec.overcut, cutter.overcut if cutter else 0.0),
+        tab=cutter.tab if cutter and spec.tabs else None,
+        tabs=spec.tabs if isinstance(spec.tabs, int) else None,
+    )
+    return tool_path(strokes_of(path, 0, part.marks), options, names={0: part.name})
 
 
 def cut_findings(one: Prepared, spec: CuttingSpec, beside: Path | None = None) -> Iterator[Finding]:
@@ -47,6 +64,8 @@ def cut_findings(one: Prepared, spec: CuttingSpec, beside: Path | None = None) -
         yield from material_findings(one.part, spec.process, beside)
     if one.cutter is not None:
         yield from limits(one.part, one.nominal, one.cutter)
+    if one.tool is not None:
+        yield from one.tool.findings
     if one.kerf:
         yield from kerf_lost(one.part, one.kerf, one.nominal)
 

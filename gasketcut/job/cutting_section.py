@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import cast
+from typing import Literal, cast
 
 from gasketcut.errors import GasketError
 from gasketcut.job.cutting_spec import PROCESSES, Choice, CuttingSpec, Process
@@ -18,6 +18,9 @@ FASTEST = 100_000.0
 LONGEST_PIERCE = 60.0
 """s; our choice."""
 
+MOST_TABS = 20
+"""Of one part; our choice."""
+
 _MINUTE = {"min": 1.0, "s": 60.0}
 
 
@@ -32,6 +35,10 @@ def read_cutting(table: Table) -> CuttingSpec:
         rate_hour=table.number("rate_hour", above=False, most=1e6),
         rate_sheet=table.number("rate_sheet", above=False, most=1e6),
         currency=table.text("currency", longest=12),
+        order=table.flag("order", default=False),
+        lead_in=_read_switch(table, "lead_in"),
+        tabs=_read_tabs(table),
+        overcut=_read_switch(table, "overcut"),
         line=table.line,
     )
     if process is None:
@@ -42,8 +49,11 @@ def read_cutting(table: Table) -> CuttingSpec:
 
 def _needs_process(table: Table, spec: CuttingSpec) -> None:
     say = f"add process = one of {', '.join(PROCESSES)}"
-    if spec.kerf == "profile":
-        table.fault("kerf", f"takes its size from the process, and none is named; {say}")
+    for key, value in (("kerf", spec.kerf), ("lead_in", spec.lead_in), ("overcut", spec.overcut)):
+        if value == "profile":
+            table.fault(key, f"takes its size from the process, and none is named; {say}")
+    if spec.tabs is not None:
+        table.fault("tabs", f"takes their width from the process, and none is named; {say}")
     for key in ("rate_hour", "rate_sheet"):
         if key in table:
             table.fault(key, f"a quote needs to know how the sheet is cut; {say}")
@@ -63,6 +73,21 @@ def _read_kerf(table: Table) -> Choice:
         table.fault("kerf", f"{kerf:g} mm is more than any cutter of thin sheet takes away; check it and its unit")
         return None
     return kerf
+
+
+def _read_switch(table: Table, key: str) -> Choice:
+    """True stands for what the profile says, a length for itself."""
+    value = table.raw(key)
+    if value is None or isinstance(value, bool):
+        return "profile" if value else None
+    return table.length(key)
+
+
+def _read_tabs(table: Table) -> int | Literal["profile"] | None:
+    value = table.raw("tabs")
+    if value is None or isinstance(value, bool):
+        return "profile" if value else None
+    return table.whole("tabs", 1, most=MOST_TABS)
 
 
 def _read_speed(table: Table) -> float | None:

@@ -18,6 +18,8 @@ class CuttingSpec:
 
     kerf        the path is grown by half of it; None: nominal size
     speed       along the cut [mm/min] and `pierce` for each start [s], in place of the profile's
+    order       sort the cuts: marks, inside, outside, by the shortest travel
+    tabs        how many the outside gets
     rate_hour   of the machine, and `rate_sheet` of one whole sheet, in `currency`
     """
 
@@ -28,4 +30,8 @@ class CuttingSpec:
     rate_hour: float | None = None
     rate_sheet: float | None = None
     currency: str | None = None
+    order: bool = False
+    lead_in: Choice = None
+    tabs: int | Literal["profile"] | None = None
+    overcut: Choice = None
     line: int = field(default=0, compare=False)

@@ -73,9 +73,7 @@ def _read_screen(table: Table) -> Screen:
         opening=table.length("opening"), wire=table.length("wire"), gross_mm2=table.number("gross_mm2", most=1e6)
     )
     if screen.wire > 3 * screen.opening:
-        table.fault(
-            "wire", "is more than three times the opening: no such screen is woven; are the two swapped?"
-        )
+        table.fault("wire", "is more than three times the opening: no such screen is woven; are the two swapped?")
     table.close()
     return screen
 

@@ -2,14 +2,41 @@
 
 from __future__ import annotations
 
+import io
+from collections.abc import Sequence
+
+import ezdxf
 import numpy as np
+from ezdxf.path import make_path
+from numpy.typing import NDArray
 
 from gasketcut.errors import DrawingError, ReadBackError
+from gasketcut.length import IN
 from gasketcut.read.contours import contours_of
 from gasketcut.shape.loop import Outline
 from gasketcut.shape.nearest import distances, rings_of
 from gasketcut.shape.part import Part
 from gasketcut.tolerances import CHORD, READ_BACK
+
+
+def prove_path(data: bytes, lines: Sequence[tuple[str, NDArray[np.float64]]], name: str, units: str) -> None:
+    """Every entity in its turn lies where it should, on its layer.
+
+    lines : layer and points of each, finely divided, as they should stand in the file [mm]
+
+    Raise `ReadBackError` if one is missing, lies on another layer or strays by more than READ_BACK.
+    """
+    document = ezdxf.read(io.StringIO(data.decode("utf-8").replace("\r\n", "\n")))
+    scale = IN if units == "in" else 1.0
+    entities = list(document.modelspace())
+    if [entity.dxf.layer for entity in entities] != [layer for layer, _ in lines]:
+        raise ReadBackError(f"{name}: the file written has other cuts than the path; this is a fault of the program")
+    for entity, (layer, wanted) in zip(entities, lines, strict=True):
+        flat = make_path(entity).flattening(CHORD / scale, segments=16)
+        read = np.array([(point.x, point.y) for point in flat]) * scale
+        off = float(max(np.max(distances(read, [wanted])), np.max(distances(wanted, [read]))))
+        if off > READ_BACK:
+            raise ReadBackError(f"{name}: a cut on {layer} strays {off * 1000:.1f} um from the path")
 
 
 def prove_dxf(data: bytes, part: Part, outline: Outline, units: str) -> float:

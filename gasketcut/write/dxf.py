@@ -19,6 +19,8 @@ import ezdxf
 from ezdxf.document import Drawing
 from ezdxf.layouts import Modelspace
 
+from gasketcut.cutting.stroke import LEAD, OVERCUT, TAB, Stroke, strokes_of
+from gasketcut.cutting.toolpath import ToolPath, bounds_of
 from gasketcut.length import IN
 from gasketcut.shape.loop import Circle, Contour, Loop, Outline, Point, Segment
 from gasketcut.shape.part import Part
@@ -30,33 +32,40 @@ Units = Literal["mm", "in"]
 
 _NAMES = {"r2000": "R2000", "r2010": "R2010", "r12": "R12"}
 _INSUNITS = {"mm": 4, "in": 1}
-_COLOURS = {INSIDE: 32, OUTSIDE: 154, MARK: 96}  # ours; they mean nothing but "another layer"
+_COLOURS = {
+    MARK: 96,
+    INSIDE: 32,
+    OUTSIDE: 154,
+    LEAD: 44,
+    OVERCUT: 214,
+    TAB: 132,
+}  # ours; they mean nothing but "another layer"
 _DECIMALS = {"mm": 6, "in": 8}  # both finer than GRID
 _EXPONENT = re.compile(r"^-?\d+(\.\d+)?e-\d+$", re.MULTILINE)  # numbers below 0.0001; some readers stumble over them
 _FINE = 12  # bulges, and centres and angles of arcs, so that neighbours still meet
 
 
 def write_dxf(part: Part, outline: Outline, version: Version = "r2000", form: Form = "polyline",
-              units: Units = "mm", kerf: float | None = None) -> bytes:  # fmt: skip
+              units: Units = "mm", kerf: float | None = None, tool: ToolPath | None = None) -> bytes:  # fmt: skip
     """The bytes of the file; all numbers are in `units` and the header says so.
 
     kerf : what part and outline have been grown for [mm], for the comment
+    tool : what the tool does, stroke by stroke, in place of the bare outline
     """
-    left, low, right, high = outline.bounds
-    at_origin = outline.moved(-left, -low)
+    strokes = tool.strokes if tool else strokes_of(outline, 0, part.marks)
+    left, low, right, high = bounds_of(strokes, outline)
     pen = _Pen(units, form, old=version == "r12")
     with _fixed_metadata():
         document = ezdxf.new(_NAMES[version], units=_INSUNITS[units])
         space = document.modelspace()
         _header(document, space, units, (pen.number(right - left), pen.number(high - low)))
-        layers = [MARK] * bool(part.marks) + [INSIDE] * bool(outline.inner) + [OUTSIDE]
-        for layer in layers:
+        used = {stroke.layer for stroke in strokes}
+        for layer in (layer for layer in _COLOURS if layer in used):
             document.layers.add(layer, color=_COLOURS[layer])
-        for (x0, y0), (x1, y1) in part.marks:
-            pen.line(space, (x0 - left, y0 - low), (x1 - left, y1 - low), MARK)
-        for contour in at_origin.inner:
-            pen.contour(space, contour, INSIDE)
-        pen.contour(space, at_origin.outer, OUTSIDE)
+        if TAB in used:  # stays uncut: there to be seen by whoever turns it on
+            document.layers.get(TAB).off()
+        for stroke in strokes:
+            pen.stroke(space, stroke, (-left, -low))
         return _bytes(document, notes(part, units, kerf))
 
 
@@ -76,6 +85,24 @@ class _Pen:
     def line(self, space: Modelspace, start: Point, end: Point, layer: str) -> None:
         space.add_line(self.point(start), self.point(end), dxfattribs={"layer": layer})
 
+    def stroke(self, space: Modelspace, stroke: Stroke, by: Point) -> None:
+        """Closed ones as contours, a mark of one line as that line, any other as an open polyline."""
+        if stroke.is_closed:
+            self.contour(space, stroke.contour().moved(*by), stroke.layer)
+            return
+        moved = [
+            Segment((one.start[0] + by[0], one.start[1] + by[1]), (one.end[0] + by[0], one.end[1] + by[1]), one.bulge)
+            for one in stroke.segments
+        ]
+        if len(moved) == 1 and moved[0].bulge == 0:
+            self.line(space, moved[0].start, moved[0].end, stroke.layer)
+        elif self._form == "segments":
+            for segment in moved:
+                self._segment(space, segment, stroke.layer)
+        else:
+            points = (*(one.start for one in moved), moved[-1].end)
+            self._polyline(space, Loop(points, (*(one.bulge for one in moved), 0.0)), stroke.layer, close=False)
+
     def contour(self, space: Modelspace, contour: Contour, layer: str) -> None:
         if isinstance(contour, Circle):
             space.add_circle(self.point(contour.center), self.number(contour.radius), dxfattribs={"layer": layer})
@@ -85,13 +112,13 @@ class _Pen:
         else:
             self._polyline(space, contour, layer)
 
-    def _polyline(self, space: Modelspace, loop: Loop, layer: str) -> None:
+    def _polyline(self, space: Modelspace, loop: Loop, layer: str, *, close: bool = True) -> None:
         vertices = [
             (*self.point(point), round(bulge, _FINE) + 0.0)
             for point, bulge in zip(loop.points, loop.bulges, strict=True)
         ]
         add = space.add_polyline2d if self._old else space.add_lwpolyline
-        add(vertices, format="xyb", close=True, dxfattribs={"layer": layer})
+        add(vertices, format="xyb", close=close, dxfattribs={"layer": layer})
 
     def _segment(self, space: Modelspace, segment: Segment, layer: str) -> None:
         # The arc runs between the rounded ends, so that it meets its neighbours in the very same numbers.
