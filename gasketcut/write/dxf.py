@@ -19,12 +19,12 @@ import ezdxf
 from ezdxf.document import Drawing
 from ezdxf.layouts import Modelspace
 
-from gasketcut.cutting.stroke import LEAD, OVERCUT, TAB, Stroke, strokes_of
+from gasketcut.cutting.stroke import INSIDE, LEAD, MARK, OUTSIDE, OVERCUT, TAB, Stroke, strokes_of
 from gasketcut.cutting.toolpath import ToolPath, bounds_of
 from gasketcut.length import IN
 from gasketcut.shape.loop import Circle, Contour, Loop, Outline, Point, Segment
 from gasketcut.shape.part import Part
-from gasketcut.write.marks import INSIDE, MARK, OUTSIDE, notes
+from gasketcut.write.marks import notes
 
 Version = Literal["r2000", "r2010", "r12"]
 Form = Literal["polyline", "segments"]

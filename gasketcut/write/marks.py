@@ -1,12 +1,10 @@
-"""Layers and notes that every drawing of ours carries, whatever its format."""
+"""Notes that every drawing of ours carries, whatever its format."""
 
 from __future__ import annotations
 
 from gasketcut.cutting.kerf import kerf_words
 from gasketcut.length import both
 from gasketcut.shape.part import Part
-
-INSIDE, OUTSIDE, MARK = "CUT-INSIDE", "CUT-OUTSIDE", "MARK"
 
 
 def sheet_text(part: Part) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from xml.sax.saxutils import escape
 
+from gasketcut.cutting.stroke import INSIDE, MARK, OUTSIDE
 from gasketcut.shape.loop import Circle, Contour, Outline, Point, Segment
 from gasketcut.shape.part import Part
-from gasketcut.write.marks import INSIDE, MARK, OUTSIDE, notes
+from gasketcut.write.marks import notes
 
 MARGIN = 5.0
 _STROKES = {INSIDE: "#a0460a", OUTSIDE: "#14507a", MARK: "#5a7a28"}
