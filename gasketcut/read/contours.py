@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 from collections import defaultdict
 from dataclasses import dataclass
+from itertools import pairwise
 from math import isfinite, radians, tan
 from pathlib import Path
 
@@ -88,6 +89,26 @@ def closed_line(file: Path) -> Polygon:
     if not polygon.is_valid:
         raise DrawingError(f"{file.name}: its line crosses itself")
     return polygon
+
+
+def line_of(entity: DXFGraphic, factor: float) -> list[Point]:
+    """Points along a line, circle or polyline, open or closed, no chord more than CHORD off an arc [mm].
+
+    Not by the library's own paths: those turn arcs into cubics, which are some um off.
+    """
+    match entity:
+        case DxfCircle():
+            center = (entity.dxf.center.x * factor, entity.dxf.center.y * factor)
+            points = Circle(center, entity.dxf.radius * factor).flattened()
+            return [*points, points[0]]
+        case Line():
+            return [(end.x * factor, end.y * factor) for end in (entity.dxf.start, entity.dxf.end)]
+        case LWPolyline() | Polyline():
+            places = [(x * factor, y * factor, bulge) for x, y, bulge in _vertices(entity)]
+            places = [*places, places[0]] if _closed(entity) else places
+            segments = [Segment((x, y), end[:2], bulge) for (x, y, bulge), end in pairwise(places)]
+            return [*(point for segment in segments for point in segment.points()), places[-1][:2]]
+    raise DrawingError(f"holds {entity.dxftype()}; only lines, circles and polylines were written")
 
 
 def _factor(text: str, units: str | None) -> float:

@@ -7,12 +7,11 @@ from collections.abc import Sequence
 
 import ezdxf
 import numpy as np
-from ezdxf.path import make_path
 from numpy.typing import NDArray
 
 from gasketcut.errors import DrawingError, ReadBackError
 from gasketcut.length import IN
-from gasketcut.read.contours import contours_of
+from gasketcut.read.contours import contours_of, line_of
 from gasketcut.shape.loop import Outline
 from gasketcut.shape.nearest import distances, rings_of
 from gasketcut.shape.part import Part
@@ -32,8 +31,7 @@ def prove_path(data: bytes, lines: Sequence[tuple[str, NDArray[np.float64]]], na
     if [entity.dxf.layer for entity in entities] != [layer for layer, _ in lines]:
         raise ReadBackError(f"{name}: the file written has other cuts than the path; this is a fault of the program")
     for entity, (layer, wanted) in zip(entities, lines, strict=True):
-        flat = make_path(entity).flattening(CHORD / scale, segments=16)
-        read = np.array([(point.x, point.y) for point in flat]) * scale
+        read = np.array(line_of(entity, scale))
         off = float(max(np.max(distances(read, [wanted])), np.max(distances(wanted, [read]))))
         if off > READ_BACK:
             raise ReadBackError(f"{name}: a cut on {layer} strays {off * 1000:.1f} um from the path")
