@@ -215,3 +215,11 @@ def test_what_a_person_sees_is_plain_and_narrow(command):
 
 def test_the_demo_is_complete():
     assert {part.kind for part in read_job("demo").parts} == {"base", "intake", "exhaust", "outlet"}
+
+
+@pytest.mark.parametrize("header", ["[[partpart.port]]", "[partpart.port]"])
+def test_a_table_that_only_a_header_implies_has_its_line(header):
+    with pytest.raises(JobError) as caught:
+        parse_job(f'{GOOD}\n{header}\nname = "intake"\n')
+    (fault,) = [fault for fault in caught.value.faults if fault.key == "partpart"]
+    assert fault.line == GOOD.count("\n") + 2

@@ -15,7 +15,7 @@ def key_lines(text: str) -> dict[Path, int]:
     """Return path -> line number (from 1) for a text that is valid TOML."""
     scanner = _Scanner(text.replace("\r\n", "\n"))
     scanner.document()
-    return scanner.lines
+    return {**scanner.implied, **scanner.lines}
 
 
 def line_of(lines: dict[Path, int], path: Path) -> int:
@@ -30,6 +30,7 @@ class _Scanner:
     def __init__(self, text: str) -> None:
         self.text, self.at, self.line = text, 0, 1
         self.lines: dict[Path, int] = {}
+        self.implied: dict[Path, int] = {}  # tables that are there only because a header names one inside them
         self.count: dict[Path, int] = {}  # how many [[tables]] of this path so far
 
     def document(self) -> None:
@@ -60,6 +61,7 @@ class _Scanner:
         path: Path = ()
         for key in keys:
             path = (*path, key)
+            self.implied.setdefault(path, self.line)
             if path in self.count:
                 path = (*path, self.count[path] - 1)
         return path
