@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import logging
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from math import degrees
 from typing import Literal
@@ -69,6 +69,34 @@ def write_dxf(part: Part, outline: Outline, version: Version = "r2000", form: Fo
         return _bytes(document, notes(part, units, kerf))
 
 
+def write_contours(
+    closed: Sequence[tuple[Contour, str]], open_lines: Sequence[tuple[tuple[Segment, ...], str]], comments: list[str]
+) -> bytes:
+    """The bytes of an R2000 file in mm with these contours and open lines, each on its layer, where they lie."""
+    pen = _Pen("mm", "polyline", old=False)
+    xy = [point for contour, _ in closed for point in _corners(contour)]
+    xy += [point for line, _ in open_lines for one in line for point in (one.start, one.end)]
+    with _fixed_metadata():
+        document = ezdxf.new(_NAMES["r2000"], units=_INSUNITS["mm"])
+        space = document.modelspace()
+        low = (min(x for x, _ in xy), min(y for _, y in xy)) if xy else (0.0, 0.0)
+        high = (max(x for x, _ in xy), max(y for _, y in xy)) if xy else (0.0, 0.0)
+        _header(document, space, "mm", high, low)
+        for layer in dict.fromkeys([*(layer for _, layer in closed), *(layer for _, layer in open_lines)]):
+            if layer != "0":
+                document.layers.add(layer, color=_COLOURS.get(layer, 7))  # type: ignore[call-overload]
+        for contour, layer in closed:
+            pen.contour(space, contour, layer)
+        for line, layer in open_lines:
+            pen.open_line(space, line, layer)
+        return _bytes(document, comments)
+
+
+def _corners(contour: Contour) -> list[Point]:
+    """Points that span it: of arcs too."""
+    return contour.flattened(0.01)
+
+
 class _Pen:
     """Puts contours into a model space, scaled and rounded."""
 
@@ -94,14 +122,18 @@ class _Pen:
             Segment((one.start[0] + by[0], one.start[1] + by[1]), (one.end[0] + by[0], one.end[1] + by[1]), one.bulge)
             for one in stroke.segments
         ]
-        if len(moved) == 1 and moved[0].bulge == 0:
-            self.line(space, moved[0].start, moved[0].end, stroke.layer)
+        self.open_line(space, moved, stroke.layer)
+
+    def open_line(self, space: Modelspace, segments: Sequence[Segment], layer: str) -> None:
+        """A single straight one as a line, else an open polyline or single segments."""
+        if len(segments) == 1 and segments[0].bulge == 0:
+            self.line(space, segments[0].start, segments[0].end, layer)
         elif self._form == "segments":
-            for segment in moved:
-                self._segment(space, segment, stroke.layer)
+            for segment in segments:
+                self._segment(space, segment, layer)
         else:
-            points = (*(one.start for one in moved), moved[-1].end)
-            self._polyline(space, Loop(points, (*(one.bulge for one in moved), 0.0)), stroke.layer, close=False)
+            points = (*(one.start for one in segments), segments[-1].end)
+            self._polyline(space, Loop(points, (*(one.bulge for one in segments), 0.0)), layer, close=False)
 
     def contour(self, space: Modelspace, contour: Contour, layer: str) -> None:
         if isinstance(contour, Circle):
@@ -137,15 +169,15 @@ class _Pen:
         )
 
 
-def _header(document: Drawing, space: Modelspace, units: Units, size: Point) -> None:
+def _header(document: Drawing, space: Modelspace, units: Units, size: Point, start: Point = (0.0, 0.0)) -> None:
     document.header["$LUNITS"] = 2
     if document.dxfversion > "AC1009":  # R12 knows neither variable; its units stand in the comment
         document.header["$INSUNITS"] = _INSUNITS[units]
         document.header["$MEASUREMENT"] = 1 if units == "mm" else 0
-    low, high = (0.0, 0.0, 0.0), (*size, 0.0)
+    low, high = (*start, 0.0), (*size, 0.0)
     space.reset_extents(low, high)
     document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
-    space.reset_limits((0.0, 0.0), size)
+    space.reset_limits(start, size)
 
 
 @contextmanager
