@@ -24,8 +24,8 @@ from gasketcut.fit.check import check
 from gasketcut.fit.faces import faces
 from gasketcut.job.model import Job, PartSpec
 from gasketcut.job.shapes import Drawing, Shape
-from gasketcut.read.contours import closed_line
 from gasketcut.read.proof import prove_dxf, prove_path
+from gasketcut.read.shape_file import closed_line
 from gasketcut.shape.kinds import build_joints, build_parts
 from gasketcut.shape.part import Part
 from gasketcut.version import VERSION

@@ -67,6 +67,8 @@ class Chained:
     gaps: tuple[Gap, ...]
     loose: tuple[LooseEnd, ...]
     branches: tuple[Branch, ...]
+    crumbs: tuple[Point, ...] = ()
+    """Where open lines lie that are shorter than a gap: nothing that could be cut."""
 
 
 End = tuple[int, int]
@@ -93,17 +95,30 @@ def chained(given: Sequence[tuple[Segment, ...]], tolerance: float) -> Chained:
             dangling.append(ends[0])
         else:
             branches.append(Branch(places[ends[0]], len(ends)))
-    gaps, loose = _paired(dangling, places, partner, tolerance)
-    return Chained(tuple(_walked(given, partner)), tuple(gaps), tuple(loose), tuple(branches))
+    short = {n for n, path in enumerate(given) if sum(one.length for one in path[:9]) <= 2 * tolerance}
+    gaps, loose = _paired(dangling, places, partner, tolerance, short)
+    paths: list[Path] = []
+    crumbs: list[Path] = []
+    for path in _walked(given, partner):
+        tiny = not path.closed and sum(one.length for one in path.segments[:9]) <= tolerance and len(path.segments) < 9
+        (crumbs if tiny else paths).append(path)
+    tips = {end for path in crumbs for end in (path.segments[0].start, path.segments[-1].end)}
+    return Chained(
+        tuple(paths),
+        tuple(gaps),
+        tuple(one for one in loose if one.at not in tips),
+        tuple(branches),
+        tuple(path.segments[0].start for path in crumbs),
+    )
 
 
 def _paired(
-    dangling: list[End], places: dict[End, Point], partner: dict[End, End], tolerance: float
+    dangling: list[End], places: dict[End, Point], partner: dict[End, End], tolerance: float, short: set[int]
 ) -> tuple[list[Gap], list[LooseEnd]]:
-    """Fill `partner`; return the gaps closed and the ends still loose."""
+    """Fill `partner`; return the gaps closed and the ends still loose. Paths shorter than a gap are not bent shut."""
     gaps, left = [], dict.fromkeys(dangling)
     for width, a, b in _near(dangling, places, tolerance):
-        if a in left and b in left:
+        if a in left and b in left and not (a[0] == b[0] and a[0] in short):
             del left[a], left[b]
             partner[a], partner[b] = b, a
             if width > EXACT:
@@ -122,7 +137,7 @@ def _near(ends: list[End], places: dict[End, Point], distance: float) -> list[tu
     if len(ends) < 2:
         return []
     xy = np.array([places[end] for end in ends])
-    points = np.atleast_1d(shapely.points(xy))
+    points = [shapely.Point(x, y) for x, y in xy]
     tree = shapely.STRtree(points)
     found = []
     for start in range(0, len(ends), 5000):

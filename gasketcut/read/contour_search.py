@@ -32,6 +32,10 @@ class Closed:
     layer: str
     curve: bool
 
+    @property
+    def is_mark(self) -> bool:
+        return _marks(self.layer)
+
 
 @dataclass(frozen=True, slots=True)
 class Open:
@@ -70,6 +74,8 @@ def contours_seen(drawn_pieces: list[Piece], plane: Plane, join: float) -> Seen:
     gone, made = merged(elements, overlaps)
     touched = {int(elements.owner[one]) for one in gone}
     paths = _paths(seen, pieces, elements, gone, made, touched, plane, join)
+    if not paths:
+        return seen
     elements = elements_of([piece for piece, _ in paths])
     i, j, _ = near_pairs(elements)
     _tell_meetings(seen, paths, elements, i, j, plane)
@@ -164,6 +170,8 @@ def _tell_ends(seen: Seen, joined: Chained, plane: Plane) -> None:
     for branch in joined.branches:
         text = f"{branch.count} lines meet in a point"
         seen.flaws.append(Flaw("branch", plane.back(branch.at), text, "leave two of them"))
+    for at in joined.crumbs:
+        seen.flaws.append(Flaw("crumb", plane.back(at), "a line shorter than any cut", "leave it out"))
     for end in joined.loose:
         far = f"; the next loose end is {end.nearest:.3g} mm away" if end.nearest is not None else ""
         seen.flaws.append(Flaw("open", plane.back(end.at), f"a line ends here{far}", "close the contour"))

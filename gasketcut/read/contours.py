@@ -1,6 +1,6 @@
 """The closed lines of a DXF file, as contours in mm.
 
-Strict on purpose: it serves to prove our own files and to take in clean drawings. What it cannot take it names.
+Strict on purpose: it serves to prove our own files. What comes from elsewhere goes through `inspection.py`.
 """
 
 from __future__ import annotations
@@ -10,14 +10,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from itertools import pairwise
 from math import isfinite, radians, tan
-from pathlib import Path
 
 import ezdxf
 from ezdxf.entities import Arc as DxfArc
 from ezdxf.entities import Circle as DxfCircle
 from ezdxf.entities import DXFGraphic, Line, LWPolyline, Polyline
 from ezdxf.math import arc_angle_span_deg
-from shapely.geometry import Polygon
 
 from gasketcut.errors import DrawingError
 from gasketcut.length import IN
@@ -71,24 +69,6 @@ def contours_of(data: bytes, units: str | None = None) -> tuple[Found, ...]:
     for one in found:
         _check_numbers(one.contour)
     return tuple(found)
-
-
-def closed_line(file: Path) -> Polygon:
-    """The one closed line of a drawing that a job file names; raise `DrawingError` if there is not exactly one."""
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise DrawingError(f"{file.name}: cannot be read: {error.strerror or error}") from error
-    try:
-        found = contours_of(data)
-    except DrawingError as error:
-        raise DrawingError(f"{file.name}: {error}") from error
-    if len(found) != 1:
-        raise DrawingError(f"{file.name}: holds {len(found)} closed lines; a shape is exactly one")
-    polygon = Polygon(found[0].contour.flattened())
-    if not polygon.is_valid:
-        raise DrawingError(f"{file.name}: its line crosses itself")
-    return polygon
 
 
 def line_of(entity: DXFGraphic, factor: float) -> list[Point]:

@@ -21,8 +21,8 @@ Numbers = NDArray[np.int64]
 NEAR = 0.001
 """Lines nearer than this are on each other [mm]: a hundredth of the finest kerf."""
 
-MOST_PAIRS = 4_000_000
-_CHUNK = 20_000
+MOST_PAIRS = 2_000_000
+_CHUNK = 256
 
 
 @dataclass(frozen=True, slots=True)

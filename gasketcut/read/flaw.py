@@ -28,6 +28,7 @@ MENDED = {
     "duplicate": "the same line twice: cut twice",
     "overlap": "lines that partly lie on each other",
     "zero-length": "no length",
+    "crumb": "an open line shorter than the gap that is joined",
     "repeated-point": "the same vertex twice in a row",
     "bad-radius": "a circle or arc without a positive radius",
     "circle-as-lines": "a circle as many short lines",

@@ -6,6 +6,7 @@ tags -> pieces -> lines that lie on each other -> chains -> where contours cross
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import hypot
 
@@ -15,7 +16,7 @@ from gasketcut.read.flaw import ASKED, DROPPED, Flaw
 from gasketcut.read.pieces import Piece, drawn
 from gasketcut.read.plane import Plane
 from gasketcut.read.tags import read_tags
-from gasketcut.read.unit import Unit, unit_of
+from gasketcut.read.unit import FACTORS, Unit, is_likely, unit_of
 from gasketcut.shape.loop import Point
 
 JOIN = 0.05
@@ -46,6 +47,16 @@ class Inspection:
     flaws: tuple[Flaw, ...]
 
     @property
+    def sizes(self) -> dict[str, tuple[float, float]]:
+        """The size [mm] under each unit that gives a part one could cut, and under the one declared."""
+        width, height = (side / self.unit.factor for side in self.size)
+        return {
+            unit: (width * factor, height * factor)
+            for unit, factor in FACTORS.items()
+            if unit in (self.unit.declared, self.unit.likely) or is_likely(max(width, height), unit)
+        }
+
+    @property
     def verdict(self) -> str:
         """`ready`, `mend` (all of it can be put right safely) or `ask` (a person has to decide)."""
         if not self.flaws:
@@ -53,13 +64,18 @@ class Inspection:
         return "ask" if any(flaw.kind in ASKED or flaw.kind in DROPPED for flaw in self.flaws) else "mend"
 
 
-def inspect(data: bytes, units: str | None = None, join: float = JOIN) -> Inspection:
+def inspect(
+    data: bytes, units: str | None = None, join: float = JOIN, tell: Callable[[str], None] = lambda _: None
+) -> Inspection:
     """Look through the bytes of a file; raise `NotReadableError` if they are no DXF at all.
 
     units : what the user says the numbers are, in place of what the file says
     join  : greatest gap that counts as closed [mm]
+    tell  : called with each step of the work, for long ones
     """
+    tell("reading tags")
     sheet = read_tags(data)
+    tell(f"drawing {len(sheet.entities)} entities")
     found = drawn(sheet, Plane())
     low, high = _bounds(found.pieces)
     unit, doubts = unit_of(sheet, max(high[0] - low[0], high[1] - low[1]), units)
@@ -75,6 +91,7 @@ def inspect(data: bytes, units: str | None = None, join: float = JOIN) -> Inspec
         flaws.append(Flaw("far", low, text, "move it to the origin"))
     if not found.pieces and not any(flaw.kind in ("truncated", "damaged", "bad-number") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
+    tell(f"joining {len(found.pieces)} lines, looking for crossings")
     seen = contours_seen(found.pieces, plane, join)
     low, high = _bounds(found.pieces)
     return Inspection(

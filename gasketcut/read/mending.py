@@ -39,6 +39,7 @@ _DONE = {
     "duplicate": "one of two equal lines dropped",
     "overlap": "lines on each other made one",
     "zero-length": "line without length dropped",
+    "crumb": "crumb dropped",
     "repeated-point": "repeated vertex dropped",
     "bad-radius": "circle without a radius dropped",
     "circle-as-lines": "lines made a circle",

@@ -107,7 +107,7 @@ def _arcs_together(elements: Elements, group: list[int]) -> list[Segment]:
     main = group[int(np.argmax(elements.sweep[group]))]
     base = float(elements.first[main])
     spans = sorted(
-        (float((elements.first[one] - base + 1e-9) % _FULL), float(elements.sweep[one])) for one in group
+        (float((elements.first[one] - base + 1e-9) % _FULL) - 1e-9, float(elements.sweep[one])) for one in group
     )  # the main one is first, at nought
     reach, first = 0.0, 0.0
     for start, sweep in spans:

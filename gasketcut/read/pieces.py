@@ -30,7 +30,9 @@ _NOT_CUT = {
 }  # fmt: skip
 _FROM = {"LWPOLYLINE": 1014, "SPLINE": 1012, "ELLIPSE": 1012, "MTEXT": 1012, "HATCH": 1012}
 _MARKERS = {"LWPOLYLINE", "SPLINE", "ELLIPSE"}
-MOST_PIECES = 2_000_000
+MOST_PIECES = 100_000
+"""That may come out of blocks: a few lines of text can hold a block of blocks of blocks without end."""
+
 _DEEPEST = 300
 _Z = 1e-6
 _TINY = 1e-9
@@ -142,7 +144,6 @@ class _Reader:
             if below and entity.type not in ("LINE", "SPLINE"):
                 self.flaw("mirrored", piece.place, f"{entity.type} is drawn from below", "draw it from above")
             self.found.pieces.append(piece)
-            self._budget -= 1
 
     def _check_entity(self, entity: Entity, numbers: Numbers, layer: str) -> None:
         sheet = self.sheet

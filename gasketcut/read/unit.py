@@ -79,15 +79,16 @@ def _likely(declared: str | None, extent: float) -> str | None:
     """The declared one if it makes a likely size, else one that does, mm first."""
     if extent <= 0:
         return declared
-    if declared in FACTORS and _fits(extent, declared):
+    if declared in FACTORS and is_likely(extent, declared):
         return declared
     for unit in ("mm", "in", "m", "cm"):
-        if unit != declared and _fits(extent, unit):
+        if unit != declared and is_likely(extent, unit):
             return unit
     return declared if declared in FACTORS else None
 
 
-def _fits(extent: float, unit: str) -> bool:
+def is_likely(extent: float, unit: str) -> bool:
+    """Whether a drawing of this extent in this unit is of a size that somebody cuts from sheet."""
     size = extent * FACTORS[unit]
     if unit == "in":
         return size >= _LEAST and extent <= _MOST_IN

@@ -71,3 +71,9 @@ class Folder:
                 folder.rmdir()
             except OSError:  # somebody else put something in it
                 return
+
+
+def write_one(data: bytes, file: Path, *, replace: bool = False) -> None:
+    """Write one file as a whole or not at all; raise `OutputError` if a different one is there without `replace`."""
+    with Folder(file.parent, replace=replace) as folder:
+        folder.stage(file.name, data)

@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 from gasketcut.engine.squish import Answer
 from gasketcut.errors import GasketError
 from gasketcut.job.model import Job
-from gasketcut.write.folder import Folder
+from gasketcut.write.folder import write_one
 from gasketcut.write.fonts import BODY, BOLD, use_fonts
 from gasketcut.write.paper import (
     Page,
@@ -82,8 +82,7 @@ def write_pdf(data: bytes, file: Path, *, replace: bool = False) -> None:
     """Write the file as a whole or not at all; raise `OutputError` if another is there and `replace` is not said."""
     if file.suffix.lower() != ".pdf":
         raise GasketError(f"{file}: is no name for a PDF; write e.g. --out {file.with_suffix('.pdf')}")
-    with Folder(file.parent, replace=replace) as folder:
-        folder.stage(file.name, data)
+    write_one(data, file, replace=replace)
 
 
 def _canvas(title: str) -> tuple[io.BytesIO, Canvas]:

@@ -1,0 +1,70 @@
+"""Which gasket, and the build sheet: the commands about the engine."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from gasketcut.cli.program import EXIT_STOP, PAPERS, Length, coloured, echo_json, main
+from gasketcut.errors import GasketError
+
+
+@main.command(short_help="Which base gasket, and what it does to the engine.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--gasket", type=Length(), help='Work out "after" for this fitted thickness, e.g. "0.18 mm".')
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the timing diagram and the squish chart.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_json: bool) -> None:
+    """Which base gasket gives the squish that JOB wants, how sure that is, and what it does to the engine.
+
+    Exit code: 0 answered, 1 the answer is a danger to the engine, 2 the input is at fault.
+
+    \b
+    Example: gasketcut squish engine.toml --gasket "0.18 mm"
+    """
+    from gasketcut.engine.floor import advice
+    from gasketcut.engine.squish import answer_of
+    from gasketcut.job.reader import read_job
+    from gasketcut.write.finding_data import finding_data
+    from gasketcut.write.squish_data import squish_data
+    from gasketcut.write.squish_text import squish_text
+
+    found = read_job(str(job))
+    answer = answer_of(found, gasket)
+    if answer is None:
+        raise GasketError(f"{job}: has no [squish]; add it with target, gasket_present and readings")
+    if out is not None:
+        from gasketcut.write.squish_files import write_squish
+
+        write_squish(answer, found.title, out, replace=replace)
+    if as_json:
+        data = {**squish_data(answer), "findings": [finding_data(finding) for finding in answer.findings]}
+        echo_json(data)
+    else:
+        beside = found.source.parent if found.source else None
+        bore = found.engine.bore if found.engine else None
+        click.echo(coloured(squish_text(answer, found.title, advice(beside), bore)))
+    if any(finding.weight == "stop" for finding in answer.findings):
+        sys.exit(EXIT_STOP)
+
+
+@main.command(short_help="The build sheet: what was measured, chosen and cut.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), default=".", help="Folder for it; this one if not said.")
+@click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF.")
+@click.option("--date", help="Date on the sheet, year-month-day; else that of [record], else today's.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+def record(job: Path, out: Path, paper: str, date: str | None, replace: bool) -> None:
+    """Write build-sheet.pdf and build-sheet.txt of JOB: readings, choice, before and after, parts, blanks.
+
+    \b
+    Example: gasketcut record engine.toml --out record
+    """
+    from gasketcut.flow import record
+    from gasketcut.job.reader import read_job
+
+    names = record(read_job(str(job)), out, paper, date, replace=replace)
+    click.echo(f"{' and '.join(names)} in {out}")

@@ -1,0 +1,77 @@
+"""On paper at full size, beside the templates: the degree wheel and the port stencil."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+
+from gasketcut.cli.program import PAPERS, Length, main
+
+_ON_PAPER = [
+    click.option("--gasket", type=Length(), help='"New" is with this fitted thickness, e.g. "0.18 mm".'),
+    click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF."),
+    click.option("--printed", help="What the 100 mm bars measured, short edge first, e.g. 99.4x100.3: corrects it."),
+    click.option("--printer", help="Name of the printer: keeps --printed under it, or uses what was kept."),
+    click.option("--replace", is_flag=True, help="Write over a file that is there already."),
+]
+
+
+def _on_paper(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that the wheel and the stencil share."""
+    for option in reversed(_ON_PAPER):
+        command = option(command)
+    return command
+
+
+@main.command(short_help="A degree wheel for this engine, at full size.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), default="degree-wheel.pdf", show_default=True, help="The file.")
+@click.option("--turns", type=click.Choice(["clockwise", "counter-clockwise"]), default="clockwise", show_default=True,
+              help="Which way the crank turns, looking at the wheel.")  # fmt: skip
+@_on_paper
+def wheel(job: Path, out: Path, turns: str, gasket: float | None, paper: str, printed: str | None, printer: str | None,
+          replace: bool) -> None:  # fmt: skip
+    """Write the degree wheel of JOB: degrees, mm of piston travel by its own stroke and rod, its ports old and new.
+
+    The second page holds the same in figures.
+
+    \b
+    Example: gasketcut wheel engine.toml --out wheel.pdf --paper letter
+    """
+    from gasketcut.engine.squish import answer_of
+    from gasketcut.job.reader import read_job
+    from gasketcut.write.paper_files import wheel_pdf, write_pdf
+    from gasketcut.write.printer import printer_fix
+
+    found = read_job(str(job))
+    data = wheel_pdf(found, answer_of(found, gasket), paper, turns, printer_fix(printed, printer))  # type: ignore[arg-type]
+    write_pdf(data, out, replace=replace)
+    click.echo(f"{out}: for a crank that turns {turns} as you look at the wheel; print it at 100 %")
+
+
+@main.command(short_help="The bore's ports laid flat, to file by, at full size.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), default="port-stencil.pdf", show_default=True, help="The file.")
+@click.option("--seen", type=click.Choice(["inside", "outside"]), default="inside", show_default=True,
+              help="To slip into the bore, or to wrap round a bar.")  # fmt: skip
+@_on_paper
+def stencil(job: Path, out: Path, seen: str, gasket: float | None, paper: str, printed: str | None, printer: str | None,
+            replace: bool) -> None:  # fmt: skip
+    """Write the port stencil of JOB: the bore's wall laid flat, each window at its place, old edge and new edge.
+
+    A port needs width, height and centre, an intake also floor; the second page says what a port lacks.
+
+    \b
+    Example: gasketcut stencil engine.toml --out stencil.pdf
+    """
+    from gasketcut.engine.squish import answer_of
+    from gasketcut.job.reader import read_job
+    from gasketcut.write.paper_files import stencil_pdf, write_pdf
+    from gasketcut.write.printer import printer_fix
+
+    found = read_job(str(job))
+    data = stencil_pdf(found, answer_of(found, gasket), paper, seen, printer_fix(printed, printer))  # type: ignore[arg-type]
+    write_pdf(data, out, replace=replace)
+    click.echo(f"{out}: seen from {seen} the bore; print it at 100 %")

@@ -1,0 +1,119 @@
+"""Draw, check, place: the commands about parts."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from gasketcut.cli.program import EXIT_STOP, PAPERS, coloured, echo_json, main
+from gasketcut.errors import GasketError
+
+
+@main.command(short_help="Draw, check and write every part of a job.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder for the files; made if missing.")
+@click.option("--dxf", type=click.Choice(["r2000", "r2010", "r12"]), default="r2000", show_default=True,
+              help="DXF version.")  # fmt: skip
+@click.option("--form", type=click.Choice(["polyline", "segments"]), default="polyline", show_default=True,
+              help="One closed polyline a contour, or single lines and arcs.")  # fmt: skip
+@click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Units of the DXF.")
+@click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF.")
+@click.option("--printed", help="What the 100 mm bars measured, short edge first, e.g. 99.4x100.3: corrects the print.")
+@click.option("--printer", help="Name of the printer: keeps --printed under it, or uses what was kept.")
+@click.option("--together", is_flag=True, help="One PDF more, with several small parts a page.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@click.option("--anyway", is_flag=True, help="Write parts that do not fit, and say so in their names.")
+@click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
+@click.option("--quiet", is_flag=True, help="Print only what stops the work.")
+def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, printed: str | None, printer: str | None,
+         together: bool, replace: bool, anyway: bool, as_json: bool, quiet: bool) -> None:  # fmt: skip
+    """Draw, check and write every part of JOB (a TOML file, or 'demo').
+
+    Writes a DXF, an SVG and a full-size PDF of each part, and report.json. A part that does not fit is not written.
+    Exit code: 0 done, 1 something does not fit, 2 the input is at fault.
+
+    \b
+    Example: gasketcut make engine.toml --out out --paper letter
+    """
+    from gasketcut.flow import Options, make
+    from gasketcut.job.reader import read_job
+    from gasketcut.write.answer import answer
+    from gasketcut.write.finding_text import findings_text
+    from gasketcut.write.printer import printer_fix
+
+    fix = printer_fix(printed, printer)
+    options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]
+                      together=together, replace=replace, anyway=anyway)  # fmt: skip
+    report = make(read_job(str(job)), out, options)
+    stops = tuple(finding for finding in report.findings if finding.weight == "stop")
+    if as_json:
+        click.echo(report.as_json(), nl=False)
+    elif not quiet:
+        click.echo(coloured(answer(report, out, written=anyway or not stops)))
+    elif stops:
+        click.echo(findings_text(stops), err=True)
+    if stops:
+        sys.exit(EXIT_STOP)
+
+
+@main.command(short_help="Prove that nothing hangs into a port, even where it can move.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for a picture of each part with what was found.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
+def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
+    """Check every part of JOB, and every joint of two faces, and write nothing to cut.
+
+    The worst overhang is a bound over every shift and turn that the studs allow. A passage that is neither drawn nor
+    declared not to be there is a stop. Exit code: 0 fits, 1 does not, 2 the input is at fault.
+
+    \b
+    Example: gasketcut fit engine.toml --out pictures
+    """
+    from gasketcut.flow import fit
+    from gasketcut.job.reader import read_job
+    from gasketcut.write.finding_data import finding_data
+    from gasketcut.write.finding_text import findings_text, fit_text
+
+    found = read_job(str(job))
+    parts, findings = fit(found)
+    if out is not None:
+        from gasketcut.write.fit_picture import write_fit
+
+        write_fit(found, parts, findings, out, replace=replace)
+    if as_json:
+        data = {"title": found.title, "findings": [finding_data(finding) for finding in findings]}
+        echo_json(data)
+    else:
+        click.echo(coloured(f"{found.title}\n\n{fit_text(findings)}\n\n{findings_text(findings)}"))
+    if any(finding.weight == "stop" for finding in findings):
+        sys.exit(EXIT_STOP)
+
+
+@main.command(short_help="Hole places from caliper readings, and the one bad reading.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print the pattern as JSON.")
+def pattern(job: Path, as_json: bool) -> None:
+    """Where the holes of JOB's [measure] are, how sure that is, and which reading does not agree.
+
+    Exit code: 0 the readings agree, 1 they contradict each other, 2 the input is at fault.
+
+    \b
+    Example: gasketcut pattern engine.toml
+    """
+    from gasketcut.job.reader import read_job
+    from gasketcut.measure.pattern import solve
+    from gasketcut.write.pattern_text import pattern_data, pattern_text
+
+    measure = read_job(str(job)).measure
+    if measure is None:
+        raise GasketError(f"{job}: has no [measure]; add it with [[measure.distance]] from, to, reading and over")
+    found = solve(measure)
+    if as_json:
+        echo_json(pattern_data(found, measure))
+    else:
+        click.echo(coloured(pattern_text(found, measure)))
+    if any(finding.weight == "stop" for finding in found.findings):
+        sys.exit(EXIT_STOP)
