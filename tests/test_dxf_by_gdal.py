@@ -10,6 +10,7 @@ import sys
 from functools import cache
 from itertools import dropwhile, islice, takewhile
 from math import dist, pi
+from pathlib import Path
 
 import numpy as np
 import pyogrio
@@ -17,6 +18,7 @@ import pytest
 import shapely
 
 from gasketcut import Options, make, parse_job, read_job
+from gasketcut.read.inspection import inspect
 from gasketcut.write.dxf import write_dxf
 
 STEP = 0.1  # degrees of arc between two of GDAL's points: 5e-7 of a circle's area is lost
@@ -298,3 +300,25 @@ def test_a_quiet_run_says_nothing_whatever_the_version(command):
     run = command("make", "job.toml", "--out", "out", "--dxf", "r12", "--quiet", text=SHAPES)
 
     assert (run.returncode, run.stdout, run.stderr) == (0, "", "")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "03_respira_tubing_adapter_gasket_mm_AC1032",
+        "04_respira_driver_plate_polyline_AC1032",
+        "24_skymaker_issue21_closing_bulge",
+    ],
+)
+def test_received_files_have_the_areas_that_gdal_finds(name):
+    path = Path(__file__).parent / "received" / "real" / f"{name}.dxf"
+    _, _, shapes, _ = pyogrio.raw.read(path)
+    lines = [one for one in shapely.from_wkb(shapes) if one.geom_type in ("LineString", "Polygon")]
+    rings = [one if one.geom_type == "Polygon" else shapely.Polygon(one.coords) for one in lines
+             if one.geom_type == "Polygon" or (len(one.coords) > 3 and one.coords[0] == one.coords[-1])]  # fmt: skip
+    theirs = sorted(ring.area for ring in rings)
+    ours = sorted(one.contour.area for one in inspect(path.read_bytes()).closed)
+
+    assert len(theirs) > 1
+    for area in theirs:  # what it leaves as loose lines it has no area for
+        assert min(abs(area - other) / area for other in ours) < AREA
