@@ -16,6 +16,8 @@ from shapely.geometry import Polygon
 
 from gasketcut.cutting.kerf import kerf_suffix
 from gasketcut.cutting.prepared import Prepared, cut_findings, prepared, quoted
+from gasketcut.cutting.search import Told
+from gasketcut.cutting.sheets import laid_out
 from gasketcut.cutting.toolpath import bounds_of
 from gasketcut.engine.squish import Answer, answer_of, layers_of
 from gasketcut.errors import DrawingError, Fault, GasketError, JobError
@@ -35,12 +37,22 @@ from gasketcut.write.paper import papers
 from gasketcut.write.printer import Correction
 from gasketcut.write.quote_data import quote_csv
 from gasketcut.write.report import Made, Report
+from gasketcut.write.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.write.svg import write_svg
 from gasketcut.write.template import write_template, write_together
 
 TOGETHER = "parts-together.pdf"
 UNSAFE = "-DOES-NOT-FIT"
 """In the name of a file that was written in spite of a stop."""
+
+
+PLAIN_SHEETS = Finding(
+    rule="layout",
+    weight="note",
+    part=None,
+    text="the sheets hold plain contours; order, lead-ins, tabs and overcut are in the files of single parts",
+    do="add them where the sheet is cut, or cut single parts",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,11 +83,12 @@ class Options:
                 raise GasketError(f"{name} = {value!r} is not known; write one of {', '.join(known)}")
 
 
-def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
+def make(job: Job, out: str | Path, options: Options = Options(), told: Told | None = None) -> Report:
     """Write DXF, SVG and PDF of every part and `report.json` into the folder `out`; return the report.
 
     With a *stop* among the findings nothing is written, unless `options.anyway`. Raise `JobError` for a job that
     cannot be drawn, `OutputError` for files that cannot be written; in either case nothing is left behind.
+    `told` hears how far a search for a layout is.
     """
     if not job.parts:
         fault = Fault(0, "", "has no [[part]]; add one, e.g. a base gasket")
@@ -93,13 +106,17 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
     ready = [prepared(part, job.cutting, beside) for part in parts]
     for one in ready:
         found[one.part.name] += tuple(cut_findings(one, job.cutting, beside))
-    findings = sorted_findings(finding for one in found.values() for finding in one)
+    sheets, on_sheets = laid_out(ready, job.layout, told) if job.layout else ((), ())
+    if sheets and any(one.tool and one.tool.is_more_than_contours for one in ready):
+        on_sheets = (*on_sheets, PLAIN_SHEETS)
+    findings = sorted_findings((*(finding for one in found.values() for finding in one), *on_sheets))
     stopped = has_stop(findings) and not options.anyway
-    quote = quoted(ready, job.cutting)
+    used = {name: area for one in sheets for name, area in one.used().items()}
+    quote = quoted(ready, job.cutting, used)
     made: list[Made] = []
     if stopped:
         made = [Made(one.part, one.nominal, ()) for one in ready]
-        return Report(job.title, tuple(made), squish, findings, VERSION, quote)
+        return Report(job.title, tuple(made), squish, findings, VERSION, quote, sheets)
     with Folder(Path(out), replace=options.replace) as folder:
         for one in ready:
             made.append(_write(one, job, folder, options, found[one.part.name]))
@@ -108,7 +125,12 @@ def make(job: Job, out: str | Path, options: Options = Options()) -> Report:
         if options.together:
             drawn = [(one.part, one.outline) for one in made]
             folder.stage(TOGETHER, write_together(drawn, job.title, options.paper, options.fix))
-        report = Report(job.title, tuple(made), squish, findings, VERSION, quote)
+        for laid in sheets:
+            for number in range(len(laid.layout.sheets)):
+                stem = sheet_name(laid, number)
+                folder.stage(f"{stem}.dxf", sheet_dxf(laid, number, options.dxf, options.units))
+                folder.stage(f"{stem}.svg", sheet_svg(laid, number))
+        report = Report(job.title, tuple(made), squish, findings, VERSION, quote, sheets)
         folder.stage("report.json", report.as_json().encode())
     return report
 
@@ -200,7 +222,7 @@ def _write(ready: Prepared, job: Job, folder: Folder, options: Options, found: t
     as_cut = stem + kerf_suffix(ready.kerf)
     files = {
         f"{as_cut}.dxf": dxf,
-        f"{as_cut}.svg": write_svg(ready.cut, ready.path, ready.kerf),
+        f"{as_cut}.svg": write_svg(ready.cut, ready.path, ready.kerf, ready.letters),
         f"{stem}.pdf": write_template(part, outline, job.title, options.paper, picture, options.fix),
     }
     for name, data in files.items():

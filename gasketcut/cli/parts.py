@@ -4,11 +4,21 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from gasketcut.cli.program import EXIT_STOP, PAPERS, coloured, echo_json, main
 from gasketcut.errors import GasketError
+
+if TYPE_CHECKING:
+    from gasketcut.cutting.search import Progress
+
+
+def _progress(seen: Progress) -> None:
+    """One line that keeps changing while a layout is searched; Ctrl-C keeps the best so far."""
+    gone = f"{seen.seconds:.0f} of {seen.limit:.0f} s"
+    click.echo(f"\rsheet {seen.sheet}: {seen.length:.0f} mm used, {gone}; Ctrl-C takes this", nl=False, err=True)
 
 
 @main.command(short_help="Draw, check and write every part of a job.")
@@ -46,7 +56,8 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     fix = printer_fix(printed, printer)
     options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]
                       together=together, replace=replace, anyway=anyway)  # fmt: skip
-    report = make(read_job(str(job)), out, options)
+    told = _progress if sys.stderr.isatty() and not quiet else None
+    report = make(read_job(str(job)), out, options, told)
     stops = tuple(finding for finding in report.findings if finding.weight == "stop")
     if as_json:
         click.echo(report.as_json(), nl=False)

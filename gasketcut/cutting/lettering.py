@@ -79,8 +79,10 @@ def words_for(part: Part) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def lettering(part: Part, words: Sequence[str] | None = None) -> Lettering:
+def lettering(part: Part, words: Sequence[str] | None = None, *, below: float | None = None) -> Lettering:
     """The words (by default `words_for` the part) set as large as they fit, level or upright, together or line by line.
+
+    below : set them below this y [mm] instead, in the scrap
 
     Raise `GasketError` if the font is not installed.
     """
@@ -91,7 +93,7 @@ def lettering(part: Part, words: Sequence[str] | None = None) -> Lettering:
     if not said:
         return Lettering((), "inside", HEIGHTS[0], (0.0, 0.0, 0.0, 0.0), (), replaced)
     layouts = [_Block(text) for text in _groupings(said)]
-    room = shrunk_pieces(part.solid, MARGIN)
+    room = shrunk_pieces(part.solid, MARGIN) if below is None else []
     easy = [height for height in HEIGHTS if height >= EASY]
     for height, apart in (*((one, False) for one in easy), *((one, True) for one in HEIGHTS)):
         found = [spot for block in layouts for spot in _spots(block, height, room, part)]
@@ -100,6 +102,7 @@ def lettering(part: Part, words: Sequence[str] | None = None) -> Lettering:
         if spots:
             return _set(spots, height, "inside", said, replaced)
     left, low, right, _ = part.outer.bounds
+    low = low if below is None else below
     block = layouts[-1]
     height = next((size for size in HEIGHTS if block.width * size <= right - left), HEIGHTS[-1])
     middle = (left + block.width * height / 2, low - GAP - block.tall * height / 2)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from gasketcut.cutting.cutter import Cutter, chosen, cutter_for
-from gasketcut.cutting.kerf import kerf_lost, kerf_of, kerfed
+from gasketcut.cutting.kerf import kerf_lost, kerf_of, kerf_words, kerfed
+from gasketcut.cutting.lettering import Line, lettering
 from gasketcut.cutting.limits import limits
 from gasketcut.cutting.quote import Quote, quote_of, row_of
 from gasketcut.cutting.stroke import strokes_of
@@ -31,6 +32,7 @@ class Prepared:
     kerf: float | None
     cutter: Cutter | None
     tool: ToolPath | None = None
+    letters: tuple[Line, ...] = ()
 
 
 def prepared(part: Part, spec: CuttingSpec, beside: Path | None = None) -> Prepared:
@@ -41,11 +43,23 @@ def prepared(part: Part, spec: CuttingSpec, beside: Path | None = None) -> Prepa
     kerf = kerf_of(spec, cutter) if cutter is not None else own
     cut = kerfed(part, kerf, nominal) if kerf else part
     path = outline_of(cut) if kerf else nominal
-    return Prepared(part, nominal, cut, path, kerf or None, cutter, _tool(part, path, spec, cutter))
+    letters = _letters(part, kerf or None, spec, cutter)
+    return Prepared(part, nominal, cut, path, kerf or None, cutter, _tool(part, path, spec, cutter, letters), letters)
 
 
-def _tool(part: Part, path: Outline, spec: CuttingSpec, cutter: Cutter | None) -> ToolPath | None:
-    if not (spec.order or spec.lead_in or spec.tabs or spec.overcut):
+def _letters(part: Part, kerf: float | None, spec: CuttingSpec, cutter: Cutter | None) -> tuple[Line, ...]:
+    """What the part is, on it where there is room; what was done to the path, always beside it."""
+    if not spec.letter or not (cutter is None or cutter.mark):
+        return ()
+    own = lettering(part)
+    said = lettering(part, [kerf_words(kerf)], below=min(own.box[1], part.outer.bounds[1]))
+    return (*own.lines, *said.lines)
+
+
+def _tool(
+    part: Part, path: Outline, spec: CuttingSpec, cutter: Cutter | None, letters: tuple[Line, ...]
+) -> ToolPath | None:
+    if not (spec.order or spec.lead_in or spec.tabs or spec.overcut or letters):
         return None
     options = PathOptions(
         order=spec.order,
@@ -55,7 +69,7 @@ def _tool(part: Part, path: Outline, spec: CuttingSpec, cutter: Cutter | None) -
         tab=cutter.tab if cutter and spec.tabs else None,
         tabs=spec.tabs if isinstance(spec.tabs, int) else None,
     )
-    return tool_path(strokes_of(path, 0, part.marks), options, names={0: part.name})
+    return tool_path(strokes_of(path, 0, (*part.marks, *letters)), options, names={0: part.name})
 
 
 def cut_findings(one: Prepared, spec: CuttingSpec, beside: Path | None = None) -> Iterator[Finding]:
@@ -66,11 +80,26 @@ def cut_findings(one: Prepared, spec: CuttingSpec, beside: Path | None = None) -
         yield from limits(one.part, one.nominal, one.cutter)
     if one.tool is not None:
         yield from one.tool.findings
+    if spec.letter and one.cutter is not None and not one.cutter.mark:
+        yield Finding(
+            rule="lettering",
+            weight="note",
+            part=one.part.name,
+            text=f"{one.cutter.says} cannot mark, so nothing is lettered",
+            do="write on the part by hand",
+        )
     if one.kerf:
         yield from kerf_lost(one.part, one.kerf, one.nominal)
 
 
-def quoted(parts: Iterable[Prepared], spec: CuttingSpec) -> Quote | None:
-    """What cutting them all comes to, or None where no process is named."""
-    rows = [row_of(one.part, one.nominal, one.path, one.cutter, spec) for one in parts if one.cutter is not None]
+def quoted(parts: Iterable[Prepared], spec: CuttingSpec, used: Mapping[str, float] = {}) -> Quote | None:
+    """What cutting them all comes to, or None where no process is named.
+
+    used : sheet that one piece of a part takes in a layout [mm2], by its name
+    """
+    rows = [
+        row_of(one.part, one.nominal, one.path, one.cutter, spec, used.get(one.part.name), marks=one.letters)
+        for one in parts
+        if one.cutter is not None
+    ]
     return quote_of(rows, spec) if rows else None

@@ -8,8 +8,9 @@ Time   along the cuts and for the starts; travel, loading and a shop's minimum c
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import dist, fsum, isfinite
 from typing import TypeVar
 
@@ -77,6 +78,7 @@ def row_of(
     spec: CuttingSpec,
     sheet: float | None = None,
     spacing: float = SPACING,
+    marks: Iterable[Sequence[tuple[float, float]]] = (),
 ) -> Row:
     """One piece of the part.
 
@@ -84,10 +86,12 @@ def row_of(
     path    : what is cut, the same or grown by half the kerf
     sheet   : area of sheet that one piece takes in a layout [mm2]
     spacing : between pieces without a layout [mm]
+    marks   : lines of lettering besides the part's own marks
     """
     left, low, right, high = nominal.bounds
     inside, outside = fsum(contour.length for contour in path.inner), path.outer.length
-    mark = fsum(dist(start, end) for start, end in part.marks) if cutter.mark else 0.0
+    lines = (*part.marks, *marks) if cutter.mark else ()
+    mark = fsum(dist(start, end) for line in lines for start, end in pairwise(line))
     used = (right - left + spacing) * (high - low + spacing) if sheet is None else sheet
     pierces = len(path.contours)
     seconds = _seconds(inside + outside + mark, pierces, cutter, spec)

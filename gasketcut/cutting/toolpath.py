@@ -41,6 +41,7 @@ class ToolPath:
     strokes: tuple[Stroke, ...]
     travel: float
     findings: tuple[Finding, ...]
+    is_more_than_contours: bool = False
 
 
 def tool_path(
@@ -72,7 +73,8 @@ def tool_path(
             findings.append(_finding(stroke, tabbed.count, wanted, (names or {}).get(stroke.part)))
         more = overcut_of(stroke, options.overcut or 0.0)
         found += [*tabbed.strokes, more] if more else tabbed.strokes
-    return ToolPath(tuple(found), travel(found, origin), tuple(findings))
+    is_more = bool(options.order or options.lead_in or options.overcut or options.tab)
+    return ToolPath(tuple(found), travel(found, origin), tuple(findings), is_more)
 
 
 def bounds_of(strokes: Iterable[Stroke], outline: Outline) -> tuple[float, float, float, float]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal, cast
 
 from gasketcut.errors import GasketError
-from gasketcut.job.cutting_spec import PROCESSES, Choice, CuttingSpec, Process
+from gasketcut.job.cutting_spec import PROCESSES, Choice, CuttingSpec, LayoutSpec, Process, Turning
 from gasketcut.job.table import Table
 from gasketcut.length import parse_length
 
@@ -16,6 +16,9 @@ FASTEST = 100_000.0
 """mm/min; more is a slip of the unit. Our choice."""
 
 LONGEST_PIERCE = 60.0
+"""s; our choice."""
+
+LONGEST_SEARCH = 3600.0
 """s; our choice."""
 
 MOST_TABS = 20
@@ -39,12 +42,27 @@ def read_cutting(table: Table) -> CuttingSpec:
         lead_in=_read_switch(table, "lead_in"),
         tabs=_read_tabs(table),
         overcut=_read_switch(table, "overcut"),
+        letter=table.flag("letter", default=False),
         line=table.line,
     )
     if process is None:
         _needs_process(table, spec)
     table.close()
     return spec
+
+
+def read_layout(table: Table) -> LayoutSpec:
+    """How parts lie on whole sheets; every key may be absent."""
+    turning = table.word("turning", ("any", "quarter", "half", "none"), "any")
+    layout = LayoutSpec(
+        spacing=table.length("spacing") if table.raw("spacing") is not None else None,
+        margin=table.length("margin", 0.0, zero=True),
+        turning=cast(Turning, turning),
+        in_holes=table.flag("in_holes", default=False),
+        seconds=table.number("seconds", most=LONGEST_SEARCH) or 10.0,
+    )
+    table.close()
+    return layout
 
 
 def _needs_process(table: Table, spec: CuttingSpec) -> None:

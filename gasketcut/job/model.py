@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
-from gasketcut.job.cutting_spec import CuttingSpec
+from gasketcut.job.cutting_spec import CuttingSpec, LayoutSpec
 from gasketcut.job.shapes import Outline, Placed, Point, Shape
 from gasketcut.job.topend import TopEnd
 from gasketcut.length import Measured
@@ -313,6 +313,7 @@ class Job:
     measure: Measure | None = None
     record: RecordSpec = RecordSpec()
     cutting: CuttingSpec = CuttingSpec()
+    layout: LayoutSpec | None = None
     topend: TopEnd = TopEnd()
     source: Path | None = field(default=None, compare=False)
 

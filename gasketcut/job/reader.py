@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from gasketcut.errors import Fault, JobError
-from gasketcut.job.cutting_section import read_cutting
+from gasketcut.job.cutting_section import read_cutting, read_layout
 from gasketcut.job.cutting_spec import CuttingSpec
 from gasketcut.job.engine_section import read_clamp, read_engine, read_work
 from gasketcut.job.measure_section import read_measure
@@ -106,7 +106,8 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
     top = Table(data, (), faults, units)
     top.raw("units")
     beside = source.parent if source else None
-    measure, record, cutting = top.table("measure"), top.table("record"), top.table("cutting")
+    measure, record = top.table("measure"), top.table("record")
+    cutting, layout = top.table("cutting"), top.table("layout")
     engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
     job = Job(
         title=top.text("title") or (source.stem if source else "untitled"),
@@ -119,6 +120,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
         record=read_record(record) if record else RecordSpec(),
         topend=read_topend(top),
         cutting=read_cutting(cutting) if cutting else CuttingSpec(),
+        layout=read_layout(layout) if layout is not None else None,
         parts=tuple(read_part(part, beside) for part in top.tables("part")),
         source=source,
     )

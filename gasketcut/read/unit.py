@@ -79,7 +79,9 @@ def _likely(declared: str | None, extent: float) -> str | None:
     """The declared one if it makes a likely size, else one that does, mm first."""
     if extent <= 0:
         return declared
-    if declared in FACTORS and is_likely(extent, declared):
+    if declared in FACTORS and (
+        is_likely(extent, declared) or (declared != "in" and _LEAST <= extent * FACTORS[declared] <= LARGEST)
+    ):
         return declared
     for unit in ("mm", "in", "m", "cm"):
         if unit != declared and is_likely(extent, unit):

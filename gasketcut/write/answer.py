@@ -10,6 +10,7 @@ from gasketcut.profile import load
 from gasketcut.write.finding_text import WIDTH, findings_text
 from gasketcut.write.quote_text import quote_text
 from gasketcut.write.report import Made, Report
+from gasketcut.write.sheet_files import layout_text
 
 
 def answer(report: Report, out: Path, *, written: bool) -> str:
@@ -24,6 +25,8 @@ def answer(report: Report, out: Path, *, written: bool) -> str:
     if report.quote is not None:
         cutter = load("cutters")[report.quote.total.process]["says"]
         blocks.append(quote_text(report.quote, cutter))
+    if report.sheets:
+        blocks.append(layout_text(report.sheets))
     blocks.append(_files(report, out, written=written))
     return "\n\n".join(block for block in blocks if block)
 

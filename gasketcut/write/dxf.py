@@ -53,7 +53,19 @@ def write_dxf(part: Part, outline: Outline, version: Version = "r2000", form: Fo
     tool : what the tool does, stroke by stroke, in place of the bare outline
     """
     strokes = tool.strokes if tool else strokes_of(outline, 0, part.marks)
-    left, low, right, high = bounds_of(strokes, outline)
+    return write_strokes(strokes, bounds_of(strokes, outline), notes(part, units, kerf), version, form, units)
+
+
+def write_strokes(
+    strokes: Sequence[Stroke],
+    box: tuple[float, float, float, float],
+    comments: list[str],
+    version: Version = "r2000",
+    form: Form = "polyline",
+    units: Units = "mm",
+) -> bytes:
+    """The bytes of a file with these strokes in their order; the box (left, low, right, high) comes to the origin."""
+    left, low, right, high = box
     pen = _Pen(units, form, old=version == "r12")
     with _fixed_metadata():
         document = ezdxf.new(_NAMES[version], units=_INSUNITS[units])
@@ -66,7 +78,7 @@ def write_dxf(part: Part, outline: Outline, version: Version = "r2000", form: Fo
             document.layers.get(TAB).off()
         for stroke in strokes:
             pen.stroke(space, stroke, (-left, -low))
-        return _bytes(document, notes(part, units, kerf))
+        return _bytes(document, comments)
 
 
 def write_contours(

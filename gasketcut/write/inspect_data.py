@@ -22,7 +22,10 @@ def inspect_data(found: Inspection, file: str) -> dict[str, Any]:
         "sizes_mm": {unit: [round(side, 4) for side in sides] for unit, sides in found.sizes.items()},
         "entities": found.entities,
         "layers": list(found.layers),
-        "contours": {"closed": len(found.closed), "open": sum(not one.is_mark for one in found.open)},
+        "contours": {
+            "closed": sum(not one.is_mark for one in found.closed),
+            "open": sum(not one.is_mark for one in found.open),
+        },
         "faults": [{"kind": flaw.kind, "at": _at(flaw.at), "text": flaw.text, "fix": flaw.fix} for flaw in found.flaws],
         "verdict": found.verdict,
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from gasketcut.read.contour_search import Closed, Open
 from gasketcut.read.flaw import KINDS, Flaw
 from gasketcut.read.inspection import Inspection
 from gasketcut.read.mending import Change, Mended
@@ -30,7 +31,7 @@ def inspect_text(found: Inspection, file: str) -> str:
         f"layers    {', '.join(found.layers) or 'none'}",
         f"unit      {said}; likely {unit.likely or 'cannot be told'}",
         f"size      {_sizes(found)}",
-        f"contours  {len(found.closed)} closed, {sum(not one.is_mark for one in found.open)} open",
+        f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
         "",
         _VERDICTS[found.verdict].format(file=file),
     ]
@@ -57,6 +58,10 @@ def _sizes(found: Inspection) -> str:
     width, height = found.size
     first = f"{width:.2f} x {height:.2f} mm"
     return f"{first} ({'; '.join(rows)})" if rows and (found.unit.declared != likely) else first
+
+
+def _cut(lines: Sequence[Closed] | Sequence[Open]) -> int:
+    return sum(not one.is_mark for one in lines)
 
 
 def _flaw_rows(flaws: Sequence[Flaw]) -> list[str]:

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from gasketcut.cutting.quote import Quote
+from gasketcut.cutting.sheets import Sheets
 from gasketcut.engine.squish import Answer
 from gasketcut.finding import Finding
 from gasketcut.shape.loop import Outline
 from gasketcut.shape.part import Part
 from gasketcut.write.finding_data import finding_data
 from gasketcut.write.quote_data import quote_data
+from gasketcut.write.sheet_files import layout_data
 from gasketcut.write.squish_data import flat_squish
 
 
@@ -35,6 +37,7 @@ class Report:
     findings: tuple[Finding, ...]
     version: str
     quote: Quote | None = None
+    sheets: tuple[Sheets, ...] = ()
 
     def as_data(self) -> dict[str, Any]:
         """Plain data with the keys of the documented report."""
@@ -43,6 +46,7 @@ class Report:
             "parts": [_part(made) for made in self.made],
             "squish": flat_squish(self.squish) if self.squish else None,
             "quote": quote_data(self.quote) if self.quote else None,
+            **({"layout": layout_data(self.sheets)} if self.sheets else {}),
             "findings": [finding_data(finding) for finding in self.findings],
             "tool": f"gasketcut {self.version}",
         }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
 from gasketcut.cutting.stroke import INSIDE, MARK, OUTSIDE
@@ -13,13 +14,18 @@ MARGIN = 5.0
 _STROKES = {INSIDE: "#a0460a", OUTSIDE: "#14507a", MARK: "#5a7a28"}
 
 
-def write_svg(part: Part, outline: Outline, kerf: float | None = None) -> bytes:
-    """The bytes of the file, UTF-8; `kerf` is what the outline has been grown for [mm]."""
+def write_svg(
+    part: Part, outline: Outline, kerf: float | None = None, letters: Sequence[Sequence[Point]] = ()
+) -> bytes:
+    """The bytes of the file, UTF-8; `kerf` is what the outline has been grown for [mm], `letters` are marked."""
     left, low, right, high = outline.bounds
+    spots = [point for line in letters for point in line]
+    left, low = min([left, *(x for x, _ in spots)]), min([low, *(y for _, y in spots)])
+    right, high = max([right, *(x for x, _ in spots)]), max([high, *(y for _, y in spots)])
     width, height = right - left + 2 * MARGIN, high - low + 2 * MARGIN
     pen = _Pen(MARGIN - left, high + MARGIN)
     layers = {
-        MARK: [pen.line(start, end) for start, end in part.marks],
+        MARK: [pen.line(*line) for line in (*part.marks, *letters)],
         INSIDE: [pen.contour(contour) for contour in outline.inner],
         OUTSIDE: [pen.contour(outline.outer)],
     }
@@ -45,8 +51,8 @@ class _Pen:
     def xy(self, place: Point) -> str:
         return f"{place[0] + self._dx:.6f} {self._top - place[1]:.6f}"
 
-    def line(self, start: Point, end: Point) -> str:
-        return f'<path d="M{self.xy(start)} L{self.xy(end)}"/>'
+    def line(self, *points: Point) -> str:
+        return f'<path d="M{" L".join(self.xy(point) for point in points)}"/>'
 
     def contour(self, contour: Contour) -> str:
         if isinstance(contour, Circle):

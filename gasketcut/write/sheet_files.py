@@ -1,0 +1,114 @@
+"""Whole sheets as files: a DXF to cut, read back stroke by stroke, and an SVG to look at."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import numpy as np
+
+from gasketcut.cutting.kerf import kerf_words
+from gasketcut.cutting.sheets import Sheets, on_the_part
+from gasketcut.length import both
+from gasketcut.read.proof import prove_path
+from gasketcut.write.dxf import Units, Version, write_strokes
+from gasketcut.write.picture import Picture, as_svg
+
+_MARGIN, _HEAD = 8.0, 16.0
+
+
+def sheet_name(one: Sheets, sheet: int) -> str:
+    """The file's name without its ending."""
+    plain = re.sub(r"[^A-Za-z0-9.]+", "-", one.stock.name).strip("-.") or "stock"
+    return f"sheet-{plain}-{sheet + 1}"
+
+
+def sheet_dxf(one: Sheets, sheet: int, version: Version, units: Units) -> bytes:
+    """The bytes; raise `ReadBackError` if a stroke does not lie where the layout has it."""
+    size, strokes = one.layout.sheets[sheet], one.strokes(sheet)
+    kerfs = {ready.kerf for ready in one.parts.values()}
+    comments = [
+        f"sheet: {sheet + 1} of {len(one.layout.sheets)}, {one.stock.name}, {both(one.stock.thickness)}",
+        f"units: {units}",
+        f"size: {size.width:g} x {size.height:g} mm, lower left corner at the origin",
+        *(f"cut: {count} x {name}" for name, count in _counts(one, sheet).items()),
+        *sorted(kerf_words(kerf) for kerf in kerfs),
+    ]
+    data = write_strokes(strokes, (0.0, 0.0, size.width, size.height), comments, version, "polyline", units)
+    lines = [(stroke.layer, np.array(stroke.flattened())) for stroke in strokes]
+    prove_path(data, lines, sheet_name(one, sheet), units)
+    return data
+
+
+def sheet_svg(one: Sheets, sheet: int) -> bytes:
+    """Sheet, pieces with their names, and the piece of sheet that stays."""
+    size = one.layout.sheets[sheet]
+    width, height = size.width + 2 * _MARGIN, size.height + 2 * _MARGIN + _HEAD
+    picture = Picture(max(width, 120.0), height, sheet_name(one, sheet))
+    corners = ((0.0, 0.0), (size.width, 0.0), (size.width, size.height), (0.0, size.height), (0.0, 0.0))
+    picture.line(*((x + _MARGIN, y + _MARGIN) for x, y in corners), width=0.5)
+    left, low, right, high = one.layout.left_over(sheet)
+    if right - left > 1 and high - low > 1:
+        rest = ((left, low), (right, low), (right, high), (left, high), (left, low))
+        picture.line(*((x + _MARGIN, y + _MARGIN) for x, y in rest), width=0.2, dash=(3.0, 2.0))
+    for stroke in one.strokes(sheet):
+        points = [(x + _MARGIN, y + _MARGIN) for x, y in stroke.flattened()]
+        picture.line(*points, width=0.2 if stroke.layer == "MARK" else 0.3)
+    for placed in one.layout.on(sheet):
+        spot = placed.shape.representative_point()
+        wide = placed.shape.bounds[2] - placed.shape.bounds[0]
+        size_pt = max(3.0, min(8.0, wide / max(len(placed.piece.name), 1) * 4.0))
+        if not on_the_part(one.parts[placed.piece.name]):
+            picture.words((spot.x + _MARGIN, spot.y + _MARGIN), placed.piece.name, size_pt, "middle")
+    top = height - _MARGIN
+    words = f"{one.stock.name}, sheet {sheet + 1} of {len(one.layout.sheets)}: {size.width:g} x {size.height:g} mm"
+    picture.words((_MARGIN, top - 3.0), words, 9, bold=True)
+    used = (
+        f"{one.layout.utilisation(sheet) * 100:.0f} % used; left over (dashed) {right - left:.0f} x {high - low:.0f} mm"
+    )
+    picture.words((_MARGIN, top - 8.5), used, 8)
+    return as_svg(picture)
+
+
+def layout_data(sheets: tuple[Sheets, ...]) -> list[dict[str, Any]]:
+    """What stands under `layout` in report.json."""
+    found = []
+    for one in sheets:
+        for number, size in enumerate(one.layout.sheets):
+            left, low, right, high = one.layout.left_over(number)
+            found.append(
+                {
+                    "file": f"{sheet_name(one, number)}.dxf",
+                    "stock": one.stock.name,
+                    "sheet_mm": [size.width, size.height],
+                    "spacing_mm": one.layout.spacing,
+                    "utilisation": round(one.layout.utilisation(number), 4),
+                    "left_over_mm": [round(right - left, 3), round(high - low, 3)],
+                    "pieces": [
+                        {"part": placed.piece.name, "at_mm": [round(placed.x, 4), round(placed.y, 4)],
+                         "turn_deg": round(placed.turn, 4)}
+                        for placed in one.layout.on(number)
+                    ],
+                }
+            )  # fmt: skip
+    return found
+
+
+def layout_text(sheets: tuple[Sheets, ...]) -> str:
+    """A line a sheet."""
+    rows = []
+    for one in sheets:
+        for number in range(len(one.layout.sheets)):
+            left, low, right, high = one.layout.left_over(number)
+            pieces = ", ".join(f"{count} x {name}" for name, count in _counts(one, number).items())
+            rows.append(f"{sheet_name(one, number)}: {pieces}")
+            share = one.layout.utilisation(number) * 100
+            rows.append(f"  {share:.0f} % used, {right - left:.0f} x {high - low:.0f} mm left over")
+    return "\n".join(rows)
+
+
+def _counts(one: Sheets, sheet: int) -> dict[str, int]:
+    counts: dict[str, int] = {}
+    for placed in one.layout.on(sheet):
+        counts[placed.piece.name] = counts.get(placed.piece.name, 0) + 1
+    return counts
