@@ -20,8 +20,9 @@ ROOMS = {  # room: what it may import besides itself and the ground
     "shape": ("job.model", "job.shapes"),
     "fit": ("job.model", "job.shapes", "engine", "shape"),
     "cutting": ("job.model", "job.shapes", "job.cutting_spec", "shape"),
+    "capture": ("shape",),
     "read": ("job.model", "job.shapes", "shape"),
-    "write": ("job.model", "job.shapes", "measure", "engine", "shape", "fit", "cutting", "read"),
+    "write": ("job.model", "job.shapes", "measure", "engine", "shape", "fit", "cutting", "read", "capture"),
 }
 HEAVY = ("ezdxf", "shapely", "reportlab")
 LONGEST = 350  # lines

@@ -1,7 +1,8 @@
 """The shape words, read the same wherever a shape is asked for.
 
 `{ round = d }`, `{ slot = [length, width] }`, `{ oval = [a, b] }`, `{ rectangle = [w, h], corner = r }`,
-`{ points = [[x, y], ...], corner = r }`, `{ file = "port.dxf" }`, each with `at` and `turn` where it can be placed.
+`{ points = [[x, y], ...], corner = r }` or with `bulges = [...]`,
+`{ file = "port.dxf" }`, each with `at` and `turn` where it can be placed.
 """
 
 from __future__ import annotations
@@ -41,12 +42,29 @@ def _rectangle(table: Table) -> Shape:
     return Rectangle(width, height, corner)
 
 
+def _points(table: Table) -> Shape:
+    points, corner = table.points("points", 3 if "bulges" not in table else 2), table.length("corner", 0.0, zero=True)
+    bulges = table.raw("bulges")
+    if bulges is None:
+        return Points(points, corner)
+    numbers = bulges if isinstance(bulges, list) else []
+    good = [one for one in numbers if isinstance(one, int | float) and not isinstance(one, bool) and -1 <= one <= 1]
+    if len(good) != len(points) or len(numbers) != len(points):
+        table.fault(
+            "bulges", f"write {len(points)} numbers from -1 to 1, one for the arc behind each point, 0 for a line"
+        )
+        return Points(points, corner)
+    if corner:
+        table.fault("corner", "rounds straight corners; beside bulges leave it out")
+    return Points(points, 0.0, tuple(float(one) for one in good))
+
+
 _WORDS: dict[str, Callable[[Table], Shape]] = {
     "round": lambda table: Round(table.length("round")),
     "slot": _slot,
     "oval": lambda table: Oval(*table.pair("oval")),
     "rectangle": _rectangle,
-    "points": lambda table: Points(table.points("points", 3), table.length("corner", 0.0, zero=True)),
+    "points": _points,
     "file": lambda table: Drawing(Path(table.text("file") or "missing.dxf")),
 }
 SHAPE_WORDS = ", ".join(_WORDS)
@@ -57,7 +75,7 @@ def read_shape(table: Table) -> Shape:
     found = [word for word in _WORDS if word in table]
     if len(found) != 1:
         table.fault(None, f"write one shape: {SHAPE_WORDS}" + (f"; found {' and '.join(found)}" if found else ""))
-        for word in (*_WORDS, "corner"):
+        for word in (*_WORDS, "corner", "bulges"):
             table.raw(word)
         return Round(1.0)
     return _WORDS[found[0]](table)

@@ -47,10 +47,14 @@ class Rectangle:
 
 @dataclass(frozen=True, slots=True)
 class Points:
-    """A polygon, every corner rounded to the radius `corner`."""
+    """A polygon, every corner rounded to the radius `corner`; or lines and arcs, a bulge for the arc behind each.
+
+    A bulge is the tangent of a quarter of the arc's turn, positive counter-clockwise, at most half a circle.
+    """
 
     points: tuple[Point, ...]
     corner: float = 0.0
+    bulges: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

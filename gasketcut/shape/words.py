@@ -11,7 +11,7 @@ from shapely.geometry import Polygon
 from gasketcut.job.shapes import Drawing, Oval, Placed, Points, Rectangle, Round, Shape, Slot
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import Known
-from gasketcut.shape.loop import Circle
+from gasketcut.shape.loop import Circle, Loop
 
 Drawings = Mapping[Path, Polygon]
 """The closed line of each received DXF file, read beforehand."""
@@ -38,6 +38,9 @@ def known_of(placed: Placed, grow: float = 0.0) -> Known:
             turn = radians(placed.turn)
             ends = [(placed.at[0] + s * half * cos(turn), placed.at[1] + s * half * sin(turn)) for s in (-1, 1)]
             return Known(tuple(Circle(end, radius) for end in ends), (radius,))
+        case Points(points, _, bulges) if bulges:
+            radii = {round(one.radius, 9) for one in Loop(points, bulges).segments() if one.bulge}
+            return Known((), tuple(sorted(radius + side * grow for radius in radii for side in (1, -1))))
         case Rectangle(_, _, corner) | Points(_, corner):
             return Known((), tuple(radius for radius in (corner + grow, abs(corner - grow), abs(grow)) if radius > 0))
         case _:
@@ -60,6 +63,8 @@ def _plain(shape: Shape, drawings: Drawings) -> Polygon:
             return outlines.oval(length, width)
         case Rectangle(width, height, corner):
             return outlines.rectangle(width, height, corner)
+        case Points(points, _, bulges) if bulges:
+            return outlines.one_piece(Polygon(Loop(points, bulges).flattened()), "line of points and arcs")
         case Points(points, corner):
             return outlines.rounded(points, corner)
         case Drawing(file):

@@ -1,0 +1,115 @@
+"""What nearly equal and nearly round numbers may be meant to be: offered, never done in silence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from gasketcut.length import IN
+from gasketcut.profile import load
+from gasketcut.shape.loop import Circle
+
+KINDS = ("equal-holes", "round-value", "iso273", "mirror")
+
+_NEAR = 0.03
+"""mm by which a diameter may be off a value that it is meant to be, beside its own doubt. Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """`holes` by number become `value` wide [mm]; a mirror has no value: it is told, not done."""
+
+    kind: str
+    text: str
+    holes: tuple[int, ...] = ()
+    value: float | None = None
+    accepted: bool = False
+    part: int = 0
+
+
+def proposals_for(circles: Sequence[Circle], sigma: float) -> list[Proposal]:
+    """Equal holes first, then round values of what is then equal.
+
+    sigma : of the scale, relative
+    """
+    found: list[Proposal] = []
+    groups = _groups(circles, sigma)
+    for group in groups:
+        widths = [2 * circles[n].radius for n in group]
+        mean = float(np.mean(widths))
+        if len(group) > 1:
+            text = f"{len(group)} holes of {min(widths):.3f} to {max(widths):.3f} mm: all {mean:.3f}"
+            found.append(Proposal("equal-holes", text, tuple(group), mean))
+        limit = _NEAR + 2 * sigma * mean
+        value, name = _round_value(mean)
+        if abs(value - mean) <= limit and abs(value - mean) > 1e-9:
+            found.append(Proposal("round-value", f"{mean:.3f} mm: {name}", tuple(group), value))
+        size = _iso(mean, limit + 0.05)
+        if size is not None:
+            found.append(
+                Proposal("iso273", f"{mean:.3f} mm: {size[1]:g} for {size[0]} (ISO 273)", tuple(group), size[1])
+            )
+    found += _mirror(circles)
+    return found
+
+
+def applied(circles: Sequence[Circle], accepted: Sequence[Proposal]) -> list[Circle]:
+    """Later ones win: equal, then round, then the size of a bolt."""
+    made = list(circles)
+    for one in accepted:
+        for n in one.holes:
+            if one.value is not None:
+                made[n] = Circle(made[n].center, one.value / 2)
+    return made
+
+
+def _groups(circles: Sequence[Circle], sigma: float) -> list[list[int]]:
+    order = sorted(range(len(circles)), key=lambda n: circles[n].radius)
+    groups: list[list[int]] = []
+    for n in order:
+        width = 2 * circles[n].radius
+        if groups and width - 2 * circles[groups[-1][0]].radius <= 0.06 + 2 * sigma * width:
+            groups[-1].append(n)
+        else:
+            groups.append([n])
+    return groups
+
+
+def _round_value(width: float) -> tuple[float, str]:
+    """The nearest tenth of a mm, or sixty-fourth of an inch if that is much nearer."""
+    tenth = round(width * 10) / 10
+    sixty = round(width / IN * 64)
+    inch = sixty * IN / 64
+    if abs(inch - width) * 4 < abs(tenth - width):
+        return inch, f"{sixty}/64 in"
+    return tenth, f"{tenth:g} mm"
+
+
+def _iso(width: float, limit: float) -> tuple[str, float] | None:
+    best = None
+    for name, row in load("fasteners")["size"].items():
+        for fit in ("fine", "medium", "coarse"):
+            hole = row.get(fit) if isinstance(row, dict) else None
+            if isinstance(hole, int | float) and name.startswith("M") and abs(hole - width) <= limit and (
+                best is None or abs(hole - width) < abs(best[1] - width)
+            ):  # fmt: skip
+                best = (f"{name} {fit}", float(hole))
+    return best
+
+
+def _mirror(circles: Sequence[Circle]) -> list[Proposal]:
+    """How far the holes are from being each other's mirror image about x or y through their middle."""
+    if len(circles) < 4:
+        return []
+    places = np.array([one.center for one in circles])
+    middle = (places.min(axis=0) + places.max(axis=0)) / 2
+    found = []
+    for axis, sign in (("upright", (-1.0, 1.0)), ("level", (1.0, -1.0))):
+        turned = (places - middle) * sign + middle
+        off = np.min(np.hypot(*(turned[:, None] - places[None]).transpose(2, 0, 1)), axis=1)
+        if off.max() < 0.5:
+            text = f"the holes are symmetric about an {axis} line within {off.max():.3f} mm"
+            found.append(Proposal("mirror", text.replace("an level", "a level")))
+    return found

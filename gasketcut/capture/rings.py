@@ -1,0 +1,135 @@
+"""The edges in a picture as closed rings of points, which lies in which, and what is not a part.
+
+Ring    a closed line at the half level between part and ground, in pixels, y down, centre of the first pixel at (0, 0).
+Figure  an outer ring and the rings right inside it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from gasketcut.capture.picture_file import Light, PictureError
+from gasketcut.errors import GasketError
+
+Array = NDArray[np.float64]
+
+_DUST = 0.0004
+"""Of the picture's largest ring by area: smaller ones are dust or fibre. Our choice."""
+
+_CONTRAST = 0.04
+"""Difference of light between part and ground below which there is nothing to see. Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Rings of shape (n, 2); the first point is not repeated."""
+
+    outer: Array
+    inner: tuple[Array, ...]
+
+    @property
+    def area(self) -> float:
+        return float(Polygon(self.outer).area)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Figures, largest first; how many specks were dropped; what runs out of the picture."""
+
+    figures: tuple[Figure, ...]
+    dust: int
+    cut_off: int
+    dark_part: bool
+    noise: float
+
+
+def seen_in(light: Light, *, smallest: float = 0.0) -> Seen:
+    """The figures of the picture; raise `PictureError` if there is nothing to see.
+
+    smallest : pixels across below which a ring is a speck
+    """
+    try:
+        from contourpy import contour_generator
+    except ImportError as error:
+        raise GasketError("tracing needs contourpy: pip install 'gasketcut[capture]'") from error
+    ground, figure, noise = _plateaus(light)
+    level = (ground + figure) / 2
+    height, width = light.shape
+    rings, cut_off = [], 0
+    for line in contour_generator(z=light).lines(level):
+        points = np.asarray(line, dtype=float)
+        if len(points) < 8:
+            continue
+        if np.hypot(*(points[0] - points[-1])) < 1e-9:
+            rings.append(points[:-1])
+        elif np.ptp(points, axis=0).max() > 0.02 * max(width, height):
+            cut_off += 1
+    if not rings:
+        raise PictureError(
+            "the part runs out of the picture; scan it with a margin all round"
+            if cut_off
+            else "there is no closed edge to see"
+        )
+    polygons = [Polygon(ring) for ring in rings]
+    areas = np.array([polygon.area for polygon in polygons])
+    across = np.array([max(np.ptp(ring, axis=0)) for ring in rings])
+    keep = (areas > _DUST * areas.max()) & (across > smallest)
+    kept = [n for n in np.argsort(-areas, kind="stable") if keep[n]]
+    return Seen(_figures([rings[n] for n in kept]), int((~keep).sum()), cut_off, figure < ground, noise)
+
+
+def _plateaus(light: Light) -> tuple[float, float, float]:
+    """Light of the ground, of the part, and the noise of the ground.
+
+    What the picture's edge mostly is, is the ground. The split is Otsu's on a histogram.
+    """
+    sample = light[:: max(1, light.shape[0] // 1500), :: max(1, light.shape[1] // 1500)]
+    if float(np.ptp(sample)) < _CONTRAST:
+        raise PictureError("the picture is of one shade; there is nothing to see")
+    counts, edges = np.histogram(sample, bins=512, range=(0.0, 1.0))
+    middles = (edges[:-1] + edges[1:]) / 2
+    weight = np.cumsum(counts)
+    total = np.cumsum(counts * middles)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        between = (total[-1] * weight / weight[-1] - total) ** 2 / (weight * (weight[-1] - weight))
+    best = np.nan_to_num(between, nan=-1.0, posinf=-1.0)
+    split = float(np.mean(middles[best >= best.max() * (1 - 1e-9)]))
+    low, high = sample[sample <= split], sample[sample > split]
+    if not low.size or not high.size:
+        raise PictureError("the picture is of one shade; there is nothing to see")
+    dark, bright = float(np.median(low)), float(np.median(high))
+    if bright - dark < _CONTRAST:
+        raise PictureError("part and ground are of nearly one shade; lay white or black paper behind the part")
+    border = np.concatenate([light[0], light[-1], light[:, 0], light[:, -1]])
+    bright_ground = float(np.mean(border > (dark + bright) / 2)) >= 0.5
+    side = high if bright_ground else low
+    noise = 1.4826 * float(np.median(np.abs(side - np.median(side)))) / (bright - dark)
+    if min(low.size, high.size) > 0.3 * sample.size and noise > 0.2:
+        raise PictureError("the picture is all noise; there is no part to see")
+    return (bright, dark, noise) if bright_ground else (dark, bright, noise)
+
+
+def _figures(rings: list[Array]) -> tuple[Figure, ...]:
+    """Rings come largest first, so what holds one is before it."""
+    polygons = [Polygon(ring) for ring in rings]
+    tree = shapely.STRtree([shapely.Point(ring[0]) for ring in rings])
+    depth, parent = np.zeros(len(rings), dtype=int), np.full(len(rings), -1)
+    for n, polygon in enumerate(polygons):
+        shapely.prepare(polygon)
+        for inside in tree.query(polygon, predicate="contains"):
+            if inside != n and polygons[inside].area < polygon.area:
+                depth[inside] += 1
+                parent[inside] = (
+                    n if parent[inside] < 0 or polygons[parent[inside]].area > polygon.area else parent[inside]
+                )
+    found = []
+    for n, ring in enumerate(rings):
+        if depth[n] % 2 == 0:
+            inner = tuple(rings[m] for m in range(len(rings)) if parent[m] == n and depth[m] == depth[n] + 1)
+            found.append(Figure(ring, inner))
+    return tuple(sorted(found, key=lambda one: -one.area))

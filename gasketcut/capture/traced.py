@@ -1,0 +1,282 @@
+"""A scan to a part: rings, scale, true shapes, and what numbers may be meant that are nearly round or equal.
+
+Nothing is changed unless it was accepted: a proposal says what was found and what it would become.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, replace
+from math import hypot
+
+import numpy as np
+import shapely
+from shapely.geometry import LinearRing, Polygon
+
+from gasketcut.capture.fitted import Fitted, Round, as_round, fitted
+from gasketcut.capture.picture_file import PictureError, Scan
+from gasketcut.capture.proposals import Proposal, applied, proposals_for
+from gasketcut.capture.rings import Array, Figure, Seen, seen_in
+from gasketcut.capture.scale import CALIBRATED, Scale, by_card, by_dpi
+from gasketcut.shape.loop import Circle, Contour, Point
+
+_SPECK = 0.6
+"""mm across; smaller rings are dust, no hole that anybody cuts. Our choice."""
+
+_LIKE = 0.2
+"""Of the largest figure's area: what is that large is a part of its own."""
+
+_AGREE = 0.01
+"""Two scales that differ by more than this contradict each other."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A round opening by its name, in mm about the middle of the part, y up."""
+
+    name: str
+    circle: Circle
+    sigma: float
+
+
+@dataclass(frozen=True, slots=True)
+class TracedPart:
+    """Outline, round holes, other openings; `ring` and `rings` are the points they were fitted to [mm]."""
+
+    outline: Fitted
+    holes: tuple[Hole, ...]
+    openings: tuple[Fitted, ...]
+    ring: Array
+    rings: tuple[Array, ...]
+    middle: Point
+    """Of the outline, in mm from the picture's upper left corner, y down."""
+
+    @property
+    def contours(self) -> tuple[Contour, ...]:
+        """Fitted to `ring` and to each of `rings`, in that order."""
+        return (self.outline.contour, *(hole.circle for hole in self.holes), *(one.contour for one in self.openings))
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """All parts of the picture with the scale they were measured by."""
+
+    scale: Scale
+    parts: tuple[TracedPart, ...]
+    proposals: tuple[Proposal, ...]
+    warnings: tuple[str, ...]
+    dust: int
+
+
+@dataclass(frozen=True, slots=True)
+class Distance:
+    """What the user measured: between two holes, or `left:right`, `bottom:top` of the outline [mm]."""
+
+    first: str
+    second: str
+    mm: float
+
+
+def trace_scan(
+    scan: Scan,
+    *,
+    dpi: float | None = None,
+    card: bool = False,
+    along: Distance | None = None,
+    across: Distance | None = None,
+    check: Distance | None = None,
+    fit: float | None = None,
+    accept: Callable[[Proposal], bool] = lambda _: False,
+    tell: Callable[[str], None] = lambda _: None,
+) -> Traced:
+    """Find the parts in the scan.
+
+    dpi    : in place of what the file says
+    card   : a bank card must be there
+    along  : a distance mostly along x, `across` one along y, each a scale of its own; `check` one more to compare
+    fit    : tolerance of the outline [mm], else from its noise
+    accept : asked for each proposal
+    """
+    tell("looking for edges")
+    warnings = list(scan.warnings)
+    seen = seen_in(scan.light, smallest=_SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9)
+    scale, figures = _scale(seen, scan, dpi, card, warnings, wants_card=card or not (dpi or along or across))
+    if scale is None and not (along or across):
+        raise PictureError(
+            "the scale is not known; give --dpi, --along A:B=mm and --across, or lay a bank card beside the part"
+        )
+    if not figures:
+        raise PictureError("there is a card but no part beside it")
+    if seen.cut_off:
+        warnings.append("something runs out of the picture; scan it with a margin all round")
+    if seen.dust:
+        warnings.append(f"{seen.dust} specks of dust or fibre left out")
+    if along or across:
+        unit = Scale("pixels", 1.0, 1.0, 0.0)
+        rough = _part(figures[0], unit, None, only_holes=True)
+        told = _by_distances(rough, along, across)
+        if scale is not None and max(abs(told.sx / scale.sx - 1), abs(told.sy / scale.sy - 1)) > _AGREE:
+            worst = max(abs(told.sx / scale.sx - 1), abs(told.sy / scale.sy - 1))
+            warnings.append(f"your readings and the {scale.source} contradict each other by {worst * 100:.1f} %")
+        scale = told
+    assert scale is not None
+    large = [one for one in figures if one.area > _LIKE * figures[0].area]
+    tell("fitting circles, lines and arcs")
+    parts = [_part(one, scale, fit) for one in large]
+    if len(parts) > 1:
+        warnings.append(f"{len(parts)} parts in one picture: each becomes a part of its own")
+    warnings += _bore_check(parts[0], scale)
+    warnings += [warning for part in parts for warning in _torn(part)]
+    if check is not None:
+        warnings.append(_checked(parts[0], check))
+    proposals, done = [], []
+    for number, part in enumerate(parts):
+        offered = [
+            replace(one, part=number) for one in proposals_for([hole.circle for hole in part.holes], scale.sigma)
+        ]
+        taken = [replace(one, accepted=accept(one)) for one in offered]
+        proposals += taken
+        circles = applied([hole.circle for hole in part.holes], [one for one in taken if one.accepted])
+        holes = tuple(replace(hole, circle=circle) for hole, circle in zip(part.holes, circles, strict=True))
+        done.append(replace(part, holes=holes))
+    return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), seen.dust)
+
+
+def _scale(
+    seen: Seen, scan: Scan, dpi: float | None, card: bool, warnings: list[str], *, wants_card: bool
+) -> tuple[Scale | None, tuple[Figure, ...]]:
+    """The scale without the user's readings, and the figures that are parts."""
+    found = by_card(seen.figures)
+    figures = tuple(one for one in seen.figures if found is None or one is not found[1])
+    tag = by_dpi((dpi, dpi), "dpi as given") if dpi else by_dpi(scan.dpi, "dpi of the file") if scan.dpi else None
+    if found is None:
+        if card:
+            raise PictureError("no bank card is to be seen; lay it beside the part, not touching it, or give --dpi")
+        return tag, seen.figures
+    by = found[0]
+    if tag is not None and max(abs(by.sx / tag.sx - 1), abs(by.sy / tag.sy - 1)) > _AGREE:
+        off = max(abs(by.sx / tag.sx - 1), abs(by.sy / tag.sy - 1)) * 100
+        warnings.append(f"the card and the {tag.source} contradict each other by {off:.1f} %")
+        if not wants_card:
+            return tag, seen.figures  # perhaps it is no card
+    return (by if wants_card else tag), figures
+
+
+def _part(figure: Figure, scale: Scale, fit: float | None, *, only_holes: bool = False) -> TracedPart:
+    """The figure in mm about the middle of its outline."""
+    ring = scale.mm(figure.outer)
+    middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
+    ring = ring - middle
+    rounds: list[tuple[Round, Array]] = []
+    others: list[Array] = []
+    for inner in figure.inner:
+        points = scale.mm(inner) - middle
+        found = as_round(points)
+        if found is not None:
+            rounds.append((found, points))
+        else:
+            others.append(points)
+    rounds.sort(key=lambda one: (round(one[0].circle.center[0], 1), -one[0].circle.center[1]))
+    holes = tuple(
+        Hole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
+        for n, (one, _) in enumerate(rounds)
+    )
+    outer = as_round(ring)
+    if outer is not None:
+        outline = Fitted(outer.circle, _off(ring, outer.circle), 0.0)
+    elif only_holes:
+        outline = Fitted(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
+    else:
+        outline = fitted(ring, fit)
+    openings = () if only_holes else tuple(fitted(one, fit) for one in others)
+    return TracedPart(outline, holes, openings, ring, (*(points for _, points in rounds), *others),
+                      (float(middle[0]), -float(middle[1])))  # fmt: skip
+
+
+def _name(number: int) -> str:
+    letters = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def _off(ring: Array, circle: Circle) -> float:
+    return float(np.max(np.abs(np.hypot(*(ring - circle.center).T) - circle.radius)))
+
+
+def _span(part: TracedPart, distance: Distance) -> Point:
+    """From the first to the second, along x and y."""
+    left, low, right, high = Polygon(part.ring).bounds
+    if (distance.first, distance.second) == ("left", "right"):
+        return right - left, 0.0
+    if (distance.first, distance.second) == ("bottom", "top"):
+        return 0.0, high - low
+    known: Mapping[str, Point] = {hole.name: hole.circle.center for hole in part.holes}
+    for name in (distance.first, distance.second):
+        if name not in known:
+            names = ", ".join(known) or "none"
+            raise PictureError(f"there is no hole {name}; known are {names}, and left:right and bottom:top")
+    (x, y), (u, v) = known[distance.first], known[distance.second]
+    return u - x, v - y
+
+
+def _by_distances(part: TracedPart, along: Distance | None, across: Distance | None) -> Scale:
+    """Two readings give both scales: (sx dx)^2 + (sy dy)^2 = d^2 for each."""
+    rows = [(*_span(part, one), one.mm) for one in (along, across) if one is not None]
+    if any(hypot(dx, dy) == 0 for dx, dy, _ in rows):
+        raise PictureError("a distance from a hole to itself is no scale")
+    if len(rows) == 1:
+        dx, dy, mm = rows[0]
+        s = mm / hypot(dx, dy)
+        return Scale("calipers", s, s, CALIBRATED)
+    matrix = np.array([[dx * dx, dy * dy] for dx, dy, _ in rows])
+    if abs(np.linalg.det(matrix)) < 0.05 * float(np.prod(np.linalg.norm(matrix, axis=1))):
+        raise PictureError("both distances lie the same way; take one along the picture and one across")
+    squares = np.linalg.solve(matrix, np.array([mm * mm for _, _, mm in rows]))
+    if (squares <= 0).any() or not 0.8 < (squares[0] / squares[1]) ** 0.5 < 1.25:
+        raise PictureError("the two distances contradict each other: no scanner stretches that much; measure again")
+    sx, sy = np.sqrt(squares)
+    return Scale("calipers", float(sx), float(sy), CALIBRATED)
+
+
+def _bore_check(part: TracedPart, scale: Scale) -> list[str]:
+    """A large hole that is wider one way tells of unequal scales, if it is round."""
+    if not part.holes or scale.source == "calipers":
+        return []
+    largest = max(range(len(part.holes)), key=lambda n: part.holes[n].circle.radius)
+    points, circle = part.rings[largest], part.holes[largest].circle
+    spokes = points - circle.center
+    turn = np.arctan2(spokes[:, 1], spokes[:, 0])
+    off = np.hypot(*spokes.T) - circle.radius
+    wider = 4 * float(np.mean(off * np.cos(2 * turn))) / (2 * circle.radius)
+    if circle.radius < 8 or abs(wider) < 0.0008:
+        return []
+    name, way = part.holes[largest].name, "x" if wider > 0 else "y"
+    return [
+        f"hole {name} is {abs(wider) * 100:.2f} % wider along {way}; if it is round, the scanner is not: "
+        "give --along and --across"
+    ]
+
+
+def _torn(part: TracedPart) -> list[str]:
+    """Where the edge leaves what was fitted by far more than its noise."""
+    if part.outline.deviation <= max(0.06, 12 * part.outline.noise):
+        return []
+    line = LinearRing(part.outline.contour.flattened(0.005))
+    off = shapely.distance(shapely.points(part.ring), line)
+    x, y = part.ring[int(np.argmax(off))]
+    where = f"({x:.1f}, {y:.1f})"
+    return [f"the edge strays by {off.max():.2f} mm at {where}: torn, dirty, or no line or arc; see the overlay"]
+
+
+def _checked(part: TracedPart, check: Distance) -> str:
+    found = hypot(*_span(part, check))
+    said = f"{found:.3f} mm in the picture, {check.mm:.3f} by caliper, {found - check.mm:+.3f}"
+    return f"check {check.first}:{check.second}: {said}"
+
+
+def accepting(kinds: Collection[str]) -> Callable[[Proposal], bool]:
+    """Accepts the kinds named, or all."""
+    return lambda one: "all" in kinds or one.kind in kinds
