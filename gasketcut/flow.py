@@ -7,9 +7,10 @@ job -> squish (engine) -> parts (shape) -> findings (fit) -> outlines (arcs) -> 
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import get_args
+from typing import TYPE_CHECKING, Any, get_args
 
 import numpy as np
 from shapely.geometry import Polygon
@@ -40,6 +41,9 @@ from gasketcut.write.report import Made, Report
 from gasketcut.write.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.write.svg import write_svg
 from gasketcut.write.template import write_template, write_together
+
+if TYPE_CHECKING:
+    from gasketcut.write.record import Section
 
 TOGETHER = "parts-together.pdf"
 UNSAFE = "-DOES-NOT-FIT"
@@ -154,24 +158,70 @@ def record(
 
     date : year-month-day; else the job's own, else today's
     """
-    from gasketcut.write.record import record_sections
     from gasketcut.write.record_pdf import record_pdf
     from gasketcut.write.record_text import record_text
-    from gasketcut.write.record_topend import topend_sections
 
-    on = date or job.record.date or datetime.date.today().isoformat()
-    answer = answer_of(job)
-    findings = fit(job)[1] if job.parts else ()
-    said = (*findings, *(answer.findings if answer else ()))
-    sections = record_sections(job, answer, said, topend_sections(job, answer))
+    sheet = _sheet(job, date)
     files = {
-        "build-sheet.pdf": record_pdf(job.title, on, sections, paper),
-        "build-sheet.txt": record_text(job.title, on, sections).encode(),
+        "build-sheet.pdf": record_pdf(job.title, sheet.date, sheet.sections, paper),
+        "build-sheet.txt": record_text(job.title, sheet.date, sheet.sections).encode(),
     }
+    if job.topend.costs:
+        from gasketcut.engine.cost import bill_of, costs_to_csv
+
+        files["costs.csv"] = costs_to_csv(bill_of(job.topend.costs, sheet.quotes)).encode()
+    if job.topend.trials:
+        from gasketcut.write.picture import as_svg
+        from gasketcut.write.squish_files import picture_page
+        from gasketcut.write.trials_picture import trials_picture
+
+        picture = trials_picture(job.topend.trials, job.title)
+        files["trials.svg"] = as_svg(picture)
+        files["trials.pdf"] = picture_page([picture], job.title, "timed trials")
     with Folder(Path(out), replace=replace) as folder:
         for name, data in files.items():
             folder.stage(name, data)
     return tuple(files)
+
+
+def record_numbers(job: Job, date: str | None = None) -> dict[str, Any]:
+    """Every number of the build sheet as plain data, and its sections as they are worded."""
+    from gasketcut.write.record_data import record_data
+
+    sheet = _sheet(job, date)
+    return record_data(job, sheet.answer, sheet.date, sheet.findings, sheet.sections, sheet.quotes)
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """What a build sheet is made of; `quotes` are what one piece of each part costs to cut, by its name."""
+
+    date: str
+    answer: Answer | None
+    findings: tuple[Finding, ...]
+    sections: tuple[Section, ...]
+    quotes: dict[str, float]
+
+
+def _sheet(job: Job, date: str | None) -> _Sheet:
+    from gasketcut.write.record import record_sections
+    from gasketcut.write.record_topend import topend_sections
+
+    on = date or job.record.date or datetime.date.today().isoformat()
+    answer = answer_of(job)
+    parts, findings = fit(job) if job.parts else ((), ())
+    wanted = {cost.part for cost in job.topend.costs if cost.part and cost.price is None}
+    quotes = _quotes(job, [part for part in parts if part.name in wanted])
+    said = (*findings, *(answer.findings if answer else ()))
+    sections = record_sections(job, answer, said, topend_sections(job, answer, quotes))
+    return _Sheet(on, answer, said, sections, quotes)
+
+
+def _quotes(job: Job, parts: Sequence[Part]) -> dict[str, float]:
+    """What one piece of each comes to by the rates of `[cutting]`; without them nothing."""
+    beside = job.source.parent if job.source else None
+    quote = quoted([prepared(part, job.cutting, beside) for part in parts], job.cutting)
+    return {row.part: row.cost for row in quote.rows if row.cost is not None} if quote else {}
 
 
 def _found(

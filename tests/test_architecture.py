@@ -21,8 +21,21 @@ ROOMS = {  # room: what it may import besides itself and the ground
     "fit": ("job.model", "job.shapes", "engine", "shape"),
     "cutting": ("job.model", "job.shapes", "job.cutting_spec", "shape"),
     "capture": ("shape",),
+    "guide": ("job",),
     "read": ("job.model", "job.shapes", "shape"),
-    "write": ("job.model", "job.shapes", "measure", "engine", "shape", "fit", "cutting", "read", "capture"),
+    "write": (
+        "job.model",
+        "job.shapes",
+        "job.topend",
+        "measure",
+        "engine",
+        "shape",
+        "fit",
+        "cutting",
+        "read",
+        "capture",
+        "guide",
+    ),
 }
 HEAVY = ("ezdxf", "shapely", "reportlab")
 LONGEST = 350  # lines

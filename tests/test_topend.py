@@ -7,13 +7,14 @@ import pytest
 from scipy import stats
 
 from gasketcut import GasketError, JobError, parse_job
-from gasketcut.engine.cost import bill_of, costs_from_csv, costs_to_csv
+from gasketcut.engine.cost import bill_of, costs_to_csv
 from gasketcut.engine.crank import Crank
 from gasketcut.engine.key import key_work, taken_for, turn_by_chord, turn_of
 from gasketcut.engine.muffler import in_series, muffler_of, same_area, screen_need
 from gasketcut.engine.ring import ring_gap, rules_for
 from gasketcut.engine.trials import compare, rates_of, t_below, t_quantile
 from gasketcut.flow import record
+from gasketcut.job.cost_table import costs_from_csv
 from gasketcut.job.shapes import Round
 from gasketcut.job.topend import Cost, IgnitionSpec, MufflerSpec, RingSpec, Screen, Stage, Trial
 from gasketcut.length import IN, Measured

@@ -53,18 +53,26 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
 
 @main.command(short_help="The build sheet: what was measured, chosen and cut.")
 @click.argument("job", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), default=".", help="Folder for it; this one if not said.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for it; this one if not said.")
 @click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF.")
 @click.option("--date", help="Date on the sheet, year-month-day; else that of [record], else today's.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
-def record(job: Path, out: Path, paper: str, date: str | None, replace: bool) -> None:
+@click.option("--json", "as_json", is_flag=True, help="Print every number as JSON; files only where --out says.")
+def record(job: Path, out: Path | None, paper: str, date: str | None, replace: bool, as_json: bool) -> None:
     """Write build-sheet.pdf and build-sheet.txt of JOB: readings, choice, before and after, parts, blanks.
+
+    With [[cost]] also costs.csv, with [[trial]] trials.svg and trials.pdf.
 
     \b
     Example: gasketcut record engine.toml --out record
     """
-    from gasketcut.flow import record
+    from gasketcut.flow import record, record_numbers
     from gasketcut.job.reader import read_job
 
-    names = record(read_job(str(job)), out, paper, date, replace=replace)
-    click.echo(f"{' and '.join(names)} in {out}")
+    found = read_job(str(job))
+    if out is not None or not as_json:
+        names = record(found, out or Path(), paper, date, replace=replace)
+        if not as_json:
+            click.echo(f"{' and '.join((', '.join(names[:-1]), names[-1]))} in {out or Path()}")
+    if as_json:
+        echo_json(record_numbers(found, date))

@@ -12,9 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from gasketcut.errors import GasketError
-from gasketcut.job.topend import STATES, Cost
-
-COLUMNS = ("name", "group", "count", "price", "currency", "state", "instead_of", "part")
+from gasketcut.job.topend import COST_COLUMNS, Cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,50 +78,11 @@ def _amount(cost: Cost, quotes: Mapping[str, float]) -> float | None:
     return None if price is None else price * cost.count
 
 
-def costs_from_csv(text: str) -> tuple[Cost, ...]:
-    """Lines from a table with the columns of COLUMNS; only `name` has to be there.
-
-    Raise `GasketError` with the row that cannot be read.
-    """
-    reader = csv.DictReader(io.StringIO(text.lstrip("\ufeff")))
-    unknown = [name for name in reader.fieldnames or () if name not in COLUMNS]
-    if "name" not in (reader.fieldnames or ()) or unknown:
-        there = f"; {', '.join(unknown)} is not known" if unknown else ""
-        raise GasketError(f"the table's first row names its columns: {', '.join(COLUMNS)}{there}")
-    return tuple(_from_row(row, number) for number, row in enumerate(reader, 2))
-
-
-def _from_row(row: Mapping[str, str | None], number: int) -> Cost:
-    def word(name: str) -> str:
-        return (row.get(name) or "").strip()
-
-    try:
-        price = float(word("price")) if word("price") else None
-        count = int(word("count") or 1)
-    except ValueError as error:
-        raise GasketError(f"row {number}: price and count are numbers with a decimal point ({error})") from error
-    state = next((known for known in STATES if known == (word("state") or "new")), None)
-    if not word("name") or state is None or count < 1 or (price is not None and not 0 <= price < 1e9):
-        raise GasketError(
-            f"row {number}: needs a name, a count of 1 or more, a price of 0 or more and a state of {', '.join(STATES)}"
-        )
-    return Cost(
-        name=word("name"),
-        group=word("group") or "parts",
-        count=count,
-        price=price,
-        currency=word("currency"),
-        state=state,
-        instead_of=word("instead_of") or None,
-        part=word("part") or None,
-    )
-
-
 def costs_to_csv(bill: Bill) -> str:
-    """The list with what each line comes to, readable again by `costs_from_csv` but for the last column."""
+    """The list with what each line comes to, readable again as a job's `cost_table`."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(COLUMNS)
+    writer.writerow(COST_COLUMNS)
     for line in bill.lines:
         cost = line.cost
         each = "" if line.amount is None else f"{line.amount / cost.count:.2f}"

@@ -121,6 +121,14 @@ def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gaske
     )
 
 
+def exhaust_area(job: Job) -> float | None:
+    """Area of the exhaust port's window [mm2]: as `[outlet]` says, else the engine's; None if neither does."""
+    if job.topend.muffler is not None and job.topend.muffler.port_area_mm2 is not None:
+        return job.topend.muffler.port_area_mm2
+    port = job.engine.port("exhaust") if job.engine else None
+    return None if port is None else port.area_mm2 or window_area(port.width, port.height, port.corner)
+
+
 def window_area(width: float | None, height: float | None, corner: float) -> float | None:
     """Area of a window with rounded corners [mm2], or None if a side is unknown."""
     return None if width is None or height is None else width * height - (4 - pi) * corner**2

@@ -20,7 +20,9 @@ Range = tuple[float, float, float]
 PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
 """Degrees round the bore, seen from above: the exhaust is in front."""
 
-Kind = Literal["base", "intake", "exhaust", "outlet", "spacer", "blank", "flat", "joint"]
+Kind = Literal[
+    "base", "intake", "exhaust", "outlet", "spacer", "blank", "flat", "joint", "screen", "frame", "deflector"
+]
 Role = Literal["port", "passage"]
 
 
@@ -98,6 +100,8 @@ class PartSpec:
     flow            the faces in the order in which the gas meets them
     growth_percent  by which the sheet may have grown (heat, humidity) when it is fitted
     nick            cut a small mark into the edge that tells which face is up
+    lap             by which a screen or a deflector reaches beyond the outlet's openings [mm]
+    reach           of a deflector from its bend, over the gas [mm]; its foot, with the holes, is `foot` deep
     """
 
     name: str
@@ -121,6 +125,9 @@ class PartSpec:
     flow: tuple[str, ...] = ()
     growth_percent: float = 0.0
     nick: bool = False
+    lap: float = 4.0
+    reach: float = 20.0
+    foot: float = 12.0
     line: int = field(default=0, compare=False)
 
 

@@ -14,7 +14,8 @@ from gasketcut.job.shapes import Placed, Round
 from gasketcut.job.table import Table
 
 KINDS: tuple[Kind, ...] = get_args(Kind)
-_COPIES = ("spacer", "blank")
+_COPIES = ("spacer", "blank", "screen", "frame", "deflector")
+_OF_AN_OUTLET = ("screen", "frame", "deflector")
 _OPENING_IS_THE_PORT = ("intake", "exhaust")
 _NAME = re.compile(r"[^\W_][\w .+-]*", re.UNICODE)
 _RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d|report)(\..*)?", re.IGNORECASE)  # taken by Windows, or by us
@@ -52,6 +53,9 @@ def read_part(table: Table, beside: Path | None) -> PartSpec:
         flow=table.texts("flow"),
         growth_percent=table.number("growth_percent", least=-5.0, most=5.0, above=False) or 0.0,
         nick=table.flag("nick", default=False),
+        lap=table.length("lap", 4.0, zero=True),
+        reach=table.length("reach", 20.0),
+        foot=table.length("foot", 12.0),
         line=table.line,
     )
     _check_part(table, spec)
@@ -216,7 +220,9 @@ def _read_outlet(table: Table) -> OutletRule:
 
 def _check_part(table: Table, spec: PartSpec) -> None:
     """Keys that belong together."""
-    if spec.kind in _COPIES:
+    if spec.kind in _OF_AN_OUTLET and spec.of is None:
+        table.missing("of", 'the outlet plate it belongs to, e.g. of = "outlet-plate"')
+    elif spec.kind in _COPIES:
         if spec.of is None and spec.outline is None:
             table.missing("of", 'the part whose outline it takes, e.g. of = "base-gasket"')
     elif spec.of is not None:

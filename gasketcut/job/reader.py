@@ -118,7 +118,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
         clamp=read_clamp(clamp) if clamp else None,
         measure=read_measure(measure) if measure else None,
         record=read_record(record) if record else RecordSpec(),
-        topend=read_topend(top),
+        topend=read_topend(top, beside),
         cutting=read_cutting(cutting) if cutting else CuttingSpec(),
         layout=read_layout(layout) if layout is not None else None,
         parts=tuple(read_part(part, beside) for part in top.tables("part")),

@@ -8,6 +8,9 @@ from typing import Literal
 from gasketcut.job.shapes import Shape
 from gasketcut.length import Measured
 
+COST_COLUMNS = ("name", "group", "count", "price", "currency", "state", "instead_of", "part")
+"""Of a parts list that is kept in a spreadsheet."""
+
 State = Literal["new", "used", "own"]
 STATES: tuple[State, ...] = ("new", "used", "own")
 

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from math import pi
+from pathlib import Path
 from typing import cast
 
+from gasketcut.errors import GasketError
+from gasketcut.job.cost_table import read_cost_table
 from gasketcut.job.shape_words import read_shape
 from gasketcut.job.table import Table
 from gasketcut.job.topend import (
@@ -21,16 +24,31 @@ from gasketcut.job.topend import (
 )
 
 
-def read_topend(top: Table) -> TopEnd:
-    """All of them, from the whole job; a section that is not there is None or empty."""
+def read_topend(top: Table, beside: Path | None) -> TopEnd:
+    """All of them, from the whole job; a section that is not there is None or empty.
+
+    beside : folder of the job file, in which the table of costs lies
+    """
     ring, outlet, ignition = top.table("ring"), top.table("outlet"), top.table("ignition")
     return TopEnd(
         ring=_read_ring(ring) if ring else None,
         muffler=_read_outlet(outlet) if outlet else None,
         ignition=_read_ignition(ignition) if ignition else None,
-        costs=tuple(_read_cost(one) for one in top.tables("cost")),
+        costs=(*(_read_cost(one) for one in top.tables("cost")), *_cost_table(top, beside)),
         trials=tuple(_read_trial(one) for one in top.tables("trial")),
     )
+
+
+def _cost_table(top: Table, beside: Path | None) -> tuple[Cost, ...]:
+    """`cost_table = "parts.csv"`."""
+    name = top.text("cost_table")
+    if name is None:
+        return ()
+    try:
+        return read_cost_table((beside or Path()) / name)
+    except GasketError as error:
+        top.fault("cost_table", str(error))
+        return ()
 
 
 def _read_ring(table: Table) -> RingSpec:

@@ -81,7 +81,7 @@ def _slots(patterns: tuple[Holes, ...]) -> list[Placed]:
 
 
 def build_copy(spec: PartSpec, original: Part, stock: Stock | None) -> Part:
-    """A spacer (everything of the original) or a blank (its outline and holes, nothing for gas to pass)."""
+    """A spacer or a screen's frame (everything of the original) or a blank (no way for gas)."""
     part = replace(
         original,
         name=spec.name,
@@ -91,7 +91,7 @@ def build_copy(spec: PartSpec, original: Part, stock: Stock | None) -> Part:
         face_up=spec.face_up or original.face_up,
         landmark=spec.landmark or original.landmark,
     )
-    if spec.kind == "spacer":
+    if spec.kind in ("spacer", "frame"):
         return part
     kept = tuple(hole for hole in original.holes if hole.role != "opening")
     return assemble(replace(part, holes=kept, metal=(), nick=None), [])

@@ -7,7 +7,7 @@ from gasketcut.job.model import Job, PartSpec
 from gasketcut.shape.gasket import build_copy, build_gasket
 from gasketcut.shape.joint import Joint, joint_of
 from gasketcut.shape.nick import nicked
-from gasketcut.shape.outlet import build_outlet
+from gasketcut.shape.outlet import build_deflector, build_outlet, build_screen
 from gasketcut.shape.part import Part
 from gasketcut.shape.words import Drawings
 
@@ -36,6 +36,12 @@ def build_joints(job: Job, drawings: Drawings) -> dict[str, Joint]:
 
 def _build(spec: PartSpec, job: Job, built: dict[str, Part], drawings: Drawings) -> Part:
     stock = job.sheet(spec.stock)
+    if spec.of is not None and spec.kind in ("screen", "deflector"):
+        return (
+            build_screen(spec, built[spec.of], stock)
+            if spec.kind == "screen"
+            else build_deflector(spec, built[spec.of], stock)
+        )
     if spec.of is not None:
         return build_copy(spec, built[spec.of], stock)
     if spec.kind == "outlet":

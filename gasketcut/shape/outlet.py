@@ -9,8 +9,9 @@ from shapely.geometry import Polygon
 
 from gasketcut.errors import ShapeError
 from gasketcut.job.model import Engine, OutletRule, PartSpec, PortTiming, Stock
-from gasketcut.job.shapes import Oval, Placed, Point, Round, Shape, Slot
+from gasketcut.job.shapes import Oval, Placed, Point, Rectangle, Round, Shape, Slot
 from gasketcut.shape import outlines
+from gasketcut.shape.arcs import Known
 from gasketcut.shape.gasket import assemble, build_gasket
 from gasketcut.shape.part import Hole, Part
 from gasketcut.shape.words import Drawings, polygon_of
@@ -82,6 +83,42 @@ def build_outlet(spec: PartSpec, stock: Stock | None, engine: Engine | None, dra
         return part
     centres = [centre for polygon in polygons for centre in chain_drilling(polygon, spec.drill)]
     return replace(part, marks=tuple(line for centre in centres for line in _cross(centre)), drill=spec.drill)
+
+
+def build_screen(spec: PartSpec, plate: Part, stock: Stock | None) -> Part:
+    """The blank of a screen that lies between the outlet plate and its frame: all openings, and `lap` round them.
+
+    Raise `ShapeError` where it would lie under the plate's bolts.
+    """
+    outer = outlines.hull(_gas(plate), spec.lap)
+    under = [hole for hole in plate.holes if hole.role != "opening" and outlines.disc(hole.center, hole.diameter)
+             .intersects(outer)]  # fmt: skip
+    if under:
+        x, y = under[0].center
+        raise ShapeError(f"reaches under the bolt at ({x:g}, {y:g}); take less lap, or move the bolts out")
+    return replace(_bare(spec, stock, outer), known=Known((), (spec.lap,)))
+
+
+def build_deflector(spec: PartSpec, plate: Part, stock: Stock | None) -> Part:
+    """A flat blank to bend: a foot that is bolted on, a bend line (marked), and `reach` over the openings beyond it.
+
+    It is as wide as the openings with `lap` on either side; the bend lies on the x axis. Its holes are its own.
+    """
+    left, _, right, _ = outlines.union(_gas(plate)).bounds
+    half = (right - left) / 2 + spec.lap
+    corner = min(2.0, half / 2, spec.foot / 2, spec.reach / 2)
+    blank = Placed(Rectangle(2 * half, spec.foot + spec.reach, corner), (0.0, (spec.reach - spec.foot) / 2))
+    part = build_gasket(replace(spec, outline=blank, opening=None), stock, {})
+    return replace(part, marks=(*part.marks, ((-half + 1.0, 0.0), (half - 1.0, 0.0))))
+
+
+def _gas(plate: Part) -> list[Polygon]:
+    """What the gas passes: round openings and others."""
+    rounds = [outlines.disc(hole.center, hole.diameter) for hole in plate.holes if hole.role == "opening"]
+    found = [*rounds, *plate.openings]
+    if not found:
+        raise ShapeError(f"{plate.name} has no opening; it belongs to a part of kind outlet")
+    return found
 
 
 def chain_drilling(opening: Polygon, drill: float) -> list[Point]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import isfinite
 from pathlib import Path
 
@@ -13,15 +14,18 @@ from gasketcut.engine.muffler import Muffler, muffler_of
 from gasketcut.engine.ring import RingGap, ring_gap
 from gasketcut.engine.squish import Answer
 from gasketcut.engine.trials import compare, rates_of
-from gasketcut.engine.work import WIDTH_LIMIT, WIDTH_START, wall_width, window_area
+from gasketcut.engine.work import WIDTH_LIMIT, WIDTH_START, exhaust_area, wall_width, window_area
 from gasketcut.errors import GasketError
 from gasketcut.job.model import Engine, Job
 from gasketcut.length import both
 from gasketcut.write.record import Section
 
 
-def topend_sections(job: Job, answer: Answer | None) -> list[Section]:
-    """The sections that the job has data for; raise `GasketError` where one asks for what the job does not say."""
+def topend_sections(job: Job, answer: Answer | None, quotes: Mapping[str, float] = {}) -> list[Section]:
+    """The sections that the job has data for; raise `GasketError` where one asks for what the job does not say.
+
+    quotes : what one piece of a part costs to cut, by its name
+    """
     beside = job.source.parent if job.source else None
     found = [
         _ring(job, beside),
@@ -29,7 +33,7 @@ def topend_sections(job: Job, answer: Answer | None) -> list[Section]:
         _outlet(job, beside),
         _key(job),
         _pressure(job.engine, answer),
-        _cost(job),
+        _cost(job, quotes),
         _trials(job),
     ]
     return [section for section in found if section is not None]
@@ -92,10 +96,7 @@ def _outlet(job: Job, beside: Path | None) -> Section | None:
     spec = job.topend.muffler
     if spec is None:
         return None
-    port = spec.port_area_mm2
-    exhaust = job.engine.port("exhaust") if job.engine else None
-    if port is None and exhaust is not None:
-        port = exhaust.area_mm2 or window_area(exhaust.width, exhaust.height, exhaust.corner)
+    port = exhaust_area(job)
     if port is None:
         raise GasketError("[outlet]: a share of what? Add port_area_mm2, or width and height of the exhaust port")
     return _outlet_section(muffler_of(spec, port, beside))
@@ -193,10 +194,10 @@ def _pressure(engine: Engine | None, answer: Answer | None) -> Section | None:
     return Section(heading="Cranking pressure", lines=tuple(lines))
 
 
-def _cost(job: Job) -> Section | None:
+def _cost(job: Job, quotes: Mapping[str, float]) -> Section | None:
     if not job.topend.costs:
         return None
-    bill = bill_of(job.topend.costs)
+    bill = bill_of(job.topend.costs, quotes)
     money = f" {bill.currency}".rstrip()
     rows = [("what", "group", "state", "count", "comes to", "")]
     for line in bill.lines:

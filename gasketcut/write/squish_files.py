@@ -22,18 +22,19 @@ def write_squish(answer: Answer, title: str, out: Path, *, replace: bool = False
     if answer.after.ports:
         pictures["port-timing"] = timing_diagram(answer)
     files = {f"{name}.svg": as_svg(picture) for name, picture in pictures.items()}
-    files["squish.pdf"] = _page(list(pictures.values()), title)
+    files["squish.pdf"] = picture_page(list(pictures.values()), title, "squish")
     with Folder(out, replace=replace) as folder:
         for name, data in files.items():
             folder.stage(name, data)
     return tuple(files)
 
 
-def _page(pictures: list[Picture], title: str) -> bytes:
+def picture_page(pictures: list[Picture], title: str, what: str) -> bytes:
+    """The bytes of one A4 page with the pictures below each other."""
     use_fonts()
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=A4, invariant=1)
-    canvas.setTitle(f"{title}: squish")
+    canvas.setTitle(f"{title}: {what}")
     canvas.setCreator("gasketcut")
     y = A4[1] / PT - 18
     canvas.setFont(BOLD, 14)

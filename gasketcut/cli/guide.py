@@ -1,0 +1,143 @@
+"""Beginning a job and going on with it: the commands that ask, and that say what to measure next."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main
+from gasketcut.errors import GasketError
+
+if TYPE_CHECKING:
+    from gasketcut.guide.answers import Draft
+
+
+@main.command(short_help="Asks for one measurement after another and writes the job.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--answers", type=click.Path(path_type=Path), help="Take the answers from this TOML file; ask nobody.")
+def new(job: Path, answers: Path | None) -> None:
+    """Ask for what there is to measure, in the order in which an engine comes apart, and keep it in JOB.
+
+    Enter skips a question, "stop" leaves; the same command goes on where you left. JOB is whole TOML after each answer.
+    Exit code: 0 done or left, 2 an answer of the file cannot be taken.
+
+    \b
+    Example: gasketcut new engine.toml
+    """
+    from gasketcut.guide.answers import read_draft
+
+    draft = read_draft(job)
+    if answers is not None:
+        _take(draft, job, answers)
+        return
+    _keep(_asked(draft, job), job)
+    click.echo(f"\n{job} is kept. gasketcut status {job} says what can be had from it, and what to measure next.")
+
+
+def _take(draft: Draft, job: Path, answers: Path) -> None:
+    """The answers of a file; those that cannot be taken are named, the others kept."""
+    from gasketcut.guide.answers import AnswerError, answers_from, is_answered, with_answer
+    from gasketcut.guide.questions import QUESTIONS
+
+    try:
+        given = answers_from(answers.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as error:
+        raise GasketError(f"{answers}: cannot be read: {error}") from error
+    wrong = []
+    for question in QUESTIONS:
+        if question.name in given:
+            try:
+                draft = with_answer(draft, question, given[question.name])
+            except AnswerError as error:
+                wrong.append(f"{answers}: {question.name} = {given[question.name]!r}: {error}")
+    _keep(draft, job)
+    click.echo(f"{job}: {sum(is_answered(draft, one) for one in QUESTIONS)} measurements")
+    if wrong:
+        click.echo("\n".join(wrong), err=True)
+        sys.exit(EXIT_INPUT)
+
+
+def _asked(draft: Draft, job: Path) -> Draft:
+    """Everything that is not known yet, one after the other, kept after each answer."""
+    from gasketcut.guide.answers import AnswerError, is_answered, with_answer
+    from gasketcut.guide.questions import QUESTIONS
+    from gasketcut.write.status_text import question_rows
+
+    for question in QUESTIONS:
+        if is_answered(draft, question):
+            continue
+        click.echo("\n" + "\n".join(question_rows(question)))
+        while text := _typed():
+            if text == "stop":
+                return draft
+            try:
+                draft = with_answer(draft, question, text)
+            except AnswerError as error:
+                click.echo(f"  {error}")
+                continue
+            _keep(draft, job)
+            _against(draft)
+            break
+    return draft
+
+
+def _typed() -> str:
+    try:
+        return str(click.prompt("  ", default="", show_default=False, prompt_suffix="> ")).strip()
+    except click.Abort:  # Ctrl-C, or nobody there any more: what is known is kept
+        return "stop"
+
+
+def _keep(draft: Draft, job: Path) -> None:
+    from gasketcut.guide.answers import to_toml
+    from gasketcut.write.folder import write_one
+
+    write_one(to_toml(draft).encode(), job, replace=True)
+
+
+def _against(draft: Draft) -> None:
+    """What the answers say against each other, as soon as there are enough of them."""
+    from gasketcut.engine.squish import answer_of
+    from gasketcut.guide.answers import to_toml
+    from gasketcut.job.reader import parse_job
+
+    try:
+        found = answer_of(parse_job(to_toml(draft)))
+    except GasketError:
+        return  # not enough yet
+    for finding in found.findings if found else ():
+        if finding.weight != "note":
+            click.echo(f"  {finding.weight}: {finding.text}. {finding.do}")
+
+
+@main.command(short_help="What a job can give already, and what to measure next.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+def status(job: Path, as_json: bool) -> None:
+    """What JOB knows, what it lacks for which output, and what to measure next; half filled it need not be whole.
+
+    Exit code: 0 nothing is wrong in what is there, 1 something is, 2 the file cannot be read.
+
+    \b
+    Example: gasketcut status engine.toml
+    """
+    import tomllib
+
+    from gasketcut.guide.missing import status_of
+    from gasketcut.write.status_text import status_data, status_text
+
+    try:
+        text = job.read_text(encoding="utf-8-sig")
+        data = tomllib.loads(text)
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+        raise GasketError(f"{job}: cannot be read: {error}") from error
+    found = status_of(data, text, str(job))
+    if as_json:
+        echo_json(status_data(found, str(job)))
+    else:
+        click.echo(status_text(found, str(job)))
+    if found.faults:
+        sys.exit(EXIT_STOP)
