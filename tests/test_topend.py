@@ -1,7 +1,7 @@
 """Ring, key, muffler outlet, trials and cost against published and posted figures, and on the build sheet."""
 
 import re
-from math import pi
+from math import exp, log, pi
 
 import pytest
 from scipy import stats
@@ -169,6 +169,20 @@ def test_welch_against_scipy():
     assert (found.low, found.high) == pytest.approx((np.exp(interval.low), np.exp(interval.high)), rel=1e-9)
     assert found.freedom == pytest.approx(wanted.df)
     assert found.says.startswith("'after' takes 2")
+
+
+def test_a_published_data_set_with_its_printed_interval():
+    """Hours of sleep gained, Student, "The probable error of a mean", Biometrika 6 (1908), as printed with Welch's test in
+    the documentation of R's t.test (data set `sleep`): df = 17.776, interval -3.3654832 to 0.2054832 for the first less
+    the second; from memory, and held against SciPy here."""
+    first = [0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0]
+    second = [1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4]
+    trials = [Trial("first", exp(hours)) for hours in first] + [Trial("second", exp(hours)) for hours in second]
+    found = compare(*rates_of(trials))  # works on logs, so the hours are given as exponents
+
+    assert found.freedom == pytest.approx(17.776, abs=1e-3)
+    assert (log(found.low), log(found.high)) == pytest.approx((-0.2054832, 3.3654832), abs=1e-6)
+    assert stats.ttest_ind(second, first, equal_var=False).df == pytest.approx(found.freedom)
 
 
 def test_it_says_so_when_trials_cannot_tell():

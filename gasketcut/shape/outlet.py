@@ -105,7 +105,7 @@ def build_deflector(spec: PartSpec, plate: Part, stock: Stock | None) -> Part:
     It is as wide as the openings with `lap` on either side; the bend lies on the x axis. Its holes are its own.
     """
     left, _, right, _ = outlines.union(_gas(plate)).bounds
-    half = (right - left) / 2 + spec.lap
+    half = round((right - left) / 2 + spec.lap, 3)  # chords of a round opening fall short by less
     corner = min(2.0, half / 2, spec.foot / 2, spec.reach / 2)
     blank = Placed(Rectangle(2 * half, spec.foot + spec.reach, corner), (0.0, (spec.reach - spec.foot) / 2))
     part = build_gasket(replace(spec, outline=blank, opening=None), stock, {})

@@ -13,10 +13,11 @@ from gasketcut.engine.key import KeyWork, key_work
 from gasketcut.engine.muffler import Muffler, muffler_of
 from gasketcut.engine.ring import RingGap, ring_gap
 from gasketcut.engine.squish import Answer
+from gasketcut.engine.timing import timing_at, travel_of
 from gasketcut.engine.trials import compare, rates_of
 from gasketcut.engine.work import WIDTH_LIMIT, WIDTH_START, exhaust_area, wall_width, window_area
 from gasketcut.errors import GasketError
-from gasketcut.job.model import Engine, Job
+from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import both
 from gasketcut.write.record import Section
 
@@ -85,11 +86,22 @@ def _width(engine: Engine | None) -> Section | None:
     if now is not None and port.height is not None:
         more = window_area(port.width + 1.0, port.height + 1.0, port.corner + 0.5)
         if more is not None:
-            lines.append(f"Opened by 0.5 mm all round, the window goes from {now:.1f} to {more:.1f} mm2.")
+            longer = _longer(engine, port, 0.5)
+            lines.append(f"Opened by 0.5 mm all round, the window goes from {now:.1f} to {more:.1f} mm2{longer}.")
     if engine.skirt_width is not None:
         margin = (engine.skirt_width - port.width) / 2
         lines.append(f"Skirt beside the window {both(margin)} a side.")
     return Section(heading="Exhaust port width", lines=tuple(lines))
+
+
+def _longer(engine: Engine, port: PortTiming, raised: float) -> str:
+    """What raising the roof does to the port's duration, in words; nothing without a crank."""
+    crank = crank_of(engine)
+    travel = travel_of(port, crank, engine.deck) if crank else None
+    if crank is None or travel is None or travel <= raised:
+        return ""
+    was, now = (timing_at(edge, crank, roof=True).duration for edge in (travel, travel - raised))
+    return f", the duration from {was:.1f} to {now:.1f} deg"
 
 
 def _outlet(job: Job, beside: Path | None) -> Section | None:
