@@ -172,9 +172,9 @@ def test_welch_against_scipy():
 
 
 def test_a_published_data_set_with_its_printed_interval():
-    """Hours of sleep gained, Student, "The probable error of a mean", Biometrika 6 (1908), as printed with Welch's test in
-    the documentation of R's t.test (data set `sleep`): df = 17.776, interval -3.3654832 to 0.2054832 for the first less
-    the second; from memory, and held against SciPy here."""
+    """Hours of sleep gained, Student, "The probable error of a mean", Biometrika 6 (1908), as printed with Welch's test
+    in the documentation of R's t.test (data set `sleep`): df = 17.776, interval -3.3654832 to 0.2054832 for the first
+    less the second; from memory, and held against SciPy here."""
     first = [0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0]
     second = [1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4]
     trials = [Trial("first", exp(hours)) for hours in first] + [Trial("second", exp(hours)) for hours in second]
