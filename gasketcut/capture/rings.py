@@ -21,6 +21,9 @@ Array = NDArray[np.float64]
 _DUST = 0.0004
 """Of the picture's largest ring by area: smaller ones are dust or fibre. Our choice."""
 
+_SHEET = 40
+"""Rings within a ring that make it the sheet they lie on, or what is round that. Our choice."""
+
 _CONTRAST = 0.04
 """Difference of light between part and ground below which there is nothing to see. Our choice."""
 
@@ -48,16 +51,19 @@ class Seen:
     noise: float
 
 
-def seen_in(light: Light, *, smallest: float = 0.0) -> Seen:
+def seen_in(light: Light, *, smallest: float = 0.0, on_sheet: bool = False) -> Seen:
     """The figures of the picture; raise `PictureError` if there is nothing to see.
 
     smallest : pixels across below which a ring is a speck
+    on_sheet : dark things on a bright sheet, whatever lies round that; its own edge is no part
     """
     try:
         from contourpy import contour_generator
     except ImportError as error:
         raise GasketError("tracing needs contourpy: pip install 'gasketcut[capture]'") from error
     ground, figure, noise = _plateaus(light)
+    if on_sheet and ground < figure:
+        ground, figure = figure, ground
     level = (ground + figure) / 2
     height, width = light.shape
     rings, cut_off = [], 0
@@ -76,6 +82,14 @@ def seen_in(light: Light, *, smallest: float = 0.0) -> Seen:
             else "there is no closed edge to see"
         )
     polygons = [Polygon(ring) for ring in rings]
+    if on_sheet:
+        firsts = shapely.STRtree([shapely.Point(ring[0]) for ring in rings])
+        kept_ones = [
+            n for n, polygon in enumerate(polygons) if len(firsts.query(polygon, predicate="contains")) < _SHEET
+        ]
+        rings, polygons = [rings[n] for n in kept_ones], [polygons[n] for n in kept_ones]
+        if not rings:
+            raise PictureError("there is nothing on the sheet")
     areas = np.array([polygon.area for polygon in polygons])
     across = np.array([max(np.ptp(ring, axis=0)) for ring in rings])
     keep = (areas > _DUST * areas.max()) & (across > smallest)

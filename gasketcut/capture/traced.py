@@ -14,6 +14,7 @@ import shapely
 from shapely.geometry import LinearRing, Polygon
 
 from gasketcut.capture.fitted import Fitted, Round, as_round, fitted
+from gasketcut.capture.photo import STEEPEST, Photo, levelled, photo_of
 from gasketcut.capture.picture_file import PictureError, Scan
 from gasketcut.capture.proposals import Proposal, applied, proposals_for
 from gasketcut.capture.rings import Array, Figure, Seen, seen_in
@@ -61,7 +62,7 @@ class TracedPart:
 class Traced:
     """All parts of the picture with the scale they were measured by."""
 
-    scale: Scale
+    scale: Scale | Photo
     parts: tuple[TracedPart, ...]
     proposals: tuple[Proposal, ...]
     warnings: tuple[str, ...]
@@ -82,6 +83,8 @@ def trace_scan(
     *,
     dpi: float | None = None,
     card: bool = False,
+    target: bool = False,
+    bars: tuple[float, float] | None = None,
     along: Distance | None = None,
     across: Distance | None = None,
     check: Distance | None = None,
@@ -93,12 +96,15 @@ def trace_scan(
 
     dpi    : in place of what the file says
     card   : a bank card must be there
+    target : it is a photograph on the target sheet, whose `bars` measure so much along and across [mm]
     along  : a distance mostly along x, `across` one along y, each a scale of its own; `check` one more to compare
     fit    : tolerance of the outline [mm], else from its noise
     accept : asked for each proposal
     """
     tell("looking for edges")
     warnings = list(scan.warnings)
+    if target:
+        return _finished(*_from_photo(scan, bars, warnings), warnings, check, fit, accept, tell)
     seen = seen_in(scan.light, smallest=_SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9)
     scale, figures = _scale(seen, scan, dpi, card, warnings, wants_card=card or not (dpi or along or across))
     if scale is None and not (along or across):
@@ -120,6 +126,40 @@ def trace_scan(
             warnings.append(f"your readings and the {scale.source} contradict each other by {worst * 100:.1f} %")
         scale = told
     assert scale is not None
+    return _finished(scale, figures, seen.dust, warnings, check, fit, accept, tell)
+
+
+def _from_photo(
+    scan: Scan, bars: tuple[float, float] | None, warnings: list[str]
+) -> tuple[Photo, tuple[Figure, ...], int]:
+    """Scale and figures of a photograph, with what is to be said of it."""
+    warnings[:] = [warning for warning in warnings if "dpi" not in warning]  # a camera knows none
+    seen = seen_in(levelled(scan.light), smallest=4.0, on_sheet=True)
+    photo, figures = photo_of(seen, scan.light.shape, bars)
+    if not figures:
+        raise PictureError("nothing lies in the middle of the target; lay the part there, clear of the dots")
+    if bars is None:
+        warnings.append("nobody has measured the bars of the print: give --bars ALONGxACROSS, printers lie by 1 %")
+    warnings.append(
+        f"the dots come out within {photo.off:.3f} mm; the sheet is tilted by about {photo.tilt:.0f} deg; "
+        "0.5 mm of thickness makes an outline of 60 mm look 0.1 to 0.2 mm larger"
+    )
+    if photo.tilt > STEEPEST:
+        warnings.append(f"tilted by more than {STEEPEST:.0f} deg: photograph it from straight above, or use a scanner")
+    return photo, figures, seen.dust
+
+
+def _finished(
+    scale: Scale | Photo,
+    figures: tuple[Figure, ...],
+    dust: int,
+    warnings: list[str],
+    check: Distance | None,
+    fit: float | None,
+    accept: Callable[[Proposal], bool],
+    tell: Callable[[str], None],
+) -> Traced:
+    """The figures as parts, what might be meant, and what is to be said."""
     large = [one for one in figures if one.area > _LIKE * figures[0].area]
     tell("fitting circles, lines and arcs")
     parts = [_part(one, scale, fit) for one in large]
@@ -139,7 +179,7 @@ def trace_scan(
         circles = applied([hole.circle for hole in part.holes], [one for one in taken if one.accepted])
         holes = tuple(replace(hole, circle=circle) for hole, circle in zip(part.holes, circles, strict=True))
         done.append(replace(part, holes=holes))
-    return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), seen.dust)
+    return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), dust)
 
 
 def _scale(
@@ -162,7 +202,7 @@ def _scale(
     return (by if wants_card else tag), figures
 
 
-def _part(figure: Figure, scale: Scale, fit: float | None, *, only_holes: bool = False) -> TracedPart:
+def _part(figure: Figure, scale: Scale | Photo, fit: float | None, *, only_holes: bool = False) -> TracedPart:
     """The figure in mm about the middle of its outline."""
     ring = scale.mm(figure.outer)
     middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
@@ -241,9 +281,9 @@ def _by_distances(part: TracedPart, along: Distance | None, across: Distance | N
     return Scale("calipers", float(sx), float(sy), CALIBRATED)
 
 
-def _bore_check(part: TracedPart, scale: Scale) -> list[str]:
+def _bore_check(part: TracedPart, scale: Scale | Photo) -> list[str]:
     """A large hole that is wider one way tells of unequal scales, if it is round."""
-    if not part.holes or scale.source == "calipers":
+    if not part.holes or scale.source in ("calipers", "target"):
         return []
     largest = max(range(len(part.holes)), key=lambda n: part.holes[n].circle.radius)
     points, circle = part.rings[largest], part.holes[largest].circle

@@ -44,11 +44,45 @@ class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer 
         return Distance(found[1], found[2], mm)
 
 
+class _Bars(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only
+    """`100.2x99.8`."""
+
+    name = "mmxmm"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> tuple[float, float]:
+        if isinstance(value, tuple):
+            return value
+        found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*x\s*(\d+(?:\.\d+)?)\s*", str(value))
+        sizes = (float(found[1]), float(found[2])) if found else (0.0, 0.0)
+        if not all(90 <= size <= 110 for size in sizes):
+            self.fail(f"{value!r}: write what the two 100 mm bars measure, e.g. 100.2x99.8", param, ctx)
+        return sizes
+
+
+@main.command(short_help="The sheet to lay a part on and photograph it.")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="Paper of the PDF.")
+@click.option("--out", type=click.Path(path_type=Path), default="target.pdf", show_default=True, help="The file.")
+@click.option("--replace", is_flag=True, help="Write over a file that is there already.")
+def target(paper: str, out: Path, replace: bool) -> None:
+    """Write the target: dots of known place round a free middle, and two bars to measure.
+
+    \b
+    Example: gasketcut target --paper letter
+    """
+    from gasketcut.write.paper_files import write_pdf
+    from gasketcut.write.target_page import target_pdf
+
+    write_pdf(target_pdf(paper), out, replace=replace)
+    click.echo(f"{out}: print it at 100 %, measure both bars, lay the part in the middle")
+
+
 @main.command(short_help="A scan of an old gasket to a part with true circles and arcs.")
 @click.argument("image", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="The job file to write.")
 @click.option("--dpi", type=click.FloatRange(20, 10_000), help="Dots an inch, in place of what the file says.")
 @click.option("--card", is_flag=True, help="Take the scale from a bank card beside the part, or stop.")
+@click.option("--target", is_flag=True, help="It is a photograph of the part on the sheet of gasketcut target.")
+@click.option("--bars", type=_Bars(), help="What the target's bars measure, along and across: 100.2x99.8.")
 @click.option("--along", type=_Distance(), help="A caliper distance along the picture: A:B=48.32, left:right=64.0.")
 @click.option("--across", type=_Distance(), help="One across it: C:D=41.10, bottom:top=80.2.")
 @click.option("--check", type=_Distance(), help="One more, to hold against the result.")
@@ -57,12 +91,14 @@ class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer 
 @click.option("--overlay", type=click.Path(path_type=Path), help="An SVG of the scan with what was fitted.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
-def trace(image: Path, out: Path, dpi: float | None, card: bool, along: Distance | None, across: Distance | None,
+def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
+          bars: tuple[float, float] | None, along: Distance | None, across: Distance | None,
           check: Distance | None, fit: float | None, accept: tuple[str, ...], overlay: Path | None, replace: bool,
           as_json: bool) -> None:  # fmt: skip
     """Trace IMAGE, a scan (PNG, TIFF, JPEG) of a gasket, into a job file: circles, lines and arcs, each with its doubt.
 
-    The scale comes from a bank card (ISO/IEC 7810 ID-1) beside the part, from caliper distances, or from the dpi. What
+    The scale comes from a bank card (ISO/IEC 7810 ID-1) beside the part, from caliper distances, or from the dpi; of a
+    photograph from the target sheet. What
     is nearly round or nearly equal is offered, never changed in silence.
 
     \b
@@ -80,6 +116,8 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, along: Distance
         scan,
         dpi=dpi,
         card=card,
+        target=target,
+        bars=bars,
         along=along,
         across=across,
         check=check,

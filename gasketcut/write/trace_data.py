@@ -12,6 +12,7 @@ from PIL import Image
 
 from gasketcut.capture.fitted import segments
 from gasketcut.capture.picture_file import Scan
+from gasketcut.capture.target import SIZE
 from gasketcut.capture.traced import Traced, TracedPart
 from gasketcut.shape.loop import Contour
 
@@ -94,23 +95,18 @@ def trace_text(traced: Traced, out: str) -> str:
 
 def overlay_svg(scan: Scan, traced: Traced, title: str) -> bytes:
     """The scan, what was fitted over it, and how far the edge seen is off that, 50 times as large."""
-    light = scan.light
-    step = max(1, int(np.ceil(max(light.shape) / _WIDEST)))
-    grey = (np.clip(light[::step, ::step], 0, 1) ** (1 / 2.2) * 255).astype(np.uint8)
-    stream = io.BytesIO()
-    Image.fromarray(grey).save(stream, "PNG")
-    width, height = light.shape[1] * traced.scale.sx, light.shape[0] * traced.scale.sy
+    is_photo = traced.scale.source == "target"  # bent: its pixels do not lie where its parts do
+    width, height = SIZE if is_photo else (scan.light.shape[1] * traced.scale.sx, scan.light.shape[0] * traced.scale.sy)
     rows = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="{width:.2f}mm" '
         f'height="{height:.2f}mm" viewBox="0 0 {width:.2f} {height:.2f}" '
         'font-family="DejaVu Sans, Verdana, sans-serif">',
         f"<title>{escape(title)}</title>",
-        f'<image width="{width:.2f}" height="{height:.2f}" opacity="0.45" preserveAspectRatio="none" '
-        f'xlink:href="data:image/png;base64,{base64.b64encode(stream.getvalue()).decode()}"/>',
+        "" if is_photo else _image(scan, width, height),
     ]
     for part in traced.parts:
-        x, y = part.middle
+        x, y = part.middle[0], part.middle[1] + (height if is_photo else 0.0)
         rows.append(f'<g transform="translate({x:.4f} {y:.4f}) scale(1 -1)" fill="none" stroke-width="0.12">')
         for ring, contour in zip((part.ring, *part.rings), part.contours, strict=True):
             rows.append(_path([*contour.flattened(0.01)], '#b03000" stroke-width="0.25'))
@@ -122,6 +118,18 @@ def overlay_svg(scan: Scan, traced: Traced, title: str) -> bytes:
     words = f"red: fitted; blue: the edge seen, its distance x{_MAGNIFIED:.0f}"
     rows.append(f'<text x="2" y="{height - 2:.2f}" font-size="3">{words}</text>')
     return ("\n".join([*rows, "</svg>"]) + "\n").encode()
+
+
+def _image(scan: Scan, width: float, height: float) -> str:
+    light = scan.light
+    step = max(1, int(np.ceil(max(light.shape) / _WIDEST)))
+    grey = (np.clip(light[::step, ::step], 0, 1) ** (1 / 2.2) * 255).astype(np.uint8)
+    stream = io.BytesIO()
+    Image.fromarray(grey).save(stream, "PNG")
+    return (
+        f'<image width="{width:.2f}" height="{height:.2f}" opacity="0.45" preserveAspectRatio="none" '
+        f'xlink:href="data:image/png;base64,{base64.b64encode(stream.getvalue()).decode()}"/>'
+    )
 
 
 def _path(points: list[tuple[float, float]], colour: str) -> str:
