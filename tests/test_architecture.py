@@ -20,7 +20,7 @@ ROOMS = {  # room: what it may import besides itself and the ground
     "shape": ("job.model", "job.shapes"),
     "fit": ("job.model", "job.shapes", "engine", "shape"),
     "cutting": ("job.model", "job.shapes", "job.cutting_spec", "shape"),
-    "capture": ("shape",),
+    "capture": ("job.model", "measure", "shape"),
     "guide": ("job",),
     "read": ("job.model", "job.shapes", "shape"),
     "write": (

@@ -3,7 +3,7 @@
 import io
 import json
 import sys
-from math import cos, hypot, radians, sin
+from math import cos, dist, hypot, radians, sin
 from pathlib import Path
 
 import numpy as np
@@ -330,3 +330,108 @@ def test_without_the_extra_one_line_says_how_to_add_it(tmp_path, monkeypatch):
     assert said.exit_code == 2
     assert said.output.strip() == "tracing needs contourpy: pip install 'gasketcut[capture]'"
     assert not Path(tmp_path / "old.toml").exists()
+
+
+@pytest.mark.parametrize(("ink", "shift"), [("outside", -0.4), ("middle", 0.0)])
+def test_an_inked_flange(ink, shift, tmp_path):
+    """Lines 0.8 mm broad: along the inside of the metal's edge, or with their middle on it."""
+    from tests.scans import gasket
+
+    def line(u, v):
+        return np.abs(gasket(u, v) - shift) - 0.4
+
+    (part,) = traced(scan(shapes=((line, 0.0, 0.0),)), tmp_path, ink=ink).parts
+    bore, holes, places, radii = errors(part)
+
+    assert max(bore, holes) < 0.02
+    assert places < 0.02
+    assert len(part.outline.contour.points) == 8
+    assert radii < 0.1
+
+
+def test_a_filled_part_is_no_ink(tmp_path):
+    with pytest.raises(PictureError, match="no lines of ink"):
+        traced(scan(shapes=((lambda u, v: np.hypot(u, v) - 20.0, 0.0, 0.0),)), tmp_path, ink="middle")
+
+
+def test_two_scans_turned_tell_what_the_scanner_does(tmp_path):
+    first = traced(scan(stretch=1.003), tmp_path)
+    second = traced(scan(stretch=1.003, turn=93.0), tmp_path, "b.png")
+    same = traced(scan(turn=93.0), tmp_path, "c.png")
+    straight = traced(scan(), tmp_path, "d.png")
+
+    from gasketcut.capture.second import with_second
+
+    off = with_second(first, second)
+    good = with_second(straight, same)
+    assert off.scale.sigma > 1.5 * good.scale.sigma / 2
+    assert float(off.warnings[-1].split("by ")[1].split(" %")[0]) > 0.2
+    assert float(good.warnings[-1].split("by ")[1].split(" %")[0]) < 0.05
+
+
+CALIPERS = """
+units = "mm"
+[measure]
+[[measure.distance]]
+from = "{a}"
+to = "{b}"
+over = "centres"
+reading = 47.0
+[[measure.distance]]
+from = "{b}"
+to = "{c}"
+over = "outside"
+reading = 56.5
+[[measure.distance]]
+from = "{a}"
+to = "{c}"
+over = "inside"
+reading = {diagonal}
+"""
+
+
+def named(part):
+    """Names of the lower left, lower right and upper right holes of a part that lies level."""
+
+    def at(x, y):
+        return min(part.holes, key=lambda hole: dist(hole.circle.center, (x, y))).name
+
+    return {"a": at(-23.5, -25.5), "b": at(23.5, -25.5), "c": at(23.5, 25.5)}
+
+
+@pytest.mark.parametrize(("diagonal", "agrees"), [(69.354 - 5.5, True), (67.0, False)])
+def test_a_jobs_caliper_readings_put_the_scale_right_and_are_tested(diagonal, agrees, tmp_path):
+    scan(stretch=1.003, turn=0.0).save(tmp_path / "old.png", dpi=(297, 297))
+    rough = trace_scan(read_scan(tmp_path / "old.png")).parts[0]
+    (tmp_path / "m.toml").write_text(CALIPERS.format(**named(rough), diagonal=diagonal), encoding="utf-8")
+    words = ("trace", tmp_path / "old.png", "--out", tmp_path / "old.toml", "--calipers", tmp_path / "m.toml", "--json")
+    data = json.loads(run(*words).stdout)
+    said = " ".join(data["warnings"])
+
+    assert data["scale"]["sx"] == pytest.approx(25.4 / 300 * 1.003, rel=6e-4)
+    assert data["scale"]["sy"] == pytest.approx(25.4 / 300, rel=6e-4)
+    assert data["scale"]["sigma"] < 0.0015
+    assert max(hole["diameter_mm"] for hole in data["holes"]) == pytest.approx(BORE, abs=0.04)
+    assert ("does not agree" in said) != agrees
+    assert "by calipers the scale grows" in said
+
+
+def test_readings_over_holes_that_are_not_there(tmp_path):
+    scan(turn=0.0).save(tmp_path / "old.png", dpi=(300, 300))
+    (tmp_path / "m.toml").write_text(CALIPERS.format(a="A", b="Z", c="C", diagonal=60.0), encoding="utf-8")
+    said = run("trace", tmp_path / "old.png", "--out", tmp_path / "o.toml", "--calipers", tmp_path / "m.toml")
+
+    assert said.exit_code == 2
+    assert "there is no hole Z" in said.output
+
+
+def test_a_hole_taken_for_a_bolts_brings_its_doubt_into_the_fit_check(tmp_path):
+    scan(turn=0.0).save(tmp_path / "old.png", dpi=(300, 300))
+    words = ("trace", tmp_path / "old.png", "--out", tmp_path / "old.toml", "--accept", "iso273")
+    assert run(*words).exit_code == 0
+    part = read_job(str(tmp_path / "old.toml")).parts[0]
+
+    assert [studs.stud for studs in part.studs] == [5.0, 5.0, 5.0]  # the fourth hole is no bolt's
+    # An uncalibrated scanner: 0.2 % of some 34.7 mm from the middle, twice.
+    assert [studs.tolerance for studs in part.studs] == pytest.approx([0.139] * 3, abs=0.003)
+    assert run("fit", tmp_path / "old.toml").exit_code in (0, 1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 from gasketcut.capture.fitted import Fitted
 from gasketcut.capture.traced import Hole, Traced, TracedPart
 from gasketcut.shape.loop import Circle, Loop
@@ -17,17 +19,33 @@ def job_text(traced: Traced, title: str) -> str:
     ]
     for number, part in enumerate(traced.parts):
         name = "traced" if len(traced.parts) == 1 else f"traced-{number + 1}"
-        rows += ["", *_part(part, name)]
+        bolts = {
+            n: one.bolt
+            for one in traced.proposals
+            if one.accepted and one.bolt and one.part == number
+            for n in one.holes
+        }
+        rows += ["", *_part(part, name, {part.holes[n].name: bolt for n, bolt in bolts.items()}, traced.scale.sigma)]
     return "\n".join(rows) + "\n"
 
 
-def _part(part: TracedPart, name: str) -> list[str]:
+def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> list[str]:
+    """bolts : size and fit of each hole that was taken for a bolt's clearance, by name: it becomes a stud."""
     bore = _bore(part)
-    holes = [hole for hole in part.holes if hole is not bore]
+    holes = [hole for hole in part.holes if hole is not bore and hole.name not in bolts]
+    studs = [hole for hole in part.holes if hole is not bore and hole.name in bolts]
     rows = ["[[part]]", f'name = "{name}"', 'kind = "flat"', "set_back = 0"]
     rows.append(f"outline = {_shape(part.outline)}  # within {part.outline.deviation:.3f} mm")
     if bore is not None:
         rows.append(f"opening = {_round(bore.circle)}  # {bore.name}, +- {bore.sigma:.3f}")
+    if studs:
+        rows.append("studs = [")
+        for hole in studs:
+            (x, y), (size, fit) = hole.circle.center, bolts[hole.name].rsplit(" ", 1)
+            doubt = 2 * hypot(hypot(x, y) * sigma, 0.005)
+            at = f"at = [[{x:.3f}, {y:.3f}]]"
+            rows.append(f'  {{ {at}, size = "{size}", fit = "{fit}", tolerance = {doubt:.3f} }},  # {hole.name}')
+        rows.append("]")
     if holes:
         rows.append("holes = [")
         for hole in holes:

@@ -26,6 +26,7 @@ class Proposal:
     holes: tuple[int, ...] = ()
     value: float | None = None
     accepted: bool = False
+    bolt: str | None = None
     part: int = 0
 
 
@@ -48,9 +49,8 @@ def proposals_for(circles: Sequence[Circle], sigma: float) -> list[Proposal]:
             found.append(Proposal("round-value", f"{mean:.3f} mm: {name}", tuple(group), value))
         size = _iso(mean, limit + 0.05)
         if size is not None:
-            found.append(
-                Proposal("iso273", f"{mean:.3f} mm: {size[1]:g} for {size[0]} (ISO 273)", tuple(group), size[1])
-            )
+            text = f"{mean:.3f} mm: {size[1]:g} for {size[0]} (ISO 273)"
+            found.append(Proposal("iso273", text, tuple(group), size[1], bolt=size[0]))
     found += _mirror(circles)
     return found
 

@@ -5,7 +5,7 @@ Nothing is changed unless it was accepted: a proposal says what was found and wh
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import hypot
 
@@ -13,12 +13,15 @@ import numpy as np
 import shapely
 from shapely.geometry import LinearRing, Polygon
 
+from gasketcut.capture.calipers import calipered
 from gasketcut.capture.fitted import Fitted, Round, as_round, fitted
+from gasketcut.capture.ink import Ink, from_ink
 from gasketcut.capture.photo import STEEPEST, Photo, levelled, photo_of
 from gasketcut.capture.picture_file import PictureError, Scan
 from gasketcut.capture.proposals import Proposal, applied, proposals_for
 from gasketcut.capture.rings import Array, Figure, Seen, seen_in
 from gasketcut.capture.scale import CALIBRATED, Scale, by_card, by_dpi
+from gasketcut.job.model import Distance as Reading
 from gasketcut.shape.loop import Circle, Contour, Point
 
 _SPECK = 0.6
@@ -85,9 +88,11 @@ def trace_scan(
     card: bool = False,
     target: bool = False,
     bars: tuple[float, float] | None = None,
+    ink: Ink | None = None,
     along: Distance | None = None,
     across: Distance | None = None,
     check: Distance | None = None,
+    calipers: Sequence[Reading] = (),
     fit: float | None = None,
     accept: Callable[[Proposal], bool] = lambda _: False,
     tell: Callable[[str], None] = lambda _: None,
@@ -97,20 +102,26 @@ def trace_scan(
     dpi    : in place of what the file says
     card   : a bank card must be there
     target : it is a photograph on the target sheet, whose `bars` measure so much along and across [mm]
+    ink    : lines of ink in place of filled metal, and which of their edges counts
     along  : a distance mostly along x, `across` one along y, each a scale of its own; `check` one more to compare
+    calipers : readings of a job, by the names of the holes; they put the scale right and are themselves tested
     fit    : tolerance of the outline [mm], else from its noise
     accept : asked for each proposal
     """
     tell("looking for edges")
     warnings = list(scan.warnings)
     if target:
-        return _finished(*_from_photo(scan, bars, warnings), warnings, check, fit, accept, tell)
+        photo, figures, dust = _from_photo(scan, bars, warnings)
+        scale_or_photo = _by_calipers(photo, figures, calipers, warnings)
+        return _finished(scale_or_photo, figures, dust, warnings, check, fit, accept, tell)
     seen = seen_in(scan.light, smallest=_SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9)
     scale, figures = _scale(seen, scan, dpi, card, warnings, wants_card=card or not (dpi or along or across))
     if scale is None and not (along or across):
         raise PictureError(
             "the scale is not known; give --dpi, --along A:B=mm and --across, or lay a bank card beside the part"
         )
+    if ink is not None:
+        figures = from_ink(figures, ink)
     if not figures:
         raise PictureError("there is a card but no part beside it")
     if seen.cut_off:
@@ -126,7 +137,23 @@ def trace_scan(
             warnings.append(f"your readings and the {scale.source} contradict each other by {worst * 100:.1f} %")
         scale = told
     assert scale is not None
-    return _finished(scale, figures, seen.dust, warnings, check, fit, accept, tell)
+    right = _by_calipers(scale, figures, calipers, warnings)
+    return _finished(right, figures, seen.dust, warnings, check, fit, accept, tell)
+
+
+def _by_calipers(
+    scale: Scale | Photo, figures: tuple[Figure, ...], calipers: Sequence[Reading], warnings: list[str]
+) -> Scale | Photo:
+    """The scale put right by the readings of a job, and what they say."""
+    if not calipers:
+        return scale
+    rough = _part(figures[0], scale, None, only_holes=True)
+    found = calipered({hole.name: hole.circle for hole in rough.holes}, calipers, scale.sigma)
+    warnings += found.words
+    if isinstance(scale, Photo):
+        stretch = (scale.stretch[0] * found.fx, scale.stretch[1] * found.fy)
+        return replace(scale, stretch=stretch, sx=scale.sx * found.fx, sy=scale.sy * found.fy, sigma=found.sigma)
+    return replace(scale, sx=scale.sx * found.fx, sy=scale.sy * found.fy, sigma=found.sigma)
 
 
 def _from_photo(

@@ -14,6 +14,7 @@ from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
     from gasketcut.capture.traced import Distance
+    from gasketcut.job.model import Distance as Reading
 
 _KINDS = ["equal-holes", "round-value", "iso273", "all"]
 
@@ -42,6 +43,18 @@ class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer 
         if not 0.5 <= mm <= 2000:
             self.fail(f"{mm:g} mm is no distance on a gasket", param, ctx)
         return Distance(found[1], found[2], mm)
+
+
+def _readings(job: Path | None) -> tuple[Reading, ...]:
+    """The distances of a job's [measure]."""
+    if job is None:
+        return ()
+    from gasketcut.job.reader import read_job
+
+    measure = read_job(str(job)).measure
+    if measure is None or not measure.distances:
+        raise GasketError(f"{job}: has no [[measure.distance]]; add from, to, reading and over")
+    return measure.distances
 
 
 class _Bars(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only
@@ -83,18 +96,23 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--card", is_flag=True, help="Take the scale from a bank card beside the part, or stop.")
 @click.option("--target", is_flag=True, help="It is a photograph of the part on the sheet of gasketcut target.")
 @click.option("--bars", type=_Bars(), help="What the target's bars measure, along and across: 100.2x99.8.")
+@click.option("--ink", type=click.Choice(["outside", "middle"]),
+              help="An inked flange or a line drawing: which edge of the lines counts.")  # fmt: skip
+@click.option("--again", type=click.Path(path_type=Path), help="A second scan, the part turned by 90 deg.")
 @click.option("--along", type=_Distance(), help="A caliper distance along the picture: A:B=48.32, left:right=64.0.")
 @click.option("--across", type=_Distance(), help="One across it: C:D=41.10, bottom:top=80.2.")
 @click.option("--check", type=_Distance(), help="One more, to hold against the result.")
+@click.option("--calipers", type=click.Path(path_type=Path),
+              help="A job with [[measure.distance]] between holes: they put the scale right.")  # fmt: skip
 @click.option("--fit", type=Length(), help="How far lines and arcs may lie off the edge; else from its noise.")
 @click.option("--accept", multiple=True, type=click.Choice(_KINDS), help="Proposals to take; can be repeated.")
 @click.option("--overlay", type=click.Path(path_type=Path), help="An SVG of the scan with what was fitted.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
 def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
-          bars: tuple[float, float] | None, along: Distance | None, across: Distance | None,
-          check: Distance | None, fit: float | None, accept: tuple[str, ...], overlay: Path | None, replace: bool,
-          as_json: bool) -> None:  # fmt: skip
+          bars: tuple[float, float] | None, ink: str | None, again: Path | None, along: Distance | None,
+          across: Distance | None, check: Distance | None, calipers: Path | None, fit: float | None,
+          accept: tuple[str, ...], overlay: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
     """Trace IMAGE, a scan (PNG, TIFF, JPEG) of a gasket, into a job file: circles, lines and arcs, each with its doubt.
 
     The scale comes from a bank card (ISO/IEC 7810 ID-1) beside the part, from caliper distances, or from the dpi; of a
@@ -106,6 +124,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     """
     from gasketcut.capture.job_text import job_text
     from gasketcut.capture.picture_file import read_scan
+    from gasketcut.capture.second import with_second
     from gasketcut.capture.traced import accepting, trace_scan
     from gasketcut.write.folder import write_one
     from gasketcut.write.trace_data import overlay_svg, trace_data, trace_text
@@ -118,15 +137,20 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         card=card,
         target=target,
         bars=bars,
+        ink=ink,  # type: ignore[arg-type]  # one of INKS
         along=along,
         across=across,
         check=check,
+        calipers=_readings(calipers),
         fit=fit,
         accept=(lambda one: one.value is not None and click.confirm(f"{one.kind}: {one.text}?"))
         if asks
         else accepting(accept),
         tell=(lambda text: click.echo(f"  {text}", err=True)) if scan.light.size > 20_000_000 else (lambda _: None),
     )
+    if again is not None:
+        second = trace_scan(read_scan(again), dpi=dpi, card=card, ink=ink, fit=fit)  # type: ignore[arg-type]
+        traced = with_second(traced, second)
     write_one(job_text(traced, image.stem).encode(), out, replace=replace)
     if overlay is not None:
         write_one(overlay_svg(scan, traced, image.name), overlay, replace=replace)
