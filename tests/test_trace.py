@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import sys
 from math import cos, dist, hypot, radians, sin
 from pathlib import Path
@@ -14,6 +15,7 @@ from PIL import Image
 
 from gasketcut import make, read_job
 from gasketcut.capture.fitted import as_round
+from gasketcut.capture.mirror import mirrors_of
 from gasketcut.capture.picture_file import PictureError, read_scan
 from gasketcut.capture.traced import Distance, accepting, trace_scan
 from gasketcut.cli import main
@@ -435,3 +437,37 @@ def test_a_hole_taken_for_a_bolts_brings_its_doubt_into_the_fit_check(tmp_path):
     # An uncalibrated scanner: 0.2 % of some 34.7 mm from the middle, twice.
     assert [studs.tolerance for studs in part.studs] == pytest.approx([0.139] * 3, abs=0.003)
     assert run("fit", tmp_path / "old.toml").exit_code in (0, 1)
+
+
+def test_the_halves_of_a_worn_gasket_are_averaged_if_that_is_wanted(tmp_path):
+    """One corner has spread by 0.4 mm: no half is the image of another; their mean is."""
+    from tests.scans import gasket
+
+    def worn(u, v):
+        spread = np.clip((u - 10) / 20, 0, 1) * np.clip(v / 32, 0, 1)
+        return gasket(u - 0.4 * spread, v)
+
+    picture = scan(shapes=((worn, 0.0, 0.0),), turn=4.0)
+    plain = traced(picture, tmp_path)
+    made = traced(picture, tmp_path, accept=accepting(["mirror"]))
+    off = [float(one.text.split("differ by ")[1].split(" mm")[0]) for one in plain.proposals if one.kind == "mirror"]
+    across = np.ptp(plain.parts[0].ring, axis=0), np.ptp(made.parts[0].ring, axis=0)
+
+    assert not any(one.accepted for one in plain.proposals)
+    assert all(0.1 < one < 0.5 for one in off)
+    assert across[1] == pytest.approx(across[0], abs=0.1)
+    again = mirrors_of(made.parts[0].ring, 0)
+    assert max(float(one.text.split("differ by ")[1].split(" mm")[0]) for one in again) < 0.05
+    area = made.parts[0].outline.contour.area
+    assert area == pytest.approx(plain.parts[0].outline.contour.area, rel=2e-3)
+
+
+def test_a_symmetric_part_is_told_to_be_one(tmp_path):
+    one, _ = [one for one in traced(scan(turn=7.0), tmp_path).proposals if one.kind == "mirror"]
+    turn, worst = (
+        float(re.findall(r"at (\d+\.\d) deg", one.text)[0]),
+        float(re.findall(r"by (\d\.\d+) mm", one.text)[0]),
+    )
+
+    assert min(abs(turn - 7.0), abs(turn - 97.0)) < 0.1
+    assert worst < 0.03

@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import hypot
 
 from gasketcut.capture.fitted import Fitted
-from gasketcut.capture.traced import Hole, Traced, TracedPart
+from gasketcut.capture.traced import Traced
+from gasketcut.capture.traced_part import Hole, TracedPart
 from gasketcut.shape.loop import Circle, Loop
 
 

@@ -19,7 +19,7 @@ _NEAR = 0.03
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """`holes` by number become `value` wide [mm]; a mirror has no value: it is told, not done."""
+    """`holes` by number become `value` wide [mm]; of a mirror it is the direction of the axis [rad]."""
 
     kind: str
     text: str
@@ -51,7 +51,6 @@ def proposals_for(circles: Sequence[Circle], sigma: float) -> list[Proposal]:
         if size is not None:
             text = f"{mean:.3f} mm: {size[1]:g} for {size[0]} (ISO 273)"
             found.append(Proposal("iso273", text, tuple(group), size[1], bolt=size[0]))
-    found += _mirror(circles)
     return found
 
 
@@ -97,19 +96,3 @@ def _iso(width: float, limit: float) -> tuple[str, float] | None:
             ):  # fmt: skip
                 best = (f"{name} {fit}", float(hole))
     return best
-
-
-def _mirror(circles: Sequence[Circle]) -> list[Proposal]:
-    """How far the holes are from being each other's mirror image about x or y through their middle."""
-    if len(circles) < 4:
-        return []
-    places = np.array([one.center for one in circles])
-    middle = (places.min(axis=0) + places.max(axis=0)) / 2
-    found = []
-    for axis, sign in (("upright", (-1.0, 1.0)), ("level", (1.0, -1.0))):
-        turned = (places - middle) * sign + middle
-        off = np.min(np.hypot(*(turned[:, None] - places[None]).transpose(2, 0, 1)), axis=1)
-        if off.max() < 0.5:
-            text = f"the holes are symmetric about an {axis} line within {off.max():.3f} mm"
-            found.append(Proposal("mirror", text.replace("an level", "a level")))
-    return found

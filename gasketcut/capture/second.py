@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from math import hypot
 
-from gasketcut.capture.traced import Hole, Traced
+from gasketcut.capture.traced import Traced
+from gasketcut.capture.traced_part import Hole
 
 
 def with_second(first: Traced, second: Traced) -> Traced:

@@ -10,19 +10,18 @@ from dataclasses import dataclass, replace
 from math import hypot
 
 import numpy as np
-import shapely
-from shapely.geometry import LinearRing, Polygon
+from shapely.geometry import Polygon
 
 from gasketcut.capture.calipers import calipered
-from gasketcut.capture.fitted import Fitted, Round, as_round, fitted
 from gasketcut.capture.ink import Ink, from_ink
 from gasketcut.capture.photo import STEEPEST, Photo, levelled, photo_of
 from gasketcut.capture.picture_file import PictureError, Scan
-from gasketcut.capture.proposals import Proposal, applied, proposals_for
-from gasketcut.capture.rings import Array, Figure, Seen, seen_in
+from gasketcut.capture.proposals import Proposal
+from gasketcut.capture.rings import Figure, Seen, seen_in
 from gasketcut.capture.scale import CALIBRATED, Scale, by_card, by_dpi
+from gasketcut.capture.traced_part import TracedPart, meant, part_of, torn
 from gasketcut.job.model import Distance as Reading
-from gasketcut.shape.loop import Circle, Contour, Point
+from gasketcut.shape.loop import Point
 
 _SPECK = 0.6
 """mm across; smaller rings are dust, no hole that anybody cuts. Our choice."""
@@ -32,33 +31,6 @@ _LIKE = 0.2
 
 _AGREE = 0.01
 """Two scales that differ by more than this contradict each other."""
-
-
-@dataclass(frozen=True, slots=True)
-class Hole:
-    """A round opening by its name, in mm about the middle of the part, y up."""
-
-    name: str
-    circle: Circle
-    sigma: float
-
-
-@dataclass(frozen=True, slots=True)
-class TracedPart:
-    """Outline, round holes, other openings; `ring` and `rings` are the points they were fitted to [mm]."""
-
-    outline: Fitted
-    holes: tuple[Hole, ...]
-    openings: tuple[Fitted, ...]
-    ring: Array
-    rings: tuple[Array, ...]
-    middle: Point
-    """Of the outline, in mm from the picture's upper left corner, y down."""
-
-    @property
-    def contours(self) -> tuple[Contour, ...]:
-        """Fitted to `ring` and to each of `rings`, in that order."""
-        return (self.outline.contour, *(hole.circle for hole in self.holes), *(one.contour for one in self.openings))
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +102,7 @@ def trace_scan(
         warnings.append(f"{seen.dust} specks of dust or fibre left out")
     if along or across:
         unit = Scale("pixels", 1.0, 1.0, 0.0)
-        rough = _part(figures[0], unit, None, only_holes=True)
+        rough = part_of(figures[0], unit, None, only_holes=True)
         told = _by_distances(rough, along, across)
         if scale is not None and max(abs(told.sx / scale.sx - 1), abs(told.sy / scale.sy - 1)) > _AGREE:
             worst = max(abs(told.sx / scale.sx - 1), abs(told.sy / scale.sy - 1))
@@ -147,7 +119,7 @@ def _by_calipers(
     """The scale put right by the readings of a job, and what they say."""
     if not calipers:
         return scale
-    rough = _part(figures[0], scale, None, only_holes=True)
+    rough = part_of(figures[0], scale, None, only_holes=True)
     found = calipered({hole.name: hole.circle for hole in rough.holes}, calipers, scale.sigma)
     warnings += found.words
     if isinstance(scale, Photo):
@@ -189,23 +161,18 @@ def _finished(
     """The figures as parts, what might be meant, and what is to be said."""
     large = [one for one in figures if one.area > _LIKE * figures[0].area]
     tell("fitting circles, lines and arcs")
-    parts = [_part(one, scale, fit) for one in large]
+    parts = [part_of(one, scale, fit) for one in large]
     if len(parts) > 1:
         warnings.append(f"{len(parts)} parts in one picture: each becomes a part of its own")
     warnings += _bore_check(parts[0], scale)
-    warnings += [warning for part in parts for warning in _torn(part)]
+    warnings += [warning for part in parts for warning in torn(part)]
     if check is not None:
         warnings.append(_checked(parts[0], check))
     proposals, done = [], []
     for number, part in enumerate(parts):
-        offered = [
-            replace(one, part=number) for one in proposals_for([hole.circle for hole in part.holes], scale.sigma)
-        ]
-        taken = [replace(one, accepted=accept(one)) for one in offered]
-        proposals += taken
-        circles = applied([hole.circle for hole in part.holes], [one for one in taken if one.accepted])
-        holes = tuple(replace(hole, circle=circle) for hole, circle in zip(part.holes, circles, strict=True))
-        done.append(replace(part, holes=holes))
+        made, said = meant(part, number, scale.sigma, fit, accept)
+        proposals += said
+        done.append(made)
     return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), dust)
 
 
@@ -227,50 +194,6 @@ def _scale(
         if not wants_card:
             return tag, seen.figures  # perhaps it is no card
     return (by if wants_card else tag), figures
-
-
-def _part(figure: Figure, scale: Scale | Photo, fit: float | None, *, only_holes: bool = False) -> TracedPart:
-    """The figure in mm about the middle of its outline."""
-    ring = scale.mm(figure.outer)
-    middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
-    ring = ring - middle
-    rounds: list[tuple[Round, Array]] = []
-    others: list[Array] = []
-    for inner in figure.inner:
-        points = scale.mm(inner) - middle
-        found = as_round(points)
-        if found is not None:
-            rounds.append((found, points))
-        else:
-            others.append(points)
-    rounds.sort(key=lambda one: (round(one[0].circle.center[0], 1), -one[0].circle.center[1]))
-    holes = tuple(
-        Hole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
-        for n, (one, _) in enumerate(rounds)
-    )
-    outer = as_round(ring)
-    if outer is not None:
-        outline = Fitted(outer.circle, _off(ring, outer.circle), 0.0)
-    elif only_holes:
-        outline = Fitted(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
-    else:
-        outline = fitted(ring, fit)
-    openings = () if only_holes else tuple(fitted(one, fit) for one in others)
-    return TracedPart(outline, holes, openings, ring, (*(points for _, points in rounds), *others),
-                      (float(middle[0]), -float(middle[1])))  # fmt: skip
-
-
-def _name(number: int) -> str:
-    letters = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
-def _off(ring: Array, circle: Circle) -> float:
-    return float(np.max(np.abs(np.hypot(*(ring - circle.center).T) - circle.radius)))
 
 
 def _span(part: TracedPart, distance: Distance) -> Point:
@@ -325,17 +248,6 @@ def _bore_check(part: TracedPart, scale: Scale | Photo) -> list[str]:
         f"hole {name} is {abs(wider) * 100:.2f} % wider along {way}; if it is round, the scanner is not: "
         "give --along and --across"
     ]
-
-
-def _torn(part: TracedPart) -> list[str]:
-    """Where the edge leaves what was fitted by far more than its noise."""
-    if part.outline.deviation <= max(0.06, 12 * part.outline.noise):
-        return []
-    line = LinearRing(part.outline.contour.flattened(0.005))
-    off = shapely.distance(shapely.points(part.ring), line)
-    x, y = part.ring[int(np.argmax(off))]
-    where = f"({x:.1f}, {y:.1f})"
-    return [f"the edge strays by {off.max():.2f} mm at {where}: torn, dirty, or no line or arc; see the overlay"]
 
 
 def _checked(part: TracedPart, check: Distance) -> str:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from gasketcut.capture.traced import Distance
     from gasketcut.job.model import Distance as Reading
 
-_KINDS = ["equal-holes", "round-value", "iso273", "all"]
+_KINDS = ["mirror", "equal-holes", "round-value", "iso273", "all"]
 
 
 class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only
@@ -143,9 +143,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         check=check,
         calipers=_readings(calipers),
         fit=fit,
-        accept=(lambda one: one.value is not None and click.confirm(f"{one.kind}: {one.text}?"))
-        if asks
-        else accepting(accept),
+        accept=(lambda one: click.confirm(f"{one.kind}: {one.text}?")) if asks else accepting(accept),
         tell=(lambda text: click.echo(f"  {text}", err=True)) if scan.light.size > 20_000_000 else (lambda _: None),
     )
     if again is not None:

@@ -13,7 +13,8 @@ from PIL import Image
 from gasketcut.capture.fitted import segments
 from gasketcut.capture.picture_file import Scan
 from gasketcut.capture.target import SIZE
-from gasketcut.capture.traced import Traced, TracedPart
+from gasketcut.capture.traced import Traced
+from gasketcut.capture.traced_part import TracedPart
 from gasketcut.shape.loop import Contour
 
 _MAGNIFIED = 50.0
