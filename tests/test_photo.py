@@ -41,8 +41,15 @@ def sheet(x, y, stretch=(1.0, 1.0), part=True):
     return np.minimum(distance, -off)
 
 
+def bare(x, y):
+    """The part alone on A4 paper, on a dark table."""
+    distance = gasket(x - MIDDLE[0], y - MIDDLE[1])
+    off = np.maximum(np.abs(x - SIZE[0] / 2) - 105.0, np.abs(y - SIZE[1] / 2) - 148.5)
+    return np.minimum(distance, -off)
+
+
 def photo(tilt=0.0, k1=0.0, k2=0.0, turn=0.0, size=(1050, 1400), distance=300.0, noise=2.0, light=None, mirror=False,
-          stretch=(1.0, 1.0), part=True):  # fmt: skip
+          stretch=(1.0, 1.0), part=True, on=None):  # fmt: skip
     """What a camera sees from `distance` mm, tilted about the sheet's x axis, its lens bent by k1 and k2.
 
     The bend is of the usual direction, from straight to bent rays, so it is no exact inverse of the program's own.
@@ -66,7 +73,8 @@ def photo(tilt=0.0, k1=0.0, k2=0.0, turn=0.0, size=(1050, 1400), distance=300.0,
     x, y = c * x - s * y, s * x + c * y
     if mirror:
         x = -x
-    gap = sheet(x + SIZE[0] / 2, y + SIZE[1] / 2, stretch, part)
+    x, y = x + SIZE[0] / 2, y + SIZE[1] / 2
+    gap = on(x, y) if on is not None else sheet(x, y, stretch, part)
     pixel = reach / focus  # mm a pixel, near enough for the blur
     inside = 0.5 * (1 - erf(gap / (0.9 * pixel * 2**0.5)))
     shade = 0.85 - 0.75 * inside
@@ -170,3 +178,23 @@ def test_by_command(tmp_path):
     places = [hole["at"] for hole in data["holes"]]
     assert max(hypot(*place) for place in places) < 40
     assert CliRunner().invoke(main, [*words[:4], "fifty", *words[5:]]).exit_code == 2
+
+
+@pytest.mark.parametrize("how", [{}, {"k1": 0.05}, {"k1": 0.05, "tilt": 8.0}, {"turn": 90.0, "size": (1400, 1050)}])
+def test_a_bare_sheet_with_the_straightness_of_its_edges(how):
+    how = {"distance": 360.0, **how}
+    found = trace_scan(photo(on=bare, **how), sheet=(210.0, 297.0))
+    turn = -90.0 if "turn" in how else 0.0
+    (part,) = found.parts
+    widths = sorted(2 * hole.circle.radius for hole in part.holes)
+
+    assert found.scale.source == "sheet"
+    assert widths == pytest.approx([4.0, 5.5, 5.5, 5.5, BORE], rel=2e-3)
+    assert min(errors(part, turn)[2], errors(part, turn + 180)[2]) < 0.1
+    assert found.scale.sigma == 0.007  # paper is no better than that, whatever the sums say
+    assert any("cut to a millimetre" in warning for warning in found.warnings)
+
+
+def test_no_sheet_no_scale():
+    with pytest.raises(PictureError, match="no sheet of paper"):
+        trace_scan(photo(on=lambda x, y: gasket(x - 90, y - 126)), sheet=(210.0, 297.0))

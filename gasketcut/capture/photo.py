@@ -56,7 +56,7 @@ class Photo:
 
     def mm(self, ring: Array) -> Array:
         """Points on the sheet, y up."""
-        return _mapped(np.array(self.numbers), (ring - self.centre) / self.unit) * self.stretch
+        return mapped(np.array(self.numbers), (ring - self.centre) / self.unit) * self.stretch
 
 
 def levelled(light: Light) -> Light:
@@ -101,9 +101,9 @@ def photo_of(seen: Seen, shape: tuple[int, int], bars: tuple[float, float] | Non
     normal = (places - centre) / unit
     wanted = np.array([dot.at for dot in dots()])
     ends = np.array([(0.0, 0.0), (SIZE[0], 0.0), (0.0, SIZE[1]), SIZE])
-    numbers = np.concatenate([_homography(normal[corners], ends), [0.0, 0.0]])
+    numbers = np.concatenate([homography(normal[corners], ends), [0.0, 0.0]])
     for _ in range(12):
-        flat = _mapped(numbers, normal)
+        flat = mapped(numbers, normal)
         near = np.argmin(np.hypot(*(flat[:, None] - wanted[None]).transpose(2, 0, 1)), axis=1)
         off = np.hypot(*(flat - wanted[near]).T)
         good = off < PITCH / 3
@@ -112,7 +112,7 @@ def photo_of(seen: Seen, shape: tuple[int, int], bars: tuple[float, float] | Non
         numbers, step = _improved(numbers, normal[good], wanted[near[good]])
         if step < 1e-12:
             break
-    flat = _mapped(numbers, normal[good])
+    flat = mapped(numbers, normal[good])
     rest = float(np.sqrt(np.mean(np.sum((flat - wanted[near[good]]) ** 2, axis=1))))
     if rest > _WORST or good.mean() < 0.8:
         raise PictureError("the dots do not lie as on the target; is it flat, whole and not mirrored?")
@@ -129,7 +129,7 @@ def photo_of(seen: Seen, shape: tuple[int, int], bars: tuple[float, float] | Non
         unit=unit,
         stretch=stretch,
         off=rest,
-        tilt=_tilt(numbers),
+        tilt=tilt_of(numbers),
     )
     inside = tuple(figure for figure in seen.figures if _lies_in_the_middle(photo, figure))
     return photo, inside
@@ -184,7 +184,7 @@ def _typical_near(places: Array, areas: Array, n: int) -> float:
     return float(np.median(areas[near]))
 
 
-def _homography(a: Array, b: Array) -> Array:
+def homography(a: Array, b: Array) -> Array:
     """Eight numbers that take four points to four others."""
     rows, right = [], []
     for (x, y), (u, v) in zip(a, b, strict=True):
@@ -194,7 +194,7 @@ def _homography(a: Array, b: Array) -> Array:
     return found
 
 
-def _mapped(numbers: Array, points: Array) -> Array:
+def mapped(numbers: Array, points: Array) -> Array:
     """Lens first (two radial terms about the picture's middle), then the plane."""
     a = numbers
     square = np.sum(points**2, axis=1)
@@ -205,18 +205,18 @@ def _mapped(numbers: Array, points: Array) -> Array:
 
 def _improved(numbers: Array, points: Array, wanted: Array) -> tuple[Array, float]:
     """One step of Gauss-Newton, and how large it was."""
-    here = _mapped(numbers, points)
+    here = mapped(numbers, points)
     columns = []
     for n in range(len(numbers)):
         little = 1e-6 * max(1.0, abs(numbers[n]))
         moved = numbers.copy()
         moved[n] += little
-        columns.append(((_mapped(moved, points) - here) / little).ravel())
+        columns.append(((mapped(moved, points) - here) / little).ravel())
     step, *_ = np.linalg.lstsq(np.column_stack(columns), (wanted - here).ravel(), rcond=None)
     return numbers + step, float(np.max(np.abs(step) / np.maximum(1.0, np.abs(numbers))))
 
 
-def _tilt(numbers: Array) -> float:
+def tilt_of(numbers: Array) -> float:
     """Of the sheet against the picture [deg], for a guessed focal length: good to a degree or two."""
     plane = np.linalg.inv(np.array([[*numbers[:3]], [*numbers[3:6]], [numbers[6], numbers[7], 1.0]]))
     focus = 2 * _GUESSED_FOCUS  # in halves of the longer side

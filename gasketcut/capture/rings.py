@@ -51,10 +51,11 @@ class Seen:
     noise: float
 
 
-def seen_in(light: Light, *, smallest: float = 0.0, on_sheet: bool = False) -> Seen:
+def seen_in(light: Light, *, smallest: float = 0.0, share: float = _DUST, on_sheet: bool = False) -> Seen:
     """The figures of the picture; raise `PictureError` if there is nothing to see.
 
     smallest : pixels across below which a ring is a speck
+    share    : of the largest ring's area below which one is a speck
     on_sheet : dark things on a bright sheet, whatever lies round that; its own edge is no part
     """
     try:
@@ -92,7 +93,7 @@ def seen_in(light: Light, *, smallest: float = 0.0, on_sheet: bool = False) -> S
             raise PictureError("there is nothing on the sheet")
     areas = np.array([polygon.area for polygon in polygons])
     across = np.array([max(np.ptp(ring, axis=0)) for ring in rings])
-    keep = (areas > _DUST * areas.max()) & (across > smallest)
+    keep = (areas > share * areas.max()) & (across > smallest)
     kept = [n for n in np.argsort(-areas, kind="stable") if keep[n]]
     return Seen(_figures([rings[n] for n in kept]), int((~keep).sum()), cut_off, figure < ground, noise)
 

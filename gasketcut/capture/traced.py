@@ -12,6 +12,7 @@ from math import hypot
 import numpy as np
 from shapely.geometry import Polygon
 
+from gasketcut.capture.bare_sheet import bare_photo
 from gasketcut.capture.calipers import calipered
 from gasketcut.capture.ink import Ink, from_ink
 from gasketcut.capture.photo import STEEPEST, Photo, levelled, photo_of
@@ -60,6 +61,7 @@ def trace_scan(
     card: bool = False,
     target: bool = False,
     bars: tuple[float, float] | None = None,
+    sheet: tuple[float, float] | None = None,
     ink: Ink | None = None,
     along: Distance | None = None,
     across: Distance | None = None,
@@ -74,6 +76,7 @@ def trace_scan(
     dpi    : in place of what the file says
     card   : a bank card must be there
     target : it is a photograph on the target sheet, whose `bars` measure so much along and across [mm]
+    sheet  : it is a photograph on a bare sheet of this size [mm]
     ink    : lines of ink in place of filled metal, and which of their edges counts
     along  : a distance mostly along x, `across` one along y, each a scale of its own; `check` one more to compare
     calipers : readings of a job, by the names of the holes; they put the scale right and are themselves tested
@@ -82,8 +85,8 @@ def trace_scan(
     """
     tell("looking for edges")
     warnings = list(scan.warnings)
-    if target:
-        photo, figures, dust = _from_photo(scan, bars, warnings)
+    if target or sheet:
+        photo, figures, dust = _from_photo(scan, bars, sheet, warnings)
         scale_or_photo = _by_calipers(photo, figures, calipers, warnings)
         return _finished(scale_or_photo, figures, dust, warnings, check, fit, accept, tell)
     seen = seen_in(scan.light, smallest=_SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9)
@@ -129,18 +132,24 @@ def _by_calipers(
 
 
 def _from_photo(
-    scan: Scan, bars: tuple[float, float] | None, warnings: list[str]
+    scan: Scan, bars: tuple[float, float] | None, sheet: tuple[float, float] | None, warnings: list[str]
 ) -> tuple[Photo, tuple[Figure, ...], int]:
     """Scale and figures of a photograph, with what is to be said of it."""
     warnings[:] = [warning for warning in warnings if "dpi" not in warning]  # a camera knows none
-    seen = seen_in(levelled(scan.light), smallest=4.0, on_sheet=True)
-    photo, figures = photo_of(seen, scan.light.shape, bars)
+    if sheet is not None:
+        seen = seen_in(scan.light, smallest=4.0, share=2e-5)
+        photo, figures = bare_photo(seen, scan.light.shape, sheet)
+        warnings.append("paper is cut to a millimetre or two: gasketcut target, with its bars measured, is better")
+    else:
+        seen = seen_in(levelled(scan.light), smallest=4.0, on_sheet=True)
+        photo, figures = photo_of(seen, scan.light.shape, bars)
     if not figures:
-        raise PictureError("nothing lies in the middle of the target; lay the part there, clear of the dots")
-    if bars is None:
+        raise PictureError("nothing lies in the middle of the sheet; lay the part there, clear of any dots")
+    if bars is None and sheet is None:
         warnings.append("nobody has measured the bars of the print: give --bars ALONGxACROSS, printers lie by 1 %")
+    what = "the edges" if sheet else "the dots"
     warnings.append(
-        f"the dots come out within {photo.off:.3f} mm; the sheet is tilted by about {photo.tilt:.0f} deg; "
+        f"{what} come out within {photo.off:.3f} mm; the sheet is tilted by about {photo.tilt:.0f} deg; "
         "0.5 mm of thickness makes an outline of 60 mm look 0.1 to 0.2 mm larger"
     )
     if photo.tilt > STEEPEST:
@@ -233,7 +242,7 @@ def _by_distances(part: TracedPart, along: Distance | None, across: Distance | N
 
 def _bore_check(part: TracedPart, scale: Scale | Photo) -> list[str]:
     """A large hole that is wider one way tells of unequal scales, if it is round."""
-    if not part.holes or scale.source in ("calipers", "target"):
+    if not part.holes or scale.source in ("calipers", "target", "sheet"):
         return []
     largest = max(range(len(part.holes)), key=lambda n: part.holes[n].circle.radius)
     points, circle = part.rings[largest], part.holes[largest].circle

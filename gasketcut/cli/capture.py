@@ -95,6 +95,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--dpi", type=click.FloatRange(20, 10_000), help="Dots an inch, in place of what the file says.")
 @click.option("--card", is_flag=True, help="Take the scale from a bank card beside the part, or stop.")
 @click.option("--target", is_flag=True, help="It is a photograph of the part on the sheet of gasketcut target.")
+@click.option("--sheet", type=click.Choice(["a4", "letter"]), help="A photograph on a bare sheet: second choice.")
 @click.option("--bars", type=_Bars(), help="What the target's bars measure, along and across: 100.2x99.8.")
 @click.option("--ink", type=click.Choice(["outside", "middle"]),
               help="An inked flange or a line drawing: which edge of the lines counts.")  # fmt: skip
@@ -110,8 +111,9 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
 def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
-          bars: tuple[float, float] | None, ink: str | None, again: Path | None, along: Distance | None,
-          across: Distance | None, check: Distance | None, calipers: Path | None, fit: float | None,
+          sheet: str | None, bars: tuple[float, float] | None, ink: str | None, again: Path | None,
+          along: Distance | None, across: Distance | None, check: Distance | None, calipers: Path | None,
+          fit: float | None,
           accept: tuple[str, ...], overlay: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
     """Trace IMAGE, a scan (PNG, TIFF, JPEG) of a gasket, into a job file: circles, lines and arcs, each with its doubt.
 
@@ -127,6 +129,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     from gasketcut.capture.second import with_second
     from gasketcut.capture.traced import accepting, trace_scan
     from gasketcut.write.folder import write_one
+    from gasketcut.write.paper import papers
     from gasketcut.write.trace_data import overlay_svg, trace_data, trace_text
 
     asks = not accept and not as_json and sys.stdin.isatty() and sys.stdout.isatty()
@@ -137,6 +140,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         card=card,
         target=target,
         bars=bars,
+        sheet=(papers()[sheet]["width"], papers()[sheet]["height"]) if sheet else None,
         ink=ink,  # type: ignore[arg-type]  # one of INKS
         along=along,
         across=across,

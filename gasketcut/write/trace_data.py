@@ -96,7 +96,7 @@ def trace_text(traced: Traced, out: str) -> str:
 
 def overlay_svg(scan: Scan, traced: Traced, title: str) -> bytes:
     """The scan, what was fitted over it, and how far the edge seen is off that, 50 times as large."""
-    is_photo = traced.scale.source == "target"  # bent: its pixels do not lie where its parts do
+    is_photo = traced.scale.source in ("target", "sheet")  # bent: its pixels do not lie where its parts do
     width, height = SIZE if is_photo else (scan.light.shape[1] * traced.scale.sx, scan.light.shape[0] * traced.scale.sy)
     rows = [
         '<?xml version="1.0" encoding="UTF-8"?>',
