@@ -195,6 +195,13 @@ def test_a_bare_sheet_with_the_straightness_of_its_edges(how):
     assert any("cut to a millimetre" in warning for warning in found.warnings)
 
 
+def test_a_thick_part_is_sent_to_the_scanner():
+    thin, thick = (trace_scan(photo(), target=True, bars=(100.0, 100.0), thick=t).warnings for t in (0.4, 1.5))
+
+    assert not any("use a scanner" in warning for warning in thin)
+    assert any("0.39 to 0.57 mm larger" in warning and "use a scanner" in warning for warning in thick)
+
+
 def test_no_sheet_no_scale():
     with pytest.raises(PictureError, match="no sheet of paper"):
         trace_scan(photo(on=lambda x, y: gasket(x - 90, y - 126)), sheet=(210.0, 297.0))

@@ -471,3 +471,41 @@ def test_a_symmetric_part_is_told_to_be_one(tmp_path):
 
     assert min(abs(turn - 7.0), abs(turn - 97.0)) < 0.1
     assert worst < 0.03
+
+
+def test_radii_alike_and_edges_square_are_offered_and_made_so(tmp_path):
+    picture = scan(noise=6.0)
+    plain = traced(picture, tmp_path)
+    made = traced(picture, tmp_path, accept=accepting(["equal-radii", "round-radius", "square"]))
+    arcs = [segment for segment in made.parts[0].outline.contour.segments() if segment.bulge]
+    lines = [segment for segment in made.parts[0].outline.contour.segments() if not segment.bulge]
+    turns = [np.degrees(np.arctan2(one.end[1] - one.start[1], one.end[0] - one.start[0])) % 90 for one in lines]
+
+    assert {one.kind for one in plain.proposals} >= {"equal-radii", "round-radius", "square"}
+    assert [arc.radius for arc in arcs] == pytest.approx([CORNER] * 4, abs=0.01)
+    assert max(turns) - min(turns) < 0.02
+    assert np.mean(turns) == pytest.approx(3.0, abs=0.02)
+    assert made.parts[0].outline.deviation < plain.parts[0].outline.deviation + 0.03
+
+
+def test_what_is_a_shape_of_the_job_file_is_written_in_its_words(tmp_path):
+    def plate(u, v):
+        hole = rounded(u - 8, v + 5, 24.0, 10.0, 5.0)
+        return np.maximum(rounded(u, v, 60.0, 40.0, 6.0), -hole)
+
+    scan(shapes=((plate, 0.0, 0.0),), turn=12.0).save(tmp_path / "p.png", dpi=(300, 300))
+    run("trace", tmp_path / "p.png", "--out", tmp_path / "p.toml", "--accept", "all")
+    text = (tmp_path / "p.toml").read_text(encoding="utf-8")
+    outline = re.search(r"rectangle = \[(\S+), (\S+)\], corner = (\S+?),", text)
+    sizes = sorted(float(one) for one in outline.groups())
+    x, y, turn = (float(one) for one in re.search(r"\nat = \[(\S+), (\S+)\]\nturn = \"(\S+) deg\"", text).groups())
+    slot = re.search(r"slot = \[(\S+), (\S+)\]", text)
+
+    assert sizes == pytest.approx([6.0, 40.0, 60.0], abs=0.02)
+    assert [float(one) for one in slot.groups()] == pytest.approx([24.0, 10.0], abs=0.02)
+    c, s = cos(radians(12)), sin(radians(12))
+    assert (x, y) == pytest.approx((8 * c + 5 * s, 8 * s - 5 * c), abs=0.02)
+    assert turn == pytest.approx(12.0, abs=0.05)
+    made = make(read_job(str(tmp_path / "p.toml")), tmp_path / "out").made[0]
+    wanted = 60 * 40 - (4 - np.pi) * 36 - (14 * 10 + np.pi * 25)
+    assert made.outline.area == pytest.approx(wanted, abs=1.0)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from math import hypot, pi, sqrt
 
 import numpy as np
@@ -10,7 +11,7 @@ import shapely
 from shapely.geometry import LinearRing
 
 from gasketcut.capture.rings import Array
-from gasketcut.capture.runs import runs_to_loop
+from gasketcut.capture.runs import Curve, Runs, runs_of
 from gasketcut.shape.circlefit import fit_circle
 from gasketcut.shape.loop import Circle, Contour, Loop
 
@@ -39,6 +40,7 @@ class Fitted:
     contour: Contour
     deviation: float
     noise: float
+    runs: Runs | None = None
 
 
 def as_round(ring: Array) -> Round | None:
@@ -83,20 +85,29 @@ def fitted(ring: Array, fit: float | None = None) -> Fitted:
     noise = _noise(points)
     least = max(_LEAST_FIT, 4 * noise)
     steps = [fit] if fit is not None else [least * 1.4**n for n in range(8) if least * 1.4**n <= max(_MOST_FIT, least)]
-    best: tuple[float, Contour, float] | None = None
+    best: tuple[float, Contour, float, Runs] | None = None
     for tolerance in steps:
-        contour = runs_to_loop(points, tolerance)
-        if contour is None or len(contour.points) > 400:
+        runs = runs_of(points, tolerance)
+        if runs is None or len(runs.curves) > 400:
             continue
+        contour = runs.loop()
         deviation = _stray(points, contour)
         # What strays more than was allowed has lost its way; more tolerance must save segments to be worth it.
         price = len(contour.points) * (tolerance / steps[0]) ** 0.4 * max(1.0, deviation / (2 * tolerance)) ** 2
         if best is None or price < best[0]:
-            best = (price, contour, deviation)
+            best = (price, contour, deviation, runs)
     if best is None:
         plain = Loop(tuple((float(x), float(y)) for x, y in points), (0.0,) * len(points))
         return Fitted(plain, _stray(points, plain), noise)
-    return Fitted(best[1], best[2], noise)
+    return Fitted(best[1], best[2], noise, best[3])
+
+
+def refitted(before: Fitted, ring: Array, curves: Sequence[Curve]) -> Fitted:
+    """With other curves in place of those found; how far they stray is measured anew."""
+    assert before.runs is not None
+    runs = replace(before.runs, curves=tuple(curves))
+    contour = runs.loop()
+    return Fitted(contour, _stray(averaged(ring), contour), before.noise, runs)
 
 
 def _stray(points: Array, contour: Contour) -> float:

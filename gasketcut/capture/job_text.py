@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from math import hypot
 
-from gasketcut.capture.fitted import Fitted
+from gasketcut.capture.shape_words import port_rows, shape_words
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import Hole, TracedPart
-from gasketcut.shape.loop import Circle, Loop
 
 
 def job_text(traced: Traced, title: str) -> str:
@@ -36,9 +35,9 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
     holes = [hole for hole in part.holes if hole is not bore and hole.name not in bolts]
     studs = [hole for hole in part.holes if hole is not bore and hole.name in bolts]
     rows = ["[[part]]", f'name = "{name}"', 'kind = "flat"', "set_back = 0"]
-    rows.append(f"outline = {_shape(part.outline)}  # within {part.outline.deviation:.3f} mm")
+    rows.append(f"outline = {shape_words(part.outline.contour)}  # within {part.outline.deviation:.3f} mm")
     if bore is not None:
-        rows.append(f"opening = {_round(bore.circle)}  # {bore.name}, +- {bore.sigma:.3f}")
+        rows.append(f"opening = {shape_words(bore.circle)}  # {bore.name}, +- {bore.sigma:.3f}")
     if studs:
         rows.append("studs = [")
         for hole in studs:
@@ -56,7 +55,7 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
         rows.append("]")
     for number, opening in enumerate(part.openings):
         rows += ["", "[[part.port]]", f'name = "opening-{number + 1}"']
-        rows.append(f"shape = {_shape(opening)}  # within {opening.deviation:.3f} mm")
+        rows += [*port_rows(opening.contour), f"# within {opening.deviation:.3f} mm"]
     return rows
 
 
@@ -68,26 +67,6 @@ def _bore(part: TracedPart) -> Hole | None:
     if len(by_size) > 1 and by_size[0].circle.radius < 1.4 * by_size[1].circle.radius:
         return None
     return by_size[0]
-
-
-def _shape(fitted: Fitted) -> str:
-    if isinstance(fitted.contour, Circle):
-        return _round(fitted.contour)
-    return _points(fitted.contour)
-
-
-def _round(circle: Circle) -> str:
-    x, y = circle.center
-    at = f", at = [{x:.3f}, {y:.3f}]" if abs(x) > 0.0005 or abs(y) > 0.0005 else ""
-    return f"{{ round = {2 * circle.radius:.3f}{at} }}"
-
-
-def _points(loop: Loop) -> str:
-    """Points, and a bulge for the arc behind each, 0 for a line."""
-    places = [f"[{x:.4f}, {y:.4f}]" for x, y in loop.points]
-    bulges = [f"{bulge:.6f}" if bulge else "0" for bulge in loop.bulges]
-    lines = [",\n    ".join(", ".join(words[n : n + 5]) for n in range(0, len(words), 5)) for words in (places, bulges)]
-    return f"{{ points = [\n    {lines[0]},\n  ], bulges = [\n    {lines[1]},\n  ] }}"
 
 
 def _plain(text: str) -> str:

@@ -11,9 +11,9 @@ from gasketcut.length import IN
 from gasketcut.profile import load
 from gasketcut.shape.loop import Circle
 
-KINDS = ("equal-holes", "round-value", "iso273", "mirror")
+KINDS = ("mirror", "equal-radii", "round-radius", "square", "equal-holes", "round-value", "iso273")
 
-_NEAR = 0.03
+NEAR = 0.03
 """mm by which a diameter may be off a value that it is meant to be, beside its own doubt. Our choice."""
 
 
@@ -43,8 +43,8 @@ def proposals_for(circles: Sequence[Circle], sigma: float) -> list[Proposal]:
         if len(group) > 1:
             text = f"{len(group)} holes of {min(widths):.3f} to {max(widths):.3f} mm: all {mean:.3f}"
             found.append(Proposal("equal-holes", text, tuple(group), mean))
-        limit = _NEAR + 2 * sigma * mean
-        value, name = _round_value(mean)
+        limit = NEAR + 2 * sigma * mean
+        value, name = round_value(mean)
         if abs(value - mean) <= limit and abs(value - mean) > 1e-9:
             found.append(Proposal("round-value", f"{mean:.3f} mm: {name}", tuple(group), value))
         size = _iso(mean, limit + 0.05)
@@ -76,7 +76,7 @@ def _groups(circles: Sequence[Circle], sigma: float) -> list[list[int]]:
     return groups
 
 
-def _round_value(width: float) -> tuple[float, str]:
+def round_value(width: float) -> tuple[float, str]:
     """The nearest tenth of a mm, or sixty-fourth of an inch if that is much nearer."""
     tenth = round(width * 10) / 10
     sixty = round(width / IN * 64)

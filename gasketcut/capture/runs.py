@@ -47,7 +47,26 @@ class Line:
 Curve = Line | Fit
 
 
-def runs_to_loop(points: Array, tolerance: float) -> Loop | None:
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """A closed chain of curves: where each begins as seen, a point seen in its middle, and the tolerance [mm]."""
+
+    curves: tuple[Curve, ...]
+    knots: tuple[Point, ...]
+    middles: tuple[Point, ...]
+    tolerance: float
+
+    def loop(self) -> Loop:
+        """The curves cut off where they meet."""
+        count = len(self.curves)
+        joints = [
+            _joint(self.curves[n - 1], self.curves[n], self.knots[n], self.tolerance) for n in range(count)
+        ]  # fmt: skip
+        bulges = [_bulge(self.curves[n], joints[n], joints[(n + 1) % count], self.middles[n]) for n in range(count)]
+        return Loop(tuple(joints), tuple(bulges))
+
+
+def runs_of(points: Array, tolerance: float) -> Runs | None:
     """The ring as lines and arcs; None if it has fewer than two runs.
 
     points    : shape (n, 2), evenly spaced [mm]
@@ -69,15 +88,16 @@ def runs_to_loop(points: Array, tolerance: float) -> Loop | None:
             break
         knots = moved
     curves = [_fitted(closed[a : b + 1]) for a, b in pairwise(knots)]
-    joints = [
-        _joint(curves[n - 1], curves[n], (float(closed[knots[n]][0]), float(closed[knots[n]][1])), tolerance)
-        for n in range(len(curves))
-    ]
-    bulges = []
-    for n, curve in enumerate(curves):
-        middle = closed[(knots[n] + knots[n + 1]) // 2]
-        bulges.append(_bulge(curve, joints[n], joints[(n + 1) % len(joints)], middle))
-    return Loop(tuple(joints), tuple(bulges))
+    return Runs(
+        tuple(curves),
+        tuple(_point(closed[knot]) for knot in knots[:-1]),
+        tuple(_point(closed[(a + b) // 2]) for a, b in pairwise(knots)),
+        tolerance,
+    )
+
+
+def _point(row: Array) -> Point:
+    return float(row[0]), float(row[1])
 
 
 def _good_start(points: Array, tolerance: float) -> int:
@@ -232,13 +252,13 @@ def _nearer(ends: list[Point], knot: Point) -> Point:
     return min(ends, key=lambda end: hypot(end[0] - knot[0], end[1] - knot[1]))
 
 
-def _bulge(curve: Curve, start: Point, end: Point, seen: Array) -> float:
+def _bulge(curve: Curve, start: Point, end: Point, seen: Point) -> float:
     """Of the arc from joint to joint through the middle of the fitted one; never more than half a circle."""
     if isinstance(curve, Line):
         return 0.0
     first = atan2(start[1] - curve.y, start[0] - curve.x)
     last = atan2(end[1] - curve.y, end[0] - curve.x)
-    through = atan2(float(seen[1]) - curve.y, float(seen[0]) - curve.x)
+    through = atan2(seen[1] - curve.y, seen[0] - curve.x)
     span = (last - first) % (2 * pi)
     if (through - first) % (2 * pi) > span:
         span -= 2 * pi

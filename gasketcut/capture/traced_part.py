@@ -16,6 +16,7 @@ from gasketcut.capture.photo import Photo
 from gasketcut.capture.proposals import Proposal, applied, proposals_for
 from gasketcut.capture.rings import Array, Figure
 from gasketcut.capture.scale import Scale
+from gasketcut.capture.squared import outline_proposals, with_accepted
 from gasketcut.shape.loop import Circle, Contour, Point
 
 
@@ -115,9 +116,14 @@ def meant(
         said.append(taken)
         if taken.accepted and taken.value is not None:
             made = _halved(made, taken.value, fit)
+    shaped = [replace(one, accepted=accept(one)) for one in outline_proposals(made.outline, sigma, number)]
+    said += shaped
+    outline = with_accepted(made.outline, made.ring, [one for one in shaped if one.accepted])
+    made = replace(made, outline=outline)
     offered = [replace(one, part=number) for one in proposals_for([hole.circle for hole in made.holes], sigma)]
-    said += [replace(one, accepted=accept(one)) for one in offered]
-    circles = applied([hole.circle for hole in made.holes], [one for one in said if one.accepted])
+    taken_holes = [replace(one, accepted=accept(one)) for one in offered]
+    said += taken_holes
+    circles = applied([hole.circle for hole in made.holes], [one for one in taken_holes if one.accepted])
     holes = tuple(replace(hole, circle=circle) for hole, circle in zip(made.holes, circles, strict=True))
     return replace(made, holes=holes), said
 

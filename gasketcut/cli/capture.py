@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from gasketcut.capture.traced import Distance
     from gasketcut.job.model import Distance as Reading
 
-_KINDS = ["mirror", "equal-holes", "round-value", "iso273", "all"]
+_KINDS = ["mirror", "equal-radii", "round-radius", "square", "equal-holes", "round-value", "iso273", "all"]
 
 
 class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only
@@ -97,6 +97,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--target", is_flag=True, help="It is a photograph of the part on the sheet of gasketcut target.")
 @click.option("--sheet", type=click.Choice(["a4", "letter"]), help="A photograph on a bare sheet: second choice.")
 @click.option("--bars", type=_Bars(), help="What the target's bars measure, along and across: 100.2x99.8.")
+@click.option("--thick", type=Length(), default="0 mm", help="How thick the photographed part is: told if it matters.")
 @click.option("--ink", type=click.Choice(["outside", "middle"]),
               help="An inked flange or a line drawing: which edge of the lines counts.")  # fmt: skip
 @click.option("--again", type=click.Path(path_type=Path), help="A second scan, the part turned by 90 deg.")
@@ -111,7 +112,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
 def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
-          sheet: str | None, bars: tuple[float, float] | None, ink: str | None, again: Path | None,
+          sheet: str | None, bars: tuple[float, float] | None, thick: float, ink: str | None, again: Path | None,
           along: Distance | None, across: Distance | None, check: Distance | None, calipers: Path | None,
           fit: float | None,
           accept: tuple[str, ...], overlay: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
@@ -140,6 +141,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         card=card,
         target=target,
         bars=bars,
+        thick=thick,
         sheet=(papers()[sheet]["width"], papers()[sheet]["height"]) if sheet else None,
         ink=ink,  # type: ignore[arg-type]  # one of INKS
         along=along,
