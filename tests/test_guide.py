@@ -208,8 +208,7 @@ def test_status_of_what_is_no_job(tmp_path):
 
 
 def test_the_shipped_example_knows_nearly_everything():
-    demo = Path(__file__).parent.parent / "profiles" / "demo.toml"
-    state = json.loads(run("status", demo, "--json").stdout)
+    state = json.loads(run("status", "demo", "--json").stdout)
 
     ready = {output["name"] for output in state["outputs"] if output["ready"]}
     assert ready >= {

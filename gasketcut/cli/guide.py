@@ -127,10 +127,11 @@ def status(job: Path, as_json: bool) -> None:
     import tomllib
 
     from gasketcut.guide.missing import status_of
+    from gasketcut.profile import shipped
     from gasketcut.write.status_text import status_data, status_text
 
     try:
-        text = job.read_text(encoding="utf-8-sig")
+        text = (shipped("demo") if str(job) == "demo" else job).read_text(encoding="utf-8-sig")
         data = tomllib.loads(text)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
         raise GasketError(f"{job}: cannot be read: {error}") from error
