@@ -509,3 +509,46 @@ def test_what_is_a_shape_of_the_job_file_is_written_in_its_words(tmp_path):
     made = make(read_job(str(tmp_path / "p.toml")), tmp_path / "out").made[0]
     wanted = 60 * 40 - (4 - np.pi) * 36 - (14 * 10 + np.pi * 25)
     assert made.outline.area == pytest.approx(wanted, abs=1.0)
+
+
+@pytest.mark.parametrize("seed", [0, pytest.param(1, marks=pytest.mark.slow), pytest.param(2, marks=pytest.mark.slow)])
+def test_whatever_the_picture_there_is_a_part_or_a_reason(seed, tmp_path):
+    """Random ellipses, boxes and lines of random shades, blurred and noisy, by every way of tracing."""
+    from PIL import ImageDraw, ImageFilter
+
+    from gasketcut import GasketError, parse_job
+    from gasketcut.capture.job_text import job_text
+    from gasketcut.write.trace_data import overlay_svg, trace_data, trace_text
+
+    chance = np.random.default_rng(seed)
+    ways = [{}, {}, {"target": True}, {"sheet": (210.0, 297.0)}, {"ink": "middle"}, {"card": True}]
+    done = refused = 0
+    for _ in range(40):
+        width, height = (int(one) for one in chance.integers(30, 400, 2))
+        picture = Image.new("L", (width, height), int(chance.integers(0, 256)))
+        draw = ImageDraw.Draw(picture)
+        for _ in range(int(chance.integers(0, 9))):
+            x, y = int(chance.integers(0, width)), int(chance.integers(0, height))
+            box = (x, y, x + int(chance.integers(1, 200)), y + int(chance.integers(1, 200)))
+            shape = (draw.ellipse, draw.rectangle, draw.line)[int(chance.integers(0, 3))]
+            shape(box, int(chance.integers(0, 256)))
+        if chance.random() < 0.4:
+            picture = picture.filter(ImageFilter.GaussianBlur(float(chance.random() * 3)))
+        if chance.random() < 0.3:
+            noisy = np.asarray(picture) + chance.normal(0, chance.random() * 60, (height, width))
+            picture = Image.fromarray(np.clip(noisy, 0, 255).astype(np.uint8))
+        try:
+            how = ways[int(chance.integers(0, len(ways)))]
+            found = traced(picture, tmp_path, tag=150, accept=lambda _: True, **how)
+        except GasketError as error:
+            assert str(error)
+            refused += 1
+            continue
+        assert json.dumps(trace_data(found), allow_nan=False)
+        assert trace_text(found, "x").startswith("x: ")
+        picture.save(tmp_path / "o.png", dpi=(150, 150))
+        assert b"</svg>" in overlay_svg(read_scan(tmp_path / "o.png"), found, "x")
+        assert parse_job(job_text(found, "x")).parts
+        done += 1
+    assert done > 0
+    assert refused > 10

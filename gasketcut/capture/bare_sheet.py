@@ -28,8 +28,8 @@ def bare_photo(seen: Seen, shape: tuple[int, int], size: tuple[float, float]) ->
 
     size : of the paper, short and long side [mm]
     """
-    paper = seen.figures[0]
-    if seen.dark_part or Polygon(paper.outer).area < _SHARE * shape[0] * shape[1]:
+    paper = seen.figures[0] if seen.figures else None
+    if paper is None or seen.dark_part or Polygon(paper.outer).area < _SHARE * shape[0] * shape[1]:
         raise PictureError("no sheet of paper is to be seen whole on a darker table; or use gasketcut target")
     unit, centre = float(max(shape)) / 2, ((shape[1] - 1) / 2, (shape[0] - 1) / 2)
     edges = _edges((paper.outer - centre) / unit)

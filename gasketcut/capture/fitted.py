@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import hypot, pi, sqrt
+from math import hypot, inf, pi, sqrt
 
 import numpy as np
 import shapely
@@ -92,6 +92,8 @@ def fitted(ring: Array, fit: float | None = None) -> Fitted:
             continue
         contour = runs.loop()
         deviation = _stray(points, contour)
+        if deviation == inf:
+            continue
         # What strays more than was allowed has lost its way; more tolerance must save segments to be worth it.
         price = len(contour.points) * (tolerance / steps[0]) ** 0.4 * max(1.0, deviation / (2 * tolerance)) ** 2
         if best is None or price < best[0]:
@@ -112,7 +114,10 @@ def refitted(before: Fitted, ring: Array, curves: Sequence[Curve]) -> Fitted:
 
 def _stray(points: Array, contour: Contour) -> float:
     """How far the points lie off the contour at most."""
-    line = LinearRing(contour.flattened(0.001))
+    flat = contour.flattened(0.001)
+    if len(flat) < 3:
+        return inf  # two lines there and back
+    line = LinearRing(flat)
     return float(np.max(shapely.distance(shapely.points(points), line)))
 
 
