@@ -192,3 +192,22 @@ def test_letters_beside_a_part_stay_off_its_neighbours(tmp_path):
     assert len(lines) > 30
     assert all(any(piece.covers(LineString(line)) for piece in outer) for line in lines)
     assert sum(hypot(b[0] - a[0], b[1] - a[1]) for line in lines for a, b in pairwise(line)) > 100
+
+
+def test_a_piece_in_a_hole_is_cut_before_the_hole(tmp_path):
+    ring = JOB.format(process="co2", cutting="", layout=LAYOUT + "\nin_holes = true", count=1)
+    ring = ring.replace(
+        "opening = { rectangle = [20, 10], corner = 2 }", "opening = { rectangle = [50, 30], corner = 2 }"
+    )
+    make(parse_job(ring), tmp_path)
+    (path,) = tmp_path.glob("sheet-*.dxf")
+    document = ezdxf.read(io.StringIO(path.read_bytes().decode().replace("\r\n", "\n")))
+    shapes = []
+    for entity in document.modelspace():
+        points = [(p.x, p.y) for p in ezdxf.path.make_path(entity).flattening(0.01)]
+        shapes.append((entity.dxf.layer, Polygon(points)))
+    hole = max((n for n, (layer, _) in enumerate(shapes) if layer == "CUT-INSIDE"), key=lambda n: shapes[n][1].area)
+    guests = [n for n, (_, shape) in enumerate(shapes) if n != hole and shapes[hole][1].contains(shape)]
+
+    assert len(guests) >= 2  # outside and opening of a washer at least
+    assert max(guests) < hole

@@ -16,7 +16,7 @@ from gasketcut.cutting.lettering import Line
 from gasketcut.cutting.prepared import Prepared
 from gasketcut.cutting.quote import SPACING
 from gasketcut.cutting.search import MISSING, STOPPED, Told, searched
-from gasketcut.cutting.stroke import Stroke, strokes_of
+from gasketcut.cutting.stroke import INSIDE, MARK, Stroke, strokes_of
 from gasketcut.finding import Finding
 from gasketcut.job.cutting_spec import LayoutSpec
 from gasketcut.job.model import Stock
@@ -32,14 +32,21 @@ class Sheets:
     parts: Mapping[str, Prepared]
 
     def strokes(self, sheet: int) -> tuple[Stroke, ...]:
-        """Marks, then inside, then outside of every piece, in the sheet's coordinates."""
+        """Marks, then inside, then outside of every piece, in the sheet's coordinates.
+
+        A piece that lies in a hole of another is cut out whole before that hole is: afterwards it would lie loose.
+        """
         found: list[Stroke] = []
-        for number, one in enumerate(self.layout.on(sheet)):
+        placed = self.layout.on(sheet)
+        holes = [Polygon(ring) for one in placed for ring in one.shape.interiors]
+        guests = {n for n, one in enumerate(placed) if any(hole.contains(one.shape) for hole in holes)}
+        for number, one in enumerate(placed):
             ready = self.parts[one.piece.name]
             marks = [[turned_point(point, one) for point in line] for line in (*ready.part.marks, *on_the_part(ready))]
             found += strokes_of(turned_outline(ready.path, one), number, marks)
-        rank = {"MARK": 0, "CUT-INSIDE": 1}
-        return tuple(sorted(found, key=lambda stroke: rank.get(stroke.layer, 2)))
+        return tuple(
+            sorted(found, key=lambda one: (one.layer != MARK, one.part not in guests, one.layer != INSIDE))
+        )  # fmt: skip
 
     def used(self) -> dict[str, float]:
         """Sheet that one piece of each part takes [mm2]: all but what is left of the last, shared by net area."""
