@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
@@ -18,7 +18,7 @@ from shapely.geometry import Polygon
 from gasketcut.cutting.kerf import kerf_suffix
 from gasketcut.cutting.prepared import Prepared, cut_findings, prepared, quoted
 from gasketcut.cutting.search import Told
-from gasketcut.cutting.sheets import laid_out
+from gasketcut.cutting.sheets import Sheets, laid_out
 from gasketcut.cutting.toolpath import bounds_of
 from gasketcut.engine.squish import Answer, answer_of, layers_of
 from gasketcut.errors import DrawingError, Fault, GasketError, JobError
@@ -33,7 +33,7 @@ from gasketcut.shape.kinds import build_joints, build_parts
 from gasketcut.shape.part import Part
 from gasketcut.version import VERSION
 from gasketcut.write.dxf import Form, Units, Version, write_dxf
-from gasketcut.write.folder import Folder
+from gasketcut.write.folder import UNSAFE, Folder
 from gasketcut.write.paper import papers
 from gasketcut.write.printer import Correction
 from gasketcut.write.quote_data import quote_csv
@@ -46,17 +46,6 @@ if TYPE_CHECKING:
     from gasketcut.write.record import Section
 
 TOGETHER = "parts-together.pdf"
-UNSAFE = "-DOES-NOT-FIT"
-"""In the name of a file that was written in spite of a stop."""
-
-
-PLAIN_SHEETS = Finding(
-    rule="layout",
-    weight="note",
-    part=None,
-    text="the sheets hold plain contours; order, lead-ins, tabs and overcut are in the files of single parts",
-    do="add them where the sheet is cut, or cut single parts",
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,9 +99,7 @@ def make(job: Job, out: str | Path, options: Options = Options(), told: Told | N
     ready = [prepared(part, job.cutting, beside) for part in parts]
     for one in ready:
         found[one.part.name] += tuple(cut_findings(one, job.cutting, beside))
-    sheets, on_sheets = laid_out(ready, job.layout, told) if job.layout else ((), ())
-    if sheets and any(one.tool and one.tool.is_more_than_contours for one in ready):
-        on_sheets = (*on_sheets, PLAIN_SHEETS)
+    sheets, on_sheets = _sheets(ready, job, found, told, anyway=options.anyway)
     findings = sorted_findings((*(finding for one in found.values() for finding in one), *on_sheets))
     stopped = has_stop(findings) and not options.anyway
     used = {name: area for one in sheets for name, area in one.used().items()}
@@ -120,7 +107,7 @@ def make(job: Job, out: str | Path, options: Options = Options(), told: Told | N
     made: list[Made] = []
     if stopped:
         made = [Made(one.part, one.nominal, ()) for one in ready]
-        return Report(job.title, tuple(made), squish, findings, VERSION, quote, sheets)
+        return Report(job.title, tuple(made), squish, findings, VERSION, quote)
     with Folder(Path(out), replace=options.replace) as folder:
         for one in ready:
             made.append(_write(one, job, folder, options, found[one.part.name]))
@@ -248,6 +235,17 @@ def _measured(job: Job) -> Job:
     from gasketcut.measure.placed import with_measured_places  # few jobs need it
 
     return with_measured_places(job)
+
+
+def _sheets(
+    ready: Sequence[Prepared], job: Job, found: dict[str, tuple[Finding, ...]], told: Told | None, *, anyway: bool
+) -> tuple[tuple[Sheets, ...], tuple[Finding, ...]]:
+    """Whole sheets, where the job asks for them; not searched for long if nothing will be written anyhow."""
+    if job.layout is None:
+        return (), ()
+    unfit = frozenset(name for name, findings in found.items() if has_stop(findings))
+    sheets, findings = laid_out(ready, job.layout, job.cutting, told, quick=bool(unfit) and not anyway)
+    return tuple(replace(one, unfit=unfit) for one in sheets), findings
 
 
 def _write(ready: Prepared, job: Job, folder: Folder, options: Options, found: tuple[Finding, ...]) -> Made:

@@ -18,7 +18,12 @@ if TYPE_CHECKING:
 def _progress(seen: Progress) -> None:
     """One line that keeps changing while a layout is searched; Ctrl-C keeps the best so far."""
     gone = f"{seen.seconds:.0f} of {seen.limit:.0f} s"
-    click.echo(f"\rsheet {seen.sheet}: {seen.length:.0f} mm used, {gone}; Ctrl-C takes this", nl=False, err=True)
+    _same_line(f"sheet {seen.sheet}: {seen.length:.0f} mm used, {gone}; Ctrl-C takes this")
+
+
+def _same_line(text: str) -> None:
+    """In place of what stood there; the next thing written begins at the left."""
+    click.echo(f"\r{text:<78}\r", nl=False, err=True)
 
 
 @main.command(short_help="Draw, check and write every part of a job.")
@@ -58,6 +63,8 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
                       together=together, replace=replace, anyway=anyway)  # fmt: skip
     told = _progress if sys.stderr.isatty() and not quiet else None
     report = make(read_job(str(job)), out, options, told)
+    if told and report.sheets:
+        _same_line("")
     stops = tuple(finding for finding in report.findings if finding.weight == "stop")
     if as_json:
         click.echo(report.as_json(), nl=False)

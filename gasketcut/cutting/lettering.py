@@ -109,6 +109,22 @@ def lettering(part: Part, words: Sequence[str] | None = None, *, below: float | 
     return _set([_Spot(block, middle, 0.0, 0.0)], height, "below", said, replaced)
 
 
+def one_line(text: str, box: tuple[float, float, float, float]) -> Lettering | None:
+    """The text in one line, level or upright, at the lower left of the box, as large as it fits there; None: nowhere.
+
+    Raise `GasketError` if the font is not installed.
+    """
+    plain, lost = to_plain(" ".join(text.split()))
+    block, (left, low, right, top) = _Block((plain,)), box
+    for height in (size for size in HEIGHTS if size <= EASY):
+        for turn in (0.0, 90.0):
+            wide, tall = (block.width * height, block.tall * height)[:: 1 if turn == 0 else -1]
+            if wide + 2 * MARGIN <= right - left and tall + 2 * MARGIN <= top - low:
+                spot = _Spot(block, (left + MARGIN + wide / 2, low + MARGIN + tall / 2), turn, MARGIN)
+                return _set([spot], height, "below", (plain,), lost)
+    return None
+
+
 def to_plain(text: str) -> tuple[str, str]:
     """The text in letters that the font has, and those of its letters that became a question mark.
 

@@ -33,6 +33,7 @@ class Prepared:
     cutter: Cutter | None
     tool: ToolPath | None = None
     letters: tuple[Line, ...] = ()
+    replaced: str = ""  # letters that the font has not
 
 
 def prepared(part: Part, spec: CuttingSpec, beside: Path | None = None) -> Prepared:
@@ -43,25 +44,30 @@ def prepared(part: Part, spec: CuttingSpec, beside: Path | None = None) -> Prepa
     kerf = kerf_of(spec, cutter) if cutter is not None else own
     cut = kerfed(part, kerf, nominal) if kerf else part
     path = outline_of(cut) if kerf else nominal
-    letters = _letters(part, kerf or None, spec, cutter)
-    return Prepared(part, nominal, cut, path, kerf or None, cutter, _tool(part, path, spec, cutter, letters), letters)
+    options = path_options(spec, cutter)
+    letters, replaced = _letters(part, kerf or None, spec, cutter, options.lead_in or 0.0)
+    tool = _tool(part, path, options, letters)
+    return Prepared(part, nominal, cut, path, kerf or None, cutter, tool, letters, replaced)
 
 
-def _letters(part: Part, kerf: float | None, spec: CuttingSpec, cutter: Cutter | None) -> tuple[Line, ...]:
-    """What the part is, on it where there is room; what was done to the path, always beside it."""
+def _letters(
+    part: Part, kerf: float | None, spec: CuttingSpec, cutter: Cutter | None, reach: float
+) -> tuple[tuple[Line, ...], str]:
+    """What the part is, on it where there is room; what was done to the path, always beside it, clear of lead-ins
+    that reach that far [mm]. And the letters that the font has not."""
     if not spec.letter or not (cutter is None or cutter.mark):
-        return ()
+        return (), ""
+    low = part.outer.bounds[1] - reach - (kerf or 0.0)
     own = lettering(part)
-    said = lettering(part, [kerf_words(kerf)], below=min(own.box[1], part.outer.bounds[1]))
-    return (*own.lines, *said.lines)
+    if own.where == "below":
+        own = lettering(part, below=low)
+    said = lettering(part, [kerf_words(kerf)], below=min(own.box[1], low))
+    return (*own.lines, *said.lines), own.replaced
 
 
-def _tool(
-    part: Part, path: Outline, spec: CuttingSpec, cutter: Cutter | None, letters: tuple[Line, ...]
-) -> ToolPath | None:
-    if not (spec.order or spec.lead_in or spec.tabs or spec.overcut or letters):
-        return None
-    options = PathOptions(
+def path_options(spec: CuttingSpec, cutter: Cutter | None) -> PathOptions:
+    """What is asked of the path, with the sizes that the cutter's profile gives."""
+    return PathOptions(
         order=spec.order,
         lead_in=chosen(spec.lead_in, cutter.lead_in if cutter else 0.0),
         clear=cutter.kerf / 2 if cutter else 0.0,
@@ -69,6 +75,11 @@ def _tool(
         tab=cutter.tab if cutter and spec.tabs else None,
         tabs=spec.tabs if isinstance(spec.tabs, int) else None,
     )
+
+
+def _tool(part: Part, path: Outline, options: PathOptions, letters: tuple[Line, ...]) -> ToolPath | None:
+    if not (options.is_asked or letters):
+        return None
     return tool_path(strokes_of(path, 0, (*part.marks, *letters)), options, names={0: part.name})
 
 
@@ -87,6 +98,14 @@ def cut_findings(one: Prepared, spec: CuttingSpec, beside: Path | None = None) -
             part=one.part.name,
             text=f"{one.cutter.says} cannot mark, so nothing is lettered",
             do="write on the part by hand",
+        )
+    if one.replaced:
+        yield Finding(
+            rule="lettering",
+            weight="note",
+            part=one.part.name,
+            text=f"the letters {one.replaced} are not in the font; each is a question mark on the part",
+            do="write them otherwise in material or face_up, if it matters",
         )
     if one.kerf:
         yield from kerf_lost(one.part, one.kerf, one.nominal)

@@ -1,52 +1,56 @@
 """All parts of a job on whole sheets, stock by stock: where each piece lies, and the strokes of each sheet.
 
-What is laid out is the path as it is cut, kerf included, so the spacing is what stays between two cuts.
+What is laid out is the path as it is cut, kerf included; the spacing is between two such paths.
+
+Order    marks of all pieces; then piece after piece, inside before outside, and one that lies in another's hole
+         before that other: once the hole is cut, what lies in it no longer lies still.
+Letters  those on a part go with it; what would lie beside it, on its neighbours, is said once for the whole sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import cos, radians, sin
 
+import shapely
 from shapely.geometry import LineString, Polygon
 
+from gasketcut.cutting.kerf import kerf_words
 from gasketcut.cutting.layout import Layout, Piece, Placed, Sheet
-from gasketcut.cutting.lettering import Line
-from gasketcut.cutting.prepared import Prepared
+from gasketcut.cutting.lettering import MARGIN, Line, one_line
+from gasketcut.cutting.path import ordered
+from gasketcut.cutting.prepared import Prepared, path_options
 from gasketcut.cutting.quote import SPACING
+from gasketcut.cutting.rows import in_rows
 from gasketcut.cutting.search import MISSING, STOPPED, Told, searched
-from gasketcut.cutting.stroke import INSIDE, MARK, Stroke, strokes_of
+from gasketcut.cutting.stroke import MARK, Stroke, mark, strokes_of
+from gasketcut.cutting.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.finding import Finding
-from gasketcut.job.cutting_spec import LayoutSpec
+from gasketcut.job.cutting_spec import CuttingSpec, LayoutSpec
 from gasketcut.job.model import Stock
 from gasketcut.shape.loop import Circle, Contour, Loop, Outline, Point
 
 
 @dataclass(frozen=True, slots=True)
 class Sheets:
-    """The sheets of one stock, and the parts on them by name."""
+    """The sheets of one stock, the parts on them by name, and what the tool does on each sheet, in its coordinates.
+
+    name  : of the stock, fit for a file and different for each stock
+    unfit : parts with a stop among their findings
+    """
 
     stock: Stock
+    name: str
     layout: Layout
     parts: Mapping[str, Prepared]
+    tools: tuple[ToolPath, ...] = ()
+    unfit: frozenset[str] = frozenset()
 
     def strokes(self, sheet: int) -> tuple[Stroke, ...]:
-        """Marks, then inside, then outside of every piece, in the sheet's coordinates.
-
-        A piece that lies in a hole of another is cut out whole before that hole is: afterwards it would lie loose.
-        """
-        found: list[Stroke] = []
-        placed = self.layout.on(sheet)
-        holes = [Polygon(ring) for one in placed for ring in one.shape.interiors]
-        guests = {n for n, one in enumerate(placed) if any(hole.contains(one.shape) for hole in holes)}
-        for number, one in enumerate(placed):
-            ready = self.parts[one.piece.name]
-            marks = [[turned_point(point, one) for point in line] for line in (*ready.part.marks, *on_the_part(ready))]
-            found += strokes_of(turned_outline(ready.path, one), number, marks)
-        return tuple(
-            sorted(found, key=lambda one: (one.layer != MARK, one.part not in guests, one.layer != INSIDE))
-        )  # fmt: skip
+        """In the order in which to make them."""
+        return self.tools[sheet].strokes
 
     def used(self) -> dict[str, float]:
         """Sheet that one piece of each part takes [mm2]: all but what is left of the last, shared by net area."""
@@ -60,20 +64,24 @@ class Sheets:
 
 
 def laid_out(
-    ready: Sequence[Prepared], spec: LayoutSpec, told: Told | None = None
+    ready: Sequence[Prepared], spec: LayoutSpec, cutting: CuttingSpec, told: Told | None = None, *, quick: bool = False
 ) -> tuple[tuple[Sheets, ...], tuple[Finding, ...]]:
-    """Every stock that has a size, with what could not be laid out and how the rest was found."""
-    found, findings = [], []
+    """Every stock that has a size, with what could not be laid out and how the rest was found.
+
+    quick : in rows only, without a search. Once a search is interrupted, the stocks that are left are in rows too
+    """
+    found: list[Sheets] = []
+    findings = [_no_stock(one.part.name) for one in ready if one.part.stock is None]
     stocks = {one.part.stock.name: one.part.stock for one in ready if one.part.stock is not None}
-    for name, stock in stocks.items():
-        parts = [one for one in ready if one.part.stock is not None and one.part.stock.name == name]
+    for stock in stocks.values():
+        parts = [one for one in ready if one.part.stock is not None and one.part.stock.name == stock.name]
         if stock.size is None:
             findings.append(
                 Finding(
                     rule="layout",
                     weight="stop",
                     part=parts[0].part.name,
-                    text=f"the sheet {name} has no size, so nothing can be laid out on it",
+                    text=f"the sheet {stock.name} has no size, so nothing can be laid out on it",
                     do="add size = [width, height] to its [[stock]]",
                 )
             )
@@ -81,24 +89,119 @@ def laid_out(
         pieces = [Piece(one.part.name, _shape(one), one.part.count, spec.turning) for one in parts]
         spacing = SPACING if spec.spacing is None else spec.spacing
         sheets = [Sheet(*stock.size, margin=spec.margin)]
-        layout = searched(pieces, sheets, spacing, seconds=spec.seconds, in_holes=spec.in_holes, told=told)
-        found.append(Sheets(stock, layout, {one.part.name: one for one in parts}))
-        findings += _findings(layout, stock)
+        if quick or any(STOPPED in one.layout.said for one in found):
+            layout = in_rows(pieces, sheets, spacing, in_holes=spec.in_holes)
+            layout = layout if quick else replace(layout, said=(STOPPED,))
+        else:
+            layout = searched(pieces, sheets, spacing, seconds=spec.seconds, in_holes=spec.in_holes, told=told)
+        name = _file_name(stock.name, {one.name.casefold() for one in found})
+        one = Sheets(stock, name, layout, {one.part.name: one for one in parts})
+        tools, said = _tools(one, path_options(cutting, parts[0].cutter))
+        found.append(replace(one, tools=tools))
+        findings += [*_findings(layout, stock, sheets[0], spec), *said]
     return tuple(found), tuple(findings)
 
 
-def _findings(layout: Layout, stock: Stock) -> list[Finding]:
-    found = [
-        Finding(
-            rule="layout",
-            weight="stop",
-            part=one.piece.name,
-            text=f"{one.count} x {one.piece.name} find no place on {stock.name}: {one.why}",
-            do="use a larger sheet, less spacing or margin, or let it turn",
-        )
-        for one in layout.unplaced
-        if one.count
+def _file_name(stock: str, taken: set[str]) -> str:
+    plain = re.sub(r"[^A-Za-z0-9.]+", "-", stock).strip("-.") or "stock"
+    others = (f"{plain}-{letter}" for letter in "bcdefghijklmnopqrstuvwxyz")
+    return next(name for name in (plain, *others) if name.casefold() not in taken)
+
+
+def _tools(one: Sheets, options: PathOptions) -> tuple[tuple[ToolPath, ...], list[Finding]]:
+    """What the tool does on each sheet, and of what it could not do the first of a kind for each part."""
+    tools, found = [], []
+    letters = {name: on_the_part(ready) for name, ready in one.parts.items()}
+    for sheet, size in enumerate(one.layout.sheets):
+        marks: list[Stroke] = []
+        cuts: list[Stroke] = []
+        for number, placed in enumerate(one.layout.on(sheet)):
+            ready = one.parts[placed.piece.name]
+            lines = [*ready.part.marks, *letters[placed.piece.name]]
+            turned = [[turned_point(point, placed) for point in line] for line in lines]
+            for stroke in strokes_of(turned_outline(ready.path, placed), number, turned):
+                (marks if stroke.layer == MARK else cuts).append(stroke)
+        start = marks[-1].end if marks else (0.0, 0.0)
+        names = {number: placed.piece.name for number, placed in enumerate(one.layout.on(sheet))}
+        tool = tool_path([*marks, *ordered(cuts, start).strokes], replace(options, order=False), names=names,
+                         within=shapely.box(0.0, 0.0, size.width, size.height))  # fmt: skip
+        if any(ready.letters for ready in one.parts.values()):
+            words = _sheet_words(one, sheet, tool)
+            tool = replace(tool, strokes=(*words, *tool.strokes))
+            if not words:
+                found.append(_no_room(one, sheet))
+        tools.append(tool)
+        found += _first_of_each(tool.findings, f"sheet {sheet + 1} of {one.stock.name}")
+    return tuple(tools), found
+
+
+def _sheet_words(one: Sheets, sheet: int, tool: ToolPath) -> tuple[Stroke, ...]:
+    """What the sheet is and whether a kerf is in its paths: in its margin, else on what is left over, else nowhere."""
+    kerfs = {ready.kerf for ready in one.parts.values()}
+    said = [
+        f"sheet {sheet + 1} of {len(one.layout.sheets)}",
+        one.stock.name,
+        *sorted(kerf_words(kerf) for kerf in kerfs),
     ]
+    size = one.layout.sheets[sheet]
+    margin = (0.0, 0.0, size.width, size.margin)
+    taken = shapely.STRtree([LineString(stroke.flattened(0.01)) for stroke in tool.strokes])
+    for box in (margin, one.layout.left_over(sheet)):
+        line = one_line("  ".join(said), box)
+        if line and not len(taken.query(shapely.box(*line.box), predicate="dwithin", distance=MARGIN)):
+            return tuple(mark(points, -1) for points in line.lines)
+    return ()
+
+
+def _first_of_each(findings: Sequence[Finding], where: str) -> Iterator[Finding]:
+    kinds: dict[tuple[str, str | None], list[Finding]] = {}
+    for finding in findings:
+        kinds.setdefault((finding.rule, finding.part), []).append(finding)
+    for first, *more in kinds.values():
+        others = f", and {len(more)} more like it" if more else ""
+        yield replace(first, text=f"{where}: {first.text}{others}")
+
+
+def _no_stock(part: str) -> Finding:
+    return Finding(
+        rule="layout",
+        weight="warn",
+        part=part,
+        text="names no sheet, so it lies on none",
+        do='add stock = "name of a [[stock]]" to its [[part]]',
+    )
+
+
+def _no_room(one: Sheets, sheet: int) -> Finding:
+    return Finding(
+        rule="lettering",
+        weight="note",
+        part=None,
+        text=f"sheet {sheet + 1} of {one.stock.name} has no room beside its parts for what it is and for its kerf",
+        do="read it in the file's name and first lines, or add margin = 6 to [layout]",
+    )
+
+
+def _findings(layout: Layout, stock: Stock, sheet: Sheet, spec: LayoutSpec) -> list[Finding]:
+    wide, high = sheet.usable
+    turn = "" if spec.turning == "any" else ', or turning = "any" in [layout] if its grain allows that'
+    found = []
+    for one in layout.unplaced:
+        left, low, right, top = one.piece.outline.bounds
+        if one.count:
+            found.append(
+                Finding(
+                    rule="layout",
+                    weight="stop",
+                    part=one.piece.name,
+                    text=f"finds no place on {stock.name}: the part is {right - left:.1f} x {top - low:.1f} mm, "
+                    f"the sheet {max(wide, 0.0):.1f} x {max(high, 0.0):.1f} mm within its margin",
+                    do=f"write size = [width, height] of a larger sheet in its [[stock]], or a smaller margin{turn}",
+                )
+            )
+    if layout.placed and not layout.said and spec.seconds:
+        said = f"{stock.name}: laid out by search"
+        found.append(Finding(rule="layout", weight="note", part=None, text=said, do="nothing; it may be cut"))
     for said in layout.said:
         weight = "warn" if said == STOPPED else "note"
         do = "run it again" if said == STOPPED else "nothing; it may be cut" if said != MISSING else "add it if it pays"

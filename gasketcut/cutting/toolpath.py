@@ -33,6 +33,11 @@ class PathOptions:
     tab: float | None = None
     tabs: int | None = None
 
+    @property
+    def is_asked(self) -> bool:
+        """Is anything wanted beyond the bare contours?"""
+        return bool(self.order or self.lead_in or self.overcut or self.tab)
+
 
 @dataclass(frozen=True, slots=True)
 class ToolPath:
@@ -41,7 +46,6 @@ class ToolPath:
     strokes: tuple[Stroke, ...]
     travel: float
     findings: tuple[Finding, ...]
-    is_more_than_contours: bool = False
 
 
 def tool_path(
@@ -73,8 +77,7 @@ def tool_path(
             findings.append(_finding(stroke, tabbed.count, wanted, (names or {}).get(stroke.part)))
         more = overcut_of(stroke, options.overcut or 0.0)
         found += [*tabbed.strokes, more] if more else tabbed.strokes
-    is_more = bool(options.order or options.lead_in or options.overcut or options.tab)
-    return ToolPath(tuple(found), travel(found, origin), tuple(findings), is_more)
+    return ToolPath(tuple(found), travel(found, origin), tuple(findings))
 
 
 def bounds_of(strokes: Iterable[Stroke], outline: Outline) -> tuple[float, float, float, float]:

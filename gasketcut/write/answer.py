@@ -69,7 +69,9 @@ def _files(report: Report, out: Path, *, written: bool) -> str:
         return "Put the stops right, or add --anyway to write files that say so in their names."
     names = [name for one in report.made for name in one.files]
     kinds = " ".join(sorted({Path(name).suffix for name in names}))
-    text = f"{_count(len(names), 'file')} ({kinds} for each part) and report.json in {out}"
+    sheets = sum(len(one.layout.sheets) for one in report.sheets)
+    whole = f", {_count(sheets, 'sheet')} (.dxf .svg)" if sheets else ""
+    text = f"{_count(len(names), 'file')} ({kinds} for each part){whole} and report.json in {out}"
     return textwrap.fill(text, WIDTH, break_long_words=False, break_on_hyphens=False)
 
 

@@ -7,6 +7,9 @@ from types import TracebackType
 
 from gasketcut.errors import OutputError
 
+UNSAFE = "-DOES-NOT-FIT"
+"""In the name of a file that was written in spite of a stop."""
+
 _ENDING = ".unfinished"
 
 
@@ -20,6 +23,7 @@ class Folder:
     def __init__(self, path: Path, *, replace: bool = False) -> None:
         self.path, self._replace = path, replace
         self._staged: list[tuple[Path, Path]] = []
+        self._given: dict[str, bytes] = {}
         self._made: list[Path] = []
 
     def __enter__(self) -> Folder:
@@ -35,6 +39,8 @@ class Folder:
         """Write the bytes under a temporary name; raise `OutputError` if that fails or would replace another file."""
         target = self.path / name
         temporary = self.path / (name + _ENDING)
+        if self._given.setdefault(name.casefold(), data) != data:
+            raise OutputError(f"{target}: two things would get this name; give the part or the stock another name")
         try:
             if target.is_file() and not self._replace:
                 if target.read_bytes() == data:

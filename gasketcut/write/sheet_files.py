@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 import numpy as np
 
 from gasketcut.cutting.kerf import kerf_words
 from gasketcut.cutting.sheets import Sheets, on_the_part
+from gasketcut.cutting.stroke import LEAD, MARK, OVERCUT, TAB
 from gasketcut.length import both
 from gasketcut.read.proof import prove_path
 from gasketcut.write.dxf import Units, Version, write_strokes
+from gasketcut.write.folder import UNSAFE
 from gasketcut.write.picture import Picture, as_svg
 
 _MARGIN, _HEAD = 8.0, 16.0
+_LINES: dict[str, tuple[float, float, tuple[float, ...]]] = {
+    MARK: (0.2, 0.35, ()),
+    LEAD: (0.2, 0.5, ()),
+    OVERCUT: (0.7, 0.5, ()),
+    TAB: (0.3, 0.6, (0.3, 0.3)),
+}  # width, grey and dashes of what is neither inside nor outside
 
 
 def sheet_name(one: Sheets, sheet: int) -> str:
-    """The file's name without its ending."""
-    plain = re.sub(r"[^A-Za-z0-9.]+", "-", one.stock.name).strip("-.") or "stock"
-    return f"sheet-{plain}-{sheet + 1}"
+    """The file's name without its ending; it says so if a part on the sheet does not fit its engine."""
+    unfit = any(placed.piece.name in one.unfit for placed in one.layout.on(sheet))
+    return f"sheet-{one.name}-{sheet + 1}" + (UNSAFE if unfit else "")
 
 
 def sheet_dxf(one: Sheets, sheet: int, version: Version, units: Units) -> bytes:
@@ -53,7 +60,8 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
         picture.line(*((x + _MARGIN, y + _MARGIN) for x, y in rest), width=0.2, dash=(3.0, 2.0))
     for stroke in one.strokes(sheet):
         points = [(x + _MARGIN, y + _MARGIN) for x, y in stroke.flattened()]
-        picture.line(*points, width=0.2 if stroke.layer == "MARK" else 0.3)
+        width, grey, dash = _LINES.get(stroke.layer, (0.3, 0.0, ()))
+        picture.line(*points, width=width, grey=grey, dash=dash)
     for placed in one.layout.on(sheet):
         spot = placed.shape.representative_point()
         wide = placed.shape.bounds[2] - placed.shape.bounds[0]
@@ -62,6 +70,7 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
             picture.words((spot.x + _MARGIN, spot.y + _MARGIN), placed.piece.name, size_pt, "middle")
     top = height - _MARGIN
     words = f"{one.stock.name}, sheet {sheet + 1} of {len(one.layout.sheets)}: {size.width:g} x {size.height:g} mm"
+    words += "".join(f", {kerf_words(kerf)}" for kerf in sorted({ready.kerf for ready in one.parts.values()}, key=str))
     picture.words((_MARGIN, top - 3.0), words, 9, bold=True)
     used = (
         f"{one.layout.utilisation(sheet) * 100:.0f} % used; left over (dashed) {right - left:.0f} x {high - low:.0f} mm"
