@@ -33,6 +33,7 @@ _CHORD = 0.002  # mm
 _STARTS = 48  # places tried on one contour
 _STEPS = (1.0, 0.7, 0.5, 0.35, 0.25, 0.15)
 _QUARTER = tan(pi / 8)
+_STAND = 0.5  # share of its length that a lead-in's start stands off its own cut. Our choice
 _POINTS = 24  # along a lead-in at which its distance is taken
 _TOUCH = 1e-3  # mm: the end of the lead-in lies on the contour, whose arcs are chords here
 
@@ -99,7 +100,8 @@ class _Room:
     def _has_room(self, lead: Stroke, number: int, own: Polygon, inside: bool) -> bool:
         line = LineString(lead.flattened(_CHORD))
         start = ShapelyPoint(lead.start)
-        if inside != own.contains(start) or own.exterior.distance(start) < self._clear:
+        off = max(self._clear, _off(lead) * _STAND)  # in a small hole a long arc would run along the edge itself
+        if inside != own.contains(start) or own.exterior.distance(start) < off:
             return False
         if shapely.length(line.difference(own) if inside else line.intersection(own)) > _TOUCH:
             return False

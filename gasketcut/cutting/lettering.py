@@ -44,6 +44,7 @@ _BASE = 9.0
 _LEADING = 1.6  # from line to line, in heights
 _HEAD = 4.0 / 21.0  # above capitals, in heights: brackets
 _TAIL = 7.0 / 21.0  # below the base line, in heights: g, j, p
+_APART = 2.0  # between lines spread over the part, in heights, or two of them read as one
 _GRID = 40  # places tried along the longer side
 _PLAIN = {
     "–": "-", "—": "-", "−": "-", "×": "x", "ø": "dia ", "Ø": "dia ", "⌀": "dia ", "°": " deg", "µ": "u", "μ": "u",
@@ -170,7 +171,9 @@ def _scattered(said: tuple[str, ...], height: float, room: Sequence[Polygon], pa
         if not spots:
             return []
         found.append(max(spots, key=_best))
-        taken = shapely.box(*found[-1].box(height))
+        left, low, right, top = found[-1].box(height)
+        apart = _APART * height
+        taken = shapely.box(left - apart, low - apart, right + apart, top + apart)
         room = [rest for piece in room for rest in pieces(piece.difference(taken))]
     return found
 

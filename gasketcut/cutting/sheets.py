@@ -123,8 +123,10 @@ def _tools(one: Sheets, options: PathOptions) -> tuple[tuple[ToolPath, ...], lis
                 (marks if stroke.layer == MARK else cuts).append(stroke)
         start = marks[-1].end if marks else (0.0, 0.0)
         names = {number: placed.piece.name for number, placed in enumerate(one.layout.on(sheet))}
-        tool = tool_path([*marks, *ordered(cuts, start).strokes], replace(options, order=False), names=names,
-                         within=shapely.box(0.0, 0.0, size.width, size.height))  # fmt: skip
+        off = size.margin
+        usable = shapely.box(off, off, size.width - off, size.height - off)
+        sorted_cuts = ordered(cuts, start).strokes
+        tool = tool_path([*marks, *sorted_cuts], replace(options, order=False), names=names, within=usable)
         if any(ready.letters for ready in one.parts.values()):
             words = _sheet_words(one, sheet, tool)
             tool = replace(tool, strokes=(*words, *tool.strokes))

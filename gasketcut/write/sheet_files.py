@@ -5,17 +5,21 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+import shapely
+from shapely.geometry import Polygon
 
 from gasketcut.cutting.kerf import kerf_words
+from gasketcut.cutting.layout import Placed
 from gasketcut.cutting.sheets import Sheets, on_the_part
 from gasketcut.cutting.stroke import LEAD, MARK, OVERCUT, TAB
-from gasketcut.length import both
+from gasketcut.length import PT, both
 from gasketcut.read.proof import prove_path
 from gasketcut.write.dxf import Units, Version, write_strokes
 from gasketcut.write.folder import UNSAFE
 from gasketcut.write.picture import Picture, as_svg
 
-_MARGIN, _HEAD = 8.0, 16.0
+_MARGIN, _HEAD = 8.0, 20.0
+_LEAST, _PER_LETTER = 3.5, 4.0  # points of type, and those that a letter may have for each mm of its width
 _LINES: dict[str, tuple[float, float, tuple[float, ...]]] = {
     MARK: (0.2, 0.35, ()),
     LEAD: (0.2, 0.5, ()),
@@ -63,11 +67,8 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
         width, grey, dash = _LINES.get(stroke.layer, (0.3, 0.0, ()))
         picture.line(*points, width=width, grey=grey, dash=dash)
     for placed in one.layout.on(sheet):
-        spot = placed.shape.representative_point()
-        wide = placed.shape.bounds[2] - placed.shape.bounds[0]
-        size_pt = max(3.0, min(8.0, wide / max(len(placed.piece.name), 1) * 4.0))
         if not on_the_part(one.parts[placed.piece.name]):
-            picture.words((spot.x + _MARGIN, spot.y + _MARGIN), placed.piece.name, size_pt, "middle")
+            _name(picture, placed, one.layout.on(sheet))
     top = height - _MARGIN
     words = f"{one.stock.name}, sheet {sheet + 1} of {len(one.layout.sheets)}: {size.width:g} x {size.height:g} mm"
     words += "".join(f", {kerf_words(kerf)}" for kerf in sorted({ready.kerf for ready in one.parts.values()}, key=str))
@@ -76,7 +77,21 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
         f"{one.layout.utilisation(sheet) * 100:.0f} % used; left over (dashed) {right - left:.0f} x {high - low:.0f} mm"
     )
     picture.words((_MARGIN, top - 8.5), used, 8)
+    pieces = ", ".join(f"{count} x {name}" for name, count in _counts(one, sheet).items())
+    picture.words((_MARGIN, top - 13.5), pieces, 8)
     return as_svg(picture)
+
+
+def _name(picture: Picture, placed: Placed, others: tuple[Placed, ...]) -> None:
+    """In the widest clear place on the piece or in its holes; left out where it could not be read."""
+    near = [one.shape for one in others if one is not placed]
+    holes = [Polygon(ring) for ring in placed.shape.interiors]
+    free = [placed.shape, *(hole for hole in holes if not any(hole.intersects(shape) for shape in near))]
+    widest = max((shapely.maximum_inscribed_circle(shape, 0.1) for shape in free), key=lambda line: line.length)
+    (x, y), _ = widest.coords
+    size = min(8.0, 2 * widest.length / max(len(placed.piece.name), 1) * _PER_LETTER)
+    if size >= _LEAST:
+        picture.words((x + _MARGIN, y + _MARGIN - size / PT * 0.35), placed.piece.name, size, "middle")
 
 
 def layout_data(sheets: tuple[Sheets, ...]) -> list[dict[str, Any]]:
