@@ -1,7 +1,7 @@
 """Lettering: where it may stand, that it can be read, and that it is nothing but lines."""
 
 import importlib
-from itertools import pairwise
+from itertools import combinations, pairwise
 from math import dist
 
 import pytest
@@ -15,6 +15,7 @@ from gasketcut.cutting import lettering as module
 from gasketcut.cutting.lettering import GAP, HEIGHTS, MARGIN, lettering, to_plain, words_for
 from gasketcut.errors import GasketError
 from gasketcut.shape.kinds import build_parts
+from gasketcut.shape.outlines import shrunk_pieces
 
 STOCK = '[[stock]]\nname = "fern"\nthickness = 0.5\nmaterial = "vegetable-fibre"\n'
 
@@ -82,6 +83,16 @@ def test_lines_that_fit_only_one_by_one_are_spread():
     assert one.solid.contains(drawn(found))
     low, high = found.box[1], found.box[3]
     assert high - low > 20  # not one block: the frame is 6 mm wide
+
+
+def test_lines_that_are_spread_do_not_read_as_one():
+    one = part("outline = { rectangle = [70, 45] }\nopening = { rectangle = [50, 30] }")
+    said = ("cover", "0.5 mm vegetable-fibre", "cut 5", "crankcase side up")
+    spots = module._scattered(said, 3.0, shrunk_pieces(one.solid, MARGIN), one)
+    boxes = [shapely.box(*spot.box(3.0)) for spot in spots]
+
+    assert len(boxes) == 4
+    assert min(a.distance(b) for a, b in combinations(boxes, 2)) > 5.99
 
 
 def test_letters_have_the_height_asked_for():

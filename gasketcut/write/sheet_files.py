@@ -9,7 +9,6 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.cutting.kerf import kerf_words
-from gasketcut.cutting.layout import Placed
 from gasketcut.cutting.sheets import Sheets, on_the_part
 from gasketcut.cutting.stroke import LEAD, MARK, OVERCUT, TAB
 from gasketcut.length import PT, both
@@ -66,9 +65,11 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
         points = [(x + _MARGIN, y + _MARGIN) for x, y in stroke.flattened()]
         width, grey, dash = _LINES.get(stroke.layer, (0.3, 0.0, ()))
         picture.line(*points, width=width, grey=grey, dash=dash)
-    for placed in one.layout.on(sheet):
-        if not on_the_part(one.parts[placed.piece.name]):
-            _name(picture, placed, one.layout.on(sheet))
+    shapes = [placed.shape for placed in one.layout.on(sheet)]
+    lettered = {name for name, ready in one.parts.items() if on_the_part(ready)}
+    for placed, shape in zip(one.layout.on(sheet), shapes, strict=True):
+        if placed.piece.name not in lettered:
+            _name(picture, placed.piece.name, shape, shapes)
     top = height - _MARGIN
     words = f"{one.stock.name}, sheet {sheet + 1} of {len(one.layout.sheets)}: {size.width:g} x {size.height:g} mm"
     words += "".join(f", {kerf_words(kerf)}" for kerf in sorted({ready.kerf for ready in one.parts.values()}, key=str))
@@ -82,16 +83,15 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
     return as_svg(picture)
 
 
-def _name(picture: Picture, placed: Placed, others: tuple[Placed, ...]) -> None:
+def _name(picture: Picture, name: str, piece: Polygon, others: list[Polygon]) -> None:
     """In the widest clear place on the piece or in its holes; left out where it could not be read."""
-    near = [one.shape for one in others if one is not placed]
-    holes = [Polygon(ring) for ring in placed.shape.interiors]
-    free = [placed.shape, *(hole for hole in holes if not any(hole.intersects(shape) for shape in near))]
+    holes = [Polygon(ring) for ring in piece.interiors]
+    free = [piece, *(hole for hole in holes if not any(hole.contains(other) for other in others))]
     widest = max((shapely.maximum_inscribed_circle(shape, 0.1) for shape in free), key=lambda line: line.length)
     (x, y), _ = widest.coords
-    size = min(8.0, 2 * widest.length / max(len(placed.piece.name), 1) * _PER_LETTER)
+    size = min(8.0, 2 * widest.length / len(name) * _PER_LETTER)
     if size >= _LEAST:
-        picture.words((x + _MARGIN, y + _MARGIN - size / PT * 0.35), placed.piece.name, size, "middle")
+        picture.words((x + _MARGIN, y + _MARGIN - size / PT * 0.35), name, size, "middle")
 
 
 def layout_data(sheets: tuple[Sheets, ...]) -> list[dict[str, Any]]:
