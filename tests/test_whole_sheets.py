@@ -229,17 +229,17 @@ def test_a_part_that_names_no_sheet_is_not_left_out_in_silence(tmp_path):
 
 @needs_font
 def test_letters_below_a_part_keep_off_its_lead_ins(tmp_path):
-    corners = "outline = { points = [[0, 0], [50, 0], [50, 20], [0, 20]] }"  # its cut starts at the lower left
-    inside = "opening = { points = [[2, 2], [48, 2], [48, 18], [2, 18]] }\n"
-    thin = part("thin", inside + corners)
-    make(parse_job(HEAD + cutting("letter = true\nlead_in = 8") + stock() + thin), tmp_path)
+    shape = "outline = { points = [[20, 0], [40, 0], [50, 10], [0, 10]] }"  # the cut begins at the bottom
+    shape += "\nholes = { at = [[24, 3], [36, 3]], diameter = 3 }"
+    asked = cutting("letter = true\norder = true\nlead_in = 8")
+    make(parse_job(HEAD + asked + stock() + part("thin", shape)), tmp_path)
     path = tmp_path / "thin.dxf"
     found = entities(path)
     marks = [LineString(points) for layer, points in found if layer == "MARK"]
     cuts = [LineString(points) for layer, points in found if layer != "MARK"]
 
     assert len(marks) > 40
-    assert sum(layer == "LEAD" for layer, _ in found) == 2
+    assert sum(layer == "LEAD" for layer, _ in found) == 3
     assert min(mark.distance(cut) for mark in marks for cut in cuts) > 2.5
     document = ezdxf.read(io.StringIO(path.read_bytes().decode().replace("\r\n", "\n")))
     box = shapely.total_bounds(marks + cuts)
