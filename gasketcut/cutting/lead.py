@@ -31,7 +31,7 @@ SHORTEST = 0.2
 
 _CHORD = 0.002  # mm
 _STARTS = 48  # places tried on one contour
-_STEPS = (1.0, 0.7, 0.5, 0.35, 0.25, 0.15)
+_STEPS = (1.0, 0.7, 0.5, 0.35, 0.25, 0.15, 0.1, 0.07, 0.05, 0.03)
 _QUARTER = tan(pi / 8)
 _STAND = 0.5  # share of its length that a lead-in's start stands off its own cut. Our choice
 _POINTS = 24  # along a lead-in at which its distance is taken
