@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import textwrap
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
@@ -17,7 +19,8 @@ from gasketcut.write.dxf import Units, Version, write_strokes
 from gasketcut.write.folder import UNSAFE
 from gasketcut.write.picture import Picture, as_svg
 
-_MARGIN, _HEAD = 8.0, 20.0
+_MARGIN, _LINE = 8.0, 5.0
+_WIDE = 2.2  # mm that a letter of the head takes at most, on the whole
 _LEAST, _PER_LETTER = 3.5, 4.0  # points of type, and those that a letter may have for each mm of its width
 _LINES: dict[str, tuple[float, float, tuple[float, ...]]] = {
     MARK: (0.2, 0.35, ()),
@@ -53,8 +56,10 @@ def sheet_dxf(one: Sheets, sheet: int, version: Version, units: Units) -> bytes:
 def sheet_svg(one: Sheets, sheet: int) -> bytes:
     """Sheet, pieces with their names, and the piece of sheet that stays."""
     size = one.layout.sheets[sheet]
-    width, height = size.width + 2 * _MARGIN, size.height + 2 * _MARGIN + _HEAD
-    picture = Picture(max(width, 120.0), height, sheet_name(one, sheet))
+    width = max(size.width + 2 * _MARGIN, 120.0)
+    head = list(_head(one, sheet, int((width - 2 * _MARGIN) / _WIDE)))
+    height = size.height + 2 * _MARGIN + len(head) * _LINE + 3.0
+    picture = Picture(width, height, sheet_name(one, sheet))
     corners = ((0.0, 0.0), (size.width, 0.0), (size.width, size.height), (0.0, size.height), (0.0, 0.0))
     picture.line(*((x + _MARGIN, y + _MARGIN) for x, y in corners), width=0.5)
     left, low, right, high = one.layout.left_over(sheet)
@@ -70,17 +75,22 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
     for placed, shape in zip(one.layout.on(sheet), shapes, strict=True):
         if placed.piece.name not in lettered:
             _name(picture, placed.piece.name, shape, shapes)
-    top = height - _MARGIN
+    for number, (line, bold) in enumerate(head):
+        picture.words((_MARGIN, height - _MARGIN - 3.0 - number * _LINE), line, 9 if bold else 8, bold=bold)
+    return as_svg(picture)
+
+
+def _head(one: Sheets, sheet: int, letters: int) -> Iterator[tuple[str, bool]]:
+    """What the sheet is, bold; what is used of it; what lies on it: lines of at most that many letters."""
+    size, (left, low, right, high) = one.layout.sheets[sheet], one.layout.left_over(sheet)
     words = f"{one.stock.name}, sheet {sheet + 1} of {len(one.layout.sheets)}: {size.width:g} x {size.height:g} mm"
     words += "".join(f", {kerf_words(kerf)}" for kerf in sorted({ready.kerf for ready in one.parts.values()}, key=str))
-    picture.words((_MARGIN, top - 3.0), words, 9, bold=True)
     used = (
         f"{one.layout.utilisation(sheet) * 100:.0f} % used; left over (dashed) {right - left:.0f} x {high - low:.0f} mm"
     )
-    picture.words((_MARGIN, top - 8.5), used, 8)
     pieces = ", ".join(f"{count} x {name}" for name, count in _counts(one, sheet).items())
-    picture.words((_MARGIN, top - 13.5), pieces, 8)
-    return as_svg(picture)
+    for text, bold in ((words, True), (used, False), (pieces, False)):
+        yield from ((line, bold) for line in textwrap.wrap(text, letters))
 
 
 def _name(picture: Picture, name: str, piece: Polygon, others: list[Polygon]) -> None:
