@@ -13,10 +13,9 @@ import shapely
 from shapely.geometry import LinearRing, Polygon
 
 from gasketcut.capture.picture_file import PictureError
-from gasketcut.capture.rings import Array, Figure
+from gasketcut.capture.rings import Array, Figure, nearest_on
 
 Ink = Literal["outside", "middle"]
-INKS: tuple[Ink, ...] = ("outside", "middle")
 
 _WIDEST = 0.12
 """Of the outline's smaller side: a broader band of ink is no line. Our choice."""
@@ -49,10 +48,7 @@ def from_ink(figures: tuple[Figure, ...], ink: Ink) -> tuple[Figure, ...]:
 
 def middle_line(outside: Array, inside: Array) -> Array:
     """Half way from each point of the one ring to the nearest of the other."""
-    other = LinearRing(inside)
-    points = shapely.points(outside)
-    nearest = shapely.get_coordinates(shapely.line_interpolate_point(other, shapely.line_locate_point(other, points)))
-    result: Array = (outside + nearest) / 2
+    result: Array = (outside + nearest_on(inside, outside)) / 2
     return result
 
 

@@ -12,7 +12,7 @@ import shapely
 from shapely.geometry import LinearRing, Polygon
 
 from gasketcut.capture.proposals import Proposal
-from gasketcut.capture.rings import Array
+from gasketcut.capture.rings import Array, nearest_on
 
 _ALIKE = 0.8
 """mm by which halves may differ that are offered as one another's image. Our choice."""
@@ -24,7 +24,7 @@ _FEWEST = 400
 def mirrors_of(ring: Array, number: int) -> list[Proposal]:
     """Up to two axes, the better first, with how far the halves differ at most."""
     points = ring[:: max(1, len(ring) // _FEWEST)]
-    middle = _middle(ring)
+    middle = middle_of(ring)
     x, y = (points - middle).T
     main = 0.5 * atan2(2 * float(x @ y), float(x @ x - y @ y))
     found = []
@@ -40,10 +40,7 @@ def mirrors_of(ring: Array, number: int) -> list[Proposal]:
 
 def halved(ring: Array, other: Array, middle: Array, axis: float) -> Array:
     """Each point of the ring half way to the mirror image of `other`, which may be the ring itself."""
-    image = LinearRing(mirrored(other, middle, axis))
-    points = shapely.points(ring)
-    nearest = shapely.get_coordinates(shapely.line_interpolate_point(image, shapely.line_locate_point(image, points)))
-    result: Array = (ring + nearest) / 2
+    result: Array = (ring + nearest_on(mirrored(other, middle, axis), ring)) / 2
     return result
 
 
@@ -56,10 +53,6 @@ def mirrored(points: Array, middle: Array, axis: float) -> Array:
 
 def middle_of(ring: Array) -> Array:
     """Where the axis goes through: the middle of the area."""
-    return _middle(ring)
-
-
-def _middle(ring: Array) -> Array:
     centre = Polygon(ring).centroid
     return np.array([centre.x, centre.y])
 

@@ -28,6 +28,14 @@ _CONTRAST = 0.04
 """Difference of light between part and ground below which there is nothing to see. Our choice."""
 
 
+def nearest_on(ring: Array, points: Array) -> Array:
+    """Of each point the nearest place on the closed ring; shapes (n, 2)."""
+    line = shapely.LinearRing(ring)
+    return shapely.get_coordinates(
+        shapely.line_interpolate_point(line, shapely.line_locate_point(line, shapely.points(points)))
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """Rings of shape (n, 2); the first point is not repeated."""

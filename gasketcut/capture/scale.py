@@ -11,7 +11,6 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from gasketcut.capture.picture_file import PictureError
 from gasketcut.capture.rings import Array, Figure
 from gasketcut.length import IN
 
@@ -91,15 +90,3 @@ def card_sides(ring: Array) -> tuple[tuple[float, float], float] | None:
     long = float(np.median(right[right > 0]) - np.median(right[right < 0]))
     short = float(np.median(left[left > 0]) - np.median(left[left < 0]))
     return (long, short), float(np.arctan2(along[1], along[0]))
-
-
-def by_readings(along: float | None, across: float | None, size: tuple[float, float]) -> Scale:
-    """From caliper readings of the part's whole length along x and along y [mm]; `size` in pixels.
-
-    With one alone, both ways take it.
-    """
-    if along is None and across is None:
-        raise PictureError("give --along or --across")
-    sx = along / size[0] if along is not None else None
-    sy = across / size[1] if across is not None else None
-    return Scale("calipers", sx or sy or 1.0, sy or sx or 1.0, CALIBRATED)

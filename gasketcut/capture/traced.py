@@ -251,7 +251,7 @@ def _by_distances(part: TracedPart, along: Distance | None, across: Distance | N
 
 def _bore_check(part: TracedPart, scale: Scale | Photo) -> list[str]:
     """A large hole that is wider one way tells of unequal scales, if it is round."""
-    if not part.holes or scale.source in ("calipers", "target", "sheet"):
+    if not part.holes or isinstance(scale, Photo) or scale.source == "calipers":
         return []
     largest = max(range(len(part.holes)), key=lambda n: part.holes[n].circle.radius)
     points, circle = part.rings[largest], part.holes[largest].circle

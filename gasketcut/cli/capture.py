@@ -143,7 +143,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         bars=bars,
         thick=thick,
         sheet=(papers()[sheet]["width"], papers()[sheet]["height"]) if sheet else None,
-        ink=ink,  # type: ignore[arg-type]  # one of INKS
+        ink=ink,  # type: ignore[arg-type]  # one of Ink
         along=along,
         across=across,
         check=check,

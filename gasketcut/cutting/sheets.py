@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain, count
 from math import cos, radians, sin
 
 import shapely
@@ -104,8 +105,8 @@ def laid_out(
 
 def _file_name(stock: str, taken: set[str]) -> str:
     plain = re.sub(r"[^A-Za-z0-9.]+", "-", stock).strip("-.") or "stock"
-    others = (f"{plain}-{letter}" for letter in "bcdefghijklmnopqrstuvwxyz")
-    return next(name for name in (plain, *others) if name.casefold() not in taken)
+    others = (f"{plain}-{'b' * number}" for number in count(1))  # a number would read as a sheet's
+    return next(name for name in chain((plain,), others) if name.casefold() not in taken)
 
 
 def _tools(one: Sheets, options: PathOptions) -> tuple[tuple[ToolPath, ...], list[Finding]]:

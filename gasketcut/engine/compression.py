@@ -47,6 +47,12 @@ def gauge_kpa(trapped: float, exponent: float, air_kpa: float = SEA_LEVEL_KPA) -
     return float(air_kpa * (trapped**exponent - 1))
 
 
+def ratios_from_gauge(gauge: float, altitude_m: float) -> tuple[float, float]:
+    """Least and most trapped ratio that a gauge reading [kPa] at that altitude stands for."""
+    high, low = (ratio_from_gauge(gauge, exponent, atmosphere_kpa(altitude_m)) for exponent in POLYTROPIC)
+    return low, high
+
+
 def ratio_from_gauge(gauge: float, exponent: float, air_kpa: float = SEA_LEVEL_KPA) -> float:
     """The trapped ratio that a gauge reading [kPa] stands for."""
     return float((1 + gauge / air_kpa) ** (1 / exponent))

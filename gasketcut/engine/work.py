@@ -121,6 +121,59 @@ def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gaske
     )
 
 
+OPENED = 0.5
+"""mm all round by which a port is opened to show what that does. Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class PortWidth:
+    """Of the exhaust port, lengths in mm.
+
+    chord, wall    straight across, and the same round the wall
+    start, limit   where published advice begins and ends; `of_bore` is the chord's share
+    skirt          of the piston beside the window, a side
+    area, opened   of the window [mm2], now and opened by OPENED all round
+    duration       [deg] now and with the roof raised by OPENED
+    """
+
+    chord: float
+    wall: float
+    start: float
+    limit: float
+    of_bore: float
+    skirt: float | None = None
+    area: float | None = None
+    opened: float | None = None
+    duration: tuple[float, float] | None = None
+
+
+def port_width(engine: Engine) -> PortWidth | None:
+    """None where the port or its width is not known."""
+    port = engine.port("exhaust")
+    if port is None or port.width is None:
+        return None
+    bore, chord, more = engine.bore, port.width, 2 * OPENED
+    return PortWidth(
+        chord=chord,
+        wall=wall_width(chord, bore),
+        start=WIDTH_START * bore,
+        limit=WIDTH_LIMIT * bore,
+        of_bore=chord / bore,
+        skirt=None if engine.skirt_width is None else (engine.skirt_width - chord) / 2,
+        area=window_area(chord, port.height, port.corner),
+        opened=None if port.height is None else window_area(chord + more, port.height + more, port.corner + OPENED),
+        duration=_raised(engine, port, OPENED),
+    )
+
+
+def _raised(engine: Engine, port: PortTiming, by: float) -> tuple[float, float] | None:
+    crank = crank_of(engine)
+    travel = travel_of(port, crank, engine.deck) if crank else None
+    if crank is None or travel is None or travel <= by:
+        return None
+    return timing_at(travel, crank, roof=True).duration, timing_at(travel - by, crank, roof=True).duration
+
+
 def exhaust_area(job: Job) -> float | None:
     """Area of the exhaust port's window [mm2]: as `[outlet]` says, else the engine's; None if neither does."""
     if job.topend.muffler is not None and job.topend.muffler.port_area_mm2 is not None:

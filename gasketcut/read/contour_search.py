@@ -82,7 +82,7 @@ def contours_seen(drawn_pieces: list[Piece], plane: Plane, join: float) -> Seen:
     return seen
 
 
-def _paths(seen: Seen, pieces: list[Piece], elements: Elements, gone: set[int], made: list[Segment],
+def _paths(seen: Seen, pieces: list[Piece], elements: Elements, gone: set[int], made: list[tuple[int, Segment]],
            touched: set[int], plane: Plane, join: float) -> list[tuple[Piece, bool]]:  # fmt: skip
     """Fill `closed` and `open`; return every path as a piece, and whether it is a closed contour that is cut."""
     whole = [piece for number, piece in enumerate(pieces) if piece.closed and number not in touched]
@@ -102,9 +102,8 @@ def _paths(seen: Seen, pieces: list[Piece], elements: Elements, gone: set[int], 
             curves.add(piece.segments[0].start)
             curves.add(piece.segments[-1].end)
         number += count
-    if made:  # on the layer of the elements that they stand for
-        for group_layer, segments in _made_by_layer(pieces, elements, gone, made).items():
-            loose[group_layer] += segments
+    for first, segment in made:
+        loose[pieces[int(elements.owner[first])].layer.upper()].append((segment,))
     found = [(piece, not _marks(piece.layer)) for piece in whole]
     for piece in whole:
         seen.closed.append(Closed(_contour(piece.segments, piece.circle), piece.layer, piece.curve))
@@ -123,27 +122,6 @@ def _paths(seen: Seen, pieces: list[Piece], elements: Elements, gone: set[int], 
             else:
                 seen.open.append(Open(path.segments, layer, _marks(layer)))
     return found
-
-
-def _made_by_layer(
-    pieces: list[Piece], elements: Elements, gone: set[int], made: list[Segment]
-) -> dict[str, list[tuple[Segment, ...]]]:
-    """Merged segments lie on the layer of an element that has their start or end."""
-    places: dict[Point, str] = {}
-    for one in gone:
-        layer = pieces[int(elements.owner[one])].layer.upper()
-        for end in (elements.start[one], elements.end[one]):
-            places.setdefault(_cell((float(end[0]), float(end[1]))), layer)
-    fallback = pieces[int(elements.owner[min(gone)])].layer.upper()
-    found: dict[str, list[tuple[Segment, ...]]] = {}
-    for segment in made:
-        layer = places.get(_cell(segment.start)) or places.get(_cell(segment.end)) or fallback
-        found.setdefault(layer, []).append((segment,))
-    return found
-
-
-def _cell(point: Point) -> Point:
-    return round(point[0], 2), round(point[1], 2)
 
 
 def _tell_overlaps(seen: Seen, pieces: list[Piece], elements: Elements, overlaps: Overlaps, plane: Plane) -> None:

@@ -66,13 +66,15 @@ def _arcs(elements: Elements, i: Numbers, j: Numbers) -> tuple[NDArray[np.bool_]
     return shared, shared & level & (np.abs(si - sj) <= tolerance)
 
 
-def merged(elements: Elements, overlaps: Overlaps) -> tuple[set[int], list[Segment]]:
-    """The elements that take part in an overlap, and the segments that cover the same once."""
-    groups = _groups(overlaps)
-    gone, made = set(), []
-    for group in groups:
+def merged(elements: Elements, overlaps: Overlaps) -> tuple[set[int], list[tuple[int, Segment]]]:
+    """The elements that take part in an overlap, and the segments that cover the same once, each with the first of the
+    elements that it stands for."""
+    gone: set[int] = set()
+    made: list[tuple[int, Segment]] = []
+    for group in _groups(overlaps):
         gone |= set(group)
-        made += _arcs_together(elements, group) if elements.radius[group[0]] > 0 else _lines_together(elements, group)
+        together = _arcs_together if elements.radius[group[0]] > 0 else _lines_together
+        made += [(group[0], segment) for segment in together(elements, group)]
     return gone, made
 
 

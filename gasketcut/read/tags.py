@@ -74,9 +74,6 @@ class Sheet:
         """Such as AC1015, or None if the file does not say."""
         return next(iter(self.header.get("$ACADVER", ())), None)
 
-    def pairs(self, entity: Entity) -> list[tuple[int, str]]:
-        return list(zip(self.codes[entity.first : entity.last], self.values[entity.first : entity.last], strict=True))
-
     def first(self, entity: Entity, code: int) -> str | None:
         """The first value with this group code."""
         for number in range(entity.first, entity.last):

@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import logging
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from math import degrees
 from typing import Literal
@@ -32,7 +32,7 @@ Units = Literal["mm", "in"]
 
 _NAMES = {"r2000": "R2000", "r2010": "R2010", "r12": "R12"}
 _INSUNITS = {"mm": 4, "in": 1}
-_COLOURS = {
+_COLOURS: Mapping[str, int] = {
     MARK: 96,
     INSIDE: 32,
     OUTSIDE: 154,
@@ -40,6 +40,7 @@ _COLOURS = {
     OVERCUT: 214,
     TAB: 132,
 }  # ours; they mean nothing but "another layer"
+_WHITE = 7  # or black: of layers that came from elsewhere
 _DECIMALS = {"mm": 6, "in": 8}  # both finer than GRID
 _EXPONENT = re.compile(r"^-?\d+(\.\d+)?e-\d+$", re.MULTILINE)  # numbers below 0.0001; some readers stumble over them
 _FINE = 12  # bulges, and centres and angles of arcs, so that neighbours still meet
@@ -67,18 +68,15 @@ def write_strokes(
     """The bytes of a file with these strokes in their order; the box (left, low, right, high) comes to the origin."""
     left, low, right, high = box
     pen = _Pen(units, form, old=version == "r12")
-    with _fixed_metadata():
-        document = ezdxf.new(_NAMES[version], units=_INSUNITS[units])
-        space = document.modelspace()
-        _header(document, space, units, (pen.number(right - left), pen.number(high - low)))
-        used = {stroke.layer for stroke in strokes}
-        for layer in (layer for layer in _COLOURS if layer in used):
-            document.layers.add(layer, color=_COLOURS[layer])
-        if TAB in used:  # stays uncut: there to be seen by whoever turns it on
-            document.layers.get(TAB).off()
+    used = {stroke.layer for stroke in strokes}
+    layers = [layer for layer in _COLOURS if layer in used]
+
+    def draw(space: Modelspace) -> None:
         for stroke in strokes:
             pen.stroke(space, stroke, (-left, -low))
-        return _bytes(document, comments)
+
+    size = (pen.number(right - left), pen.number(high - low))
+    return _document(version, units, ((0.0, 0.0), size), layers, comments, draw)
 
 
 def write_contours(
@@ -86,27 +84,40 @@ def write_contours(
 ) -> bytes:
     """The bytes of an R2000 file in mm with these contours and open lines, each on its layer, where they lie."""
     pen = _Pen("mm", "polyline", old=False)
-    xy = [point for contour, _ in closed for point in _corners(contour)]
+    xy = [point for contour, _ in closed for point in contour.flattened(0.01)]
     xy += [point for line, _ in open_lines for one in line for point in (one.start, one.end)]
-    with _fixed_metadata():
-        document = ezdxf.new(_NAMES["r2000"], units=_INSUNITS["mm"])
-        space = document.modelspace()
-        low = (min(x for x, _ in xy), min(y for _, y in xy)) if xy else (0.0, 0.0)
-        high = (max(x for x, _ in xy), max(y for _, y in xy)) if xy else (0.0, 0.0)
-        _header(document, space, "mm", high, low)
-        for layer in dict.fromkeys([*(layer for _, layer in closed), *(layer for _, layer in open_lines)]):
-            if layer != "0":
-                document.layers.add(layer, color=_COLOURS.get(layer, 7))  # type: ignore[call-overload]
+    xs, ys = zip(*(xy or [(0.0, 0.0)]), strict=True)
+    layers = list(dict.fromkeys([*(layer for _, layer in closed), *(layer for _, layer in open_lines)]))
+
+    def draw(space: Modelspace) -> None:
         for contour, layer in closed:
             pen.contour(space, contour, layer)
         for line, layer in open_lines:
             pen.open_line(space, line, layer)
+
+    return _document("r2000", "mm", ((min(xs), min(ys)), (max(xs), max(ys))), layers, comments, draw)
+
+
+def _document(
+    version: Version,
+    units: Units,
+    extents: tuple[Point, Point],
+    layers: Sequence[str],
+    comments: list[str],
+    draw: Callable[[Modelspace], None],
+) -> bytes:
+    """The bytes of a file whose layers are declared in this order; TAB is off."""
+    with _fixed_metadata():
+        document = ezdxf.new(_NAMES[version], units=_INSUNITS[units])
+        space = document.modelspace()
+        _header(document, space, units, extents)
+        for layer in layers:
+            if layer != "0":  # is in every document
+                document.layers.add(layer, color=_COLOURS.get(layer, _WHITE))
+        if TAB in layers:  # stays uncut: there to be seen by whoever turns it on
+            document.layers.get(TAB).off()
+        draw(space)
         return _bytes(document, comments)
-
-
-def _corners(contour: Contour) -> list[Point]:
-    """Points that span it: of arcs too."""
-    return contour.flattened(0.01)
 
 
 class _Pen:
@@ -181,15 +192,15 @@ class _Pen:
         )
 
 
-def _header(document: Drawing, space: Modelspace, units: Units, size: Point, start: Point = (0.0, 0.0)) -> None:
+def _header(document: Drawing, space: Modelspace, units: Units, extents: tuple[Point, Point]) -> None:
     document.header["$LUNITS"] = 2
     if document.dxfversion > "AC1009":  # R12 knows neither variable; its units stand in the comment
         document.header["$INSUNITS"] = _INSUNITS[units]
         document.header["$MEASUREMENT"] = 1 if units == "mm" else 0
-    low, high = (*start, 0.0), (*size, 0.0)
+    low, high = (*extents[0], 0.0), (*extents[1], 0.0)
     space.reset_extents(low, high)
     document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
-    space.reset_limits(start, size)
+    space.reset_limits(*extents)
 
 
 @contextmanager

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from gasketcut.read.contour_search import Closed, Open
 from gasketcut.read.flaw import KINDS, Flaw
@@ -83,11 +83,6 @@ def _change_rows(changes: Sequence[Change]) -> list[str]:
         if len(these) > _SHOWN:
             rows.append(f"  and {len(these) - _SHOWN} more of kind {kind}")
     return rows
-
-
-def kinds_text(kinds: Iterable[tuple[str, str]]) -> str:
-    """The kinds of fault, a line each."""
-    return "\n".join(f"  {kind:<17} {text}" for kind, text in kinds)
 
 
 def _count(number: int, word: str) -> str:

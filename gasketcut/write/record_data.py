@@ -8,7 +8,7 @@ from math import isfinite
 from pathlib import Path
 from typing import Any
 
-from gasketcut.engine.compression import POLYTROPIC, atmosphere_kpa, ratio_from_gauge
+from gasketcut.engine.compression import ratios_from_gauge
 from gasketcut.engine.cost import bill_of
 from gasketcut.engine.effects import crank_of
 from gasketcut.engine.key import key_work
@@ -16,7 +16,7 @@ from gasketcut.engine.muffler import muffler_of
 from gasketcut.engine.ring import ring_gap
 from gasketcut.engine.squish import Answer
 from gasketcut.engine.trials import compare, rates_of
-from gasketcut.engine.work import WIDTH_LIMIT, WIDTH_START, exhaust_area, wall_width
+from gasketcut.engine.work import exhaust_area, port_width
 from gasketcut.finding import Finding
 from gasketcut.job.model import Job
 from gasketcut.write.finding_data import finding_data
@@ -55,17 +55,20 @@ def record_data(
 
 def _topend(job: Job, answer: Answer | None, beside: Path | None, quotes: Mapping[str, float]) -> dict[str, Any]:
     top, engine = job.topend, job.engine
-    port = engine.port("exhaust") if engine else None
     found: dict[str, Any] = {}
     if top.ring is not None and engine is not None:
         found["ring"] = plain(ring_gap(top.ring, engine.bore, beside))
-    if engine is not None and port is not None and port.width is not None:
+    width = port_width(engine) if engine else None
+    if width is not None:
         found["port_width"] = {
-            "chord_mm": port.width,
-            "wall_mm": round(wall_width(port.width, engine.bore), 4),
-            "of_bore": round(port.width / engine.bore, 4),
-            "start_mm": round(WIDTH_START * engine.bore, 4),
-            "limit_mm": round(WIDTH_LIMIT * engine.bore, 4),
+            "chord_mm": width.chord,
+            "wall_mm": round(width.wall, 4),
+            "of_bore": round(width.of_bore, 4),
+            "start_mm": round(width.start, 4),
+            "limit_mm": round(width.limit, 4),
+            "skirt_mm": plain(width.skirt),
+            "area_mm2": [plain(width.area), plain(width.opened)],
+            "duration_deg": plain(width.duration),
         }
     area = exhaust_area(job)
     if top.muffler is not None and area is not None:
@@ -73,8 +76,7 @@ def _topend(job: Job, answer: Answer | None, beside: Path | None, quotes: Mappin
     if top.ignition is not None:
         found["ignition"] = plain(key_work(top.ignition, crank_of(engine) if engine else None))
     if engine is not None and engine.gauge_kpa is not None:
-        air = atmosphere_kpa(engine.altitude_m)
-        high, low = (ratio_from_gauge(engine.gauge_kpa, exponent, air) for exponent in POLYTROPIC)
+        low, high = ratios_from_gauge(engine.gauge_kpa, engine.altitude_m)
         found["cranking_pressure"] = {
             "gauge_kpa": round(engine.gauge_kpa, 3),
             "altitude_m": engine.altitude_m,

@@ -6,18 +6,17 @@ from collections.abc import Mapping
 from math import isfinite
 from pathlib import Path
 
-from gasketcut.engine.compression import POLYTROPIC, PSI, atmosphere_kpa, ratio_from_gauge
+from gasketcut.engine.compression import PSI, ratios_from_gauge
 from gasketcut.engine.cost import bill_of
 from gasketcut.engine.effects import crank_of
 from gasketcut.engine.key import KeyWork, key_work
 from gasketcut.engine.muffler import Muffler, muffler_of
 from gasketcut.engine.ring import RingGap, ring_gap
 from gasketcut.engine.squish import Answer
-from gasketcut.engine.timing import timing_at, travel_of
 from gasketcut.engine.trials import compare, rates_of
-from gasketcut.engine.work import WIDTH_LIMIT, WIDTH_START, exhaust_area, wall_width, window_area
+from gasketcut.engine.work import OPENED, WIDTH_LIMIT, WIDTH_START, exhaust_area, port_width
 from gasketcut.errors import GasketError
-from gasketcut.job.model import Engine, Job, PortTiming
+from gasketcut.job.model import Engine, Job
 from gasketcut.length import both
 from gasketcut.write.record import Section
 
@@ -72,36 +71,24 @@ def _ring_verdict(gap: RingGap) -> list[str]:
 
 
 def _width(engine: Engine | None) -> Section | None:
-    port = engine.port("exhaust") if engine else None
-    if engine is None or port is None or port.width is None:
+    width = port_width(engine) if engine else None
+    if width is None:
         return None
-    share = port.width / engine.bore
     lines = [
-        f"Chord {both(port.width)}, {share:.1%} of the bore; "
-        f"{both(wall_width(port.width, engine.bore))} round the wall.",
-        f"Published: start at {WIDTH_START:.0%} ({both(WIDTH_START * engine.bore)}), hard limit {WIDTH_LIMIT:.0%} "
-        f"({both(WIDTH_LIMIT * engine.bore)}), by the chord, with a near-elliptical window (a tuner's handbook).",
+        f"Chord {both(width.chord)}, {width.of_bore:.1%} of the bore; {both(width.wall)} round the wall.",
+        f"Published: start at {WIDTH_START:.0%} ({both(width.start)}), hard limit {WIDTH_LIMIT:.0%} "
+        f"({both(width.limit)}), by the chord, with a near-elliptical window (a tuner's handbook).",
     ]
-    now = window_area(port.width, port.height, port.corner)
-    if now is not None and port.height is not None:
-        more = window_area(port.width + 1.0, port.height + 1.0, port.corner + 0.5)
-        if more is not None:
-            longer = _longer(engine, port, 0.5)
-            lines.append(f"Opened by 0.5 mm all round, the window goes from {now:.1f} to {more:.1f} mm2{longer}.")
-    if engine.skirt_width is not None:
-        margin = (engine.skirt_width - port.width) / 2
-        lines.append(f"Skirt beside the window {both(margin)} a side.")
+    if width.area is not None and width.opened is not None:
+        longer = ""
+        if width.duration is not None:
+            longer = f", the duration from {width.duration[0]:.1f} to {width.duration[1]:.1f} deg"
+        lines.append(
+            f"Opened by {OPENED:g} mm all round, the window goes from {width.area:.1f} to {width.opened:.1f} mm2{longer}."
+        )
+    if width.skirt is not None:
+        lines.append(f"Skirt beside the window {both(width.skirt)} a side.")
     return Section(heading="Exhaust port width", lines=tuple(lines))
-
-
-def _longer(engine: Engine, port: PortTiming, raised: float) -> str:
-    """What raising the roof does to the port's duration, in words; nothing without a crank."""
-    crank = crank_of(engine)
-    travel = travel_of(port, crank, engine.deck) if crank else None
-    if crank is None or travel is None or travel <= raised:
-        return ""
-    was, now = (timing_at(edge, crank, roof=True).duration for edge in (travel, travel - raised))
-    return f", the duration from {was:.1f} to {now:.1f} deg"
 
 
 def _outlet(job: Job, beside: Path | None) -> Section | None:
@@ -189,8 +176,7 @@ def _key_lines(work: KeyWork, taken: float, way: str) -> list[str]:
 def _pressure(engine: Engine | None, answer: Answer | None) -> Section | None:
     if engine is None or engine.gauge_kpa is None:
         return None
-    air = atmosphere_kpa(engine.altitude_m)
-    high, low = (ratio_from_gauge(engine.gauge_kpa, exponent, air) for exponent in POLYTROPIC)
+    low, high = ratios_from_gauge(engine.gauge_kpa, engine.altitude_m)
     lines = [
         f"Gauge {engine.gauge_kpa:.0f} kPa ({engine.gauge_kpa / PSI:.0f} psi) at {engine.altitude_m:.0f} m stands "
         f"for a trapped ratio of {low:.1f} to {high:.1f}."

@@ -11,7 +11,9 @@ import numpy as np
 from PIL import Image
 
 from gasketcut.capture.fitted import segments
+from gasketcut.capture.photo import Photo
 from gasketcut.capture.picture_file import Scan
+from gasketcut.capture.rings import nearest_on
 from gasketcut.capture.target import SIZE
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import TracedPart
@@ -96,7 +98,7 @@ def trace_text(traced: Traced, out: str) -> str:
 
 def overlay_svg(scan: Scan, traced: Traced, title: str) -> bytes:
     """The scan, what was fitted over it, and how far the edge seen is off that, 50 times as large."""
-    is_photo = traced.scale.source in ("target", "sheet")  # bent: its pixels do not lie where its parts do
+    is_photo = isinstance(traced.scale, Photo)  # bent: its pixels do not lie where its parts do
     width, height = SIZE if is_photo else (scan.light.shape[1] * traced.scale.sx, scan.light.shape[0] * traced.scale.sy)
     rows = [
         '<?xml version="1.0" encoding="UTF-8"?>',
@@ -116,7 +118,7 @@ def overlay_svg(scan: Scan, traced: Traced, title: str) -> bytes:
         for hole in part.holes:
             u, v = x + hole.circle.center[0], y - hole.circle.center[1]
             rows.append(f'<text x="{u:.2f}" y="{v + 1.2:.2f}" font-size="3.5" text-anchor="middle">{hole.name}</text>')
-    words = f"red: fitted; blue: the edge seen, its distance x{_MAGNIFIED:.0f}"
+    words = f"thick, red: fitted; thin, blue: the edge seen, its distance x{_MAGNIFIED:.0f}"
     rows.append(f'<text x="2" y="{height - 2:.2f}" font-size="3">{words}</text>')
     return ("\n".join([*rows, "</svg>"]) + "\n").encode()
 
@@ -139,19 +141,6 @@ def _path(points: list[tuple[float, float]], colour: str) -> str:
 
 def _residual(ring: Any, contour: Contour) -> list[tuple[float, float]]:
     """The ring with its distance from the contour magnified."""
-    line = np.array(contour.flattened(0.002))
-    ends = np.roll(line, -1, axis=0)
-    found = []
-    for point in ring[:: max(1, len(ring) // 800)]:
-        along = ends - line
-        share = np.clip(np.sum((point - line) * along, axis=1) / np.maximum(np.sum(along**2, axis=1), 1e-18), 0, 1)
-        feet = line + along * share[:, None]
-        off = point - feet
-        nearest = int(np.argmin(np.hypot(*off.T)))
-        found.append(
-            (
-                float(feet[nearest][0] + off[nearest][0] * _MAGNIFIED),
-                float(feet[nearest][1] + off[nearest][1] * _MAGNIFIED),
-            )
-        )
-    return found
+    points = ring[:: max(1, len(ring) // 800)]
+    feet = nearest_on(np.array(contour.flattened(0.002)), points)
+    return [(float(x), float(y)) for x, y in feet + (points - feet) * _MAGNIFIED]
