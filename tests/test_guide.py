@@ -138,10 +138,18 @@ def test_a_wrong_answer_is_refused_at_once_and_says_what_to_write(name, text, wh
         with_answer({}, BY_NAME[name], text)
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "what"),
+    [(("engine.squish_band", "20"), ("engine.bore", "30"), "leaves no bowl"),
+     (("engine.bore", "30"), ("engine.squish_band", "20"), "leaves no bowl")],
+)  # fmt: skip
+def test_a_contradiction_is_told_whichever_answer_comes_last(first, second, what):
+    draft = with_answer({"units": "mm"}, BY_NAME[first[0]], first[1])
+    with pytest.raises(AnswerError, match=what):
+        with_answer(draft, BY_NAME[second[0]], second[1])
+
+
 def test_answers_are_held_against_each_other(tmp_path):
-    draft = {}
-    for name in ("ignition.taper", "ignition.key_width"):
-        draft = with_answer(draft, BY_NAME[name], ANSWERS[name])
     tilted = {**ANSWERS, "squish.right": "1.9"}
     text = "\n".join(tilted[question.name] for question in QUESTIONS)
     said = run("new", tmp_path / "job.toml", text=text + "\n")

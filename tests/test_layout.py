@@ -313,5 +313,4 @@ def test_a_short_search_comes_near_the_published_density():
 @pytest.mark.slow
 def test_a_longer_search_comes_nearer():
     pytest.importorskip("spyrrow")
-    # Beside other tests on the same processors twenty seconds have given 0.866, alone over 0.87.
-    assert PUBLISHED[0] - 0.05 < albano(20) < PUBLISHED[1] + 0.002
+    assert PUBLISHED[0] - 0.025 < albano(20) < PUBLISHED[1] + 0.002

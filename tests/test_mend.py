@@ -185,6 +185,18 @@ def test_a_clean_file_is_left_as_it_is(tmp_path, name):
     assert (tmp_path / "m.dxf").read_bytes() == source.read_bytes()
 
 
+@pytest.mark.parametrize(
+    "name", ["crlf", "units_none_r12", "units_conflict_mm_vs_imperial", "units_inch_label_mm_numbers"]
+)
+def test_a_unit_that_was_named_is_declared_in_what_is_written(tmp_path, name):
+    words = ["mend", str(FAULTS / f"{name}.dxf"), "-o", str(tmp_path / "m.dxf"), "--units", "mm"]
+    said = CliRunner().invoke(main, words, catch_exceptions=False)
+    found = inspect((tmp_path / "m.dxf").read_bytes())
+
+    assert said.exit_code == 0
+    assert (found.verdict, found.unit.declared, found.size) == ("ready", "mm", pytest.approx((40.0, 20.0)))
+
+
 def test_a_real_file_is_ready_after(tmp_path):
     source = REAL / "14_otone_motor_mount_open_nounits_AC1015.dxf"
     before = inspect(source.read_bytes(), "mm")
@@ -193,7 +205,8 @@ def test_a_real_file_is_ready_after(tmp_path):
     after = inspect((tmp_path / "m.dxf").read_bytes())
 
     assert result.exit_code == 0
-    assert len(json.loads(result.stdout)["changes"]) == 7
+    kinds = [change["kind"] for change in json.loads(result.stdout)["changes"]]
+    assert kinds == ["overlap"] * 5 + ["crumb"] * 2 + ["unit"]
     assert after.verdict == "ready"
     areas = [sorted(one.contour.area for one in found.closed) for found in (before, after)]
     assert areas[0] == pytest.approx(areas[1], abs=1e-3)

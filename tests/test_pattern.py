@@ -153,11 +153,11 @@ def test_as_a_general_solver_has_it(over, seed):
         assert [found.diameters[name] for name in names] == pytest.approx(list(best[7:]), abs=EXACT)
 
 
-def test_the_standard_errors_are_those_of_one_hundred_trials():
+def test_the_standard_errors_are_those_of_three_hundred_trials():
     chance = np.random.default_rng(11)
     true = np.array(list(FIVE.values()))
     trials = []
-    for _ in range(100):
+    for _ in range(300):
         found = solve(measure(readings(FIVE, ("centres",), error=lambda: chance.normal(0, S))))
         trials.append(fitted_on(np.array([found.holes[name] for name in FIVE]), true) - true)
     spread = np.sqrt(np.mean(np.array(trials) ** 2, axis=(0, 2)))

@@ -315,6 +315,13 @@ def test_our_own_template_comes_back(tmp_path):
     assert len(part.outline.contour.points) == len(made.outline.outer.points)
 
 
+def test_the_command_knows_every_kind_of_proposal():
+    from gasketcut.capture.proposals import KINDS
+    from gasketcut.cli.capture import _KINDS
+
+    assert set(_KINDS) == {*KINDS, "all"}
+
+
 def test_a_slot_is_no_circle():
     turns = np.linspace(0, 2 * np.pi, 400, endpoint=False)
     slot = np.column_stack([np.cos(turns) * 3 + np.sign(np.cos(turns)) * 1.0, np.sin(turns) * 3])

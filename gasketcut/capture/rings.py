@@ -56,7 +56,6 @@ class Seen:
     dust: int
     cut_off: int
     dark_part: bool
-    noise: float
 
 
 def seen_in(light: Light, *, smallest: float = 0.0, share: float = _DUST, on_sheet: bool = False) -> Seen:
@@ -70,7 +69,7 @@ def seen_in(light: Light, *, smallest: float = 0.0, share: float = _DUST, on_she
         from contourpy import contour_generator
     except ImportError as error:
         raise GasketError("tracing needs contourpy: pip install 'gasketcut[capture]'") from error
-    ground, figure, noise = _plateaus(light)
+    ground, figure = _plateaus(light)
     if on_sheet and ground < figure:
         ground, figure = figure, ground
     level = (ground + figure) / 2
@@ -103,11 +102,11 @@ def seen_in(light: Light, *, smallest: float = 0.0, share: float = _DUST, on_she
     across = np.array([max(np.ptp(ring, axis=0)) for ring in rings])
     keep = (areas > share * areas.max()) & (across > smallest)
     kept = [n for n in np.argsort(-areas, kind="stable") if keep[n]]
-    return Seen(_figures([rings[n] for n in kept]), int((~keep).sum()), cut_off, figure < ground, noise)
+    return Seen(_figures([rings[n] for n in kept]), int((~keep).sum()), cut_off, figure < ground)
 
 
-def _plateaus(light: Light) -> tuple[float, float, float]:
-    """Light of the ground, of the part, and the noise of the ground.
+def _plateaus(light: Light) -> tuple[float, float]:
+    """Light of the ground and of the part.
 
     What the picture's edge mostly is, is the ground. The split is Otsu's on a histogram.
     """
@@ -134,7 +133,7 @@ def _plateaus(light: Light) -> tuple[float, float, float]:
     noise = 1.4826 * float(np.median(np.abs(side - np.median(side)))) / (bright - dark)
     if min(low.size, high.size) > 0.3 * sample.size and noise > 0.2:
         raise PictureError("the picture is all noise; there is no part to see")
-    return (bright, dark, noise) if bright_ground else (dark, bright, noise)
+    return (bright, dark) if bright_ground else (dark, bright)
 
 
 def _figures(rings: list[Array]) -> tuple[Figure, ...]:

@@ -21,6 +21,9 @@ HEADER = "# Begun with gasketcut new; go on with it, or by hand: gasketcut statu
 
 Draft = dict[str, Any]
 
+_LACKING = (" is missing", "write one shape")
+"""In what the reader says where a key, or the word of a shape, is not there yet."""
+
 _SIDES = ("left", "right", "front", "rear")
 _FIXED = {  # what belongs to the questions' sections but is not asked
     ("part", 0): {"name": "base-gasket", "kind": "base"},
@@ -77,7 +80,8 @@ def with_answer(draft: Draft, question: Question, text: str) -> Draft:
         _put(made, question.path, value)
     if question.path[0] == "part" and "stock" in made and made["stock"][0].get("name"):
         made["part"][0].setdefault("stock", made["stock"][0]["name"])
-    wrong = faults_of(made, question)
+    before = _faults(draft)
+    wrong = [fault for fault in _faults(made) if fault not in before]
     if wrong:
         raise AnswerError(wrong[0])
     return made
@@ -172,21 +176,20 @@ def _put(draft: Draft, path: tuple[str | int, ...], value: Any) -> None:
     here[path[-1]] = value
 
 
-def faults_of(draft: Draft, question: Question) -> list[str]:
-    """What the reader says against this answer; that others are missing yet does not count."""
-    key, section = str(question.path[-1]), str(question.path[0])
+def _faults(draft: Draft) -> list[str]:
+    """What the reader says against the answers so far. A section that still lacks something is not held against
+    itself: other values stand in there for what is missing."""
     try:
         parse_job(to_toml(draft))
     except JobError as error:
         faults = error.faults
     else:
         return []
-    if any(fault.key.split(".")[0] == section and " is missing" in fault.message for fault in faults):
-        return []  # held against what only stands in for it
+    lacking = {fault.key.split(".")[0] for fault in faults if any(word in fault.message for word in _LACKING)}
     return [
         fault.message
         for fault in faults
-        if fault.key.rstrip("]0123456789[").endswith(key) and "unknown key" not in fault.message
+        if fault.key.split(".")[0] not in lacking and "unknown key" not in fault.message
     ]
 
 

@@ -19,9 +19,10 @@ from ezdxf.math import arc_angle_span_deg
 
 from gasketcut.errors import DrawingError
 from gasketcut.length import IN
+from gasketcut.read.chains import chained
+from gasketcut.read.unit import CODES, FACTORS
 from gasketcut.shape.loop import Circle, Contour, Loop, Point, Segment
 
-_FACTORS = {1: IN, 4: 1.0, 5: 10.0}
 _JOIN = 1e-5
 """Ends nearer than this [mm] are one point: arc ends come back from centre and angle with rounding."""
 
@@ -65,7 +66,7 @@ def contours_of(data: bytes, units: str | None = None) -> tuple[Found, ...]:
             case _:
                 raise DrawingError(f"holds {entity.dxftype()} on layer {layer}; only closed lines can be used")
     for layer, segments in loose.items():
-        found += [Found(loop, layer) for loop in _chained(segments)]
+        found += [Found(loop, layer) for loop in _loops(segments)]
     for one in found:
         _check_numbers(one.contour)
     return tuple(found)
@@ -98,10 +99,11 @@ def _factor(text: str, units: str | None) -> float:
     head = text[: text.find("ENDSEC")].split("\n")
     lines = [line.strip() for line in head]
     declared = int(lines[lines.index("$INSUNITS") + 2]) if "$INSUNITS" in lines else 0
-    if declared not in _FACTORS:
+    unit = CODES.get(declared, "")
+    if unit not in FACTORS:
         what = "says no unit" if declared == 0 else f"says a unit ($INSUNITS {declared}) that no gasket is drawn in"
         raise DrawingError(f"{what}; save it in millimetres with $INSUNITS = 4")
-    return _FACTORS[declared]
+    return FACTORS[unit]
 
 
 def _closed(entity: DXFGraphic) -> bool:
@@ -129,43 +131,16 @@ def _arc(entity: DxfArc, factor: float) -> Segment:
     return Segment((start.x * factor, start.y * factor), (end.x * factor, end.y * factor), tan(radians(span) / 4))
 
 
-def _chained(segments: list[Segment]) -> list[Loop]:
+def _loops(segments: list[Segment]) -> list[Loop]:
     """Lines and arcs joined end to end; every end must meet exactly one other."""
-    nodes: dict[tuple[int, int], list[tuple[int, bool]]] = defaultdict(list)
-    for number, segment in enumerate(segments):
-        nodes[_node(segment.start)].append((number, True))
-        nodes[_node(segment.end)].append((number, False))
-    left = set(range(len(segments)))
-    loops = []
-    while left:
-        first = min(left)
-        points, bulges = [], []
-        number, forward = first, True
-        while number in left:
-            left.remove(number)
-            segment = segments[number]
-            start, end = (segment.start, segment.end) if forward else (segment.end, segment.start)
-            points.append(start)
-            bulges.append(segment.bulge if forward else -segment.bulge)
-            meeting = [other for other in _at(nodes, end) if other[0] != number]
-            if len(meeting) != 1:
-                what = "is open" if not meeting else "branches"
-                raise DrawingError(f"its line {what} at ({end[0]:.3f}, {end[1]:.3f}) mm")
-            number, forward = meeting[0]
-        if number != first:
-            raise DrawingError("its lines do not form closed loops")
-        loops.append(Loop(tuple(points), tuple(bulges)))
-    return loops
-
-
-def _node(point: Point) -> tuple[int, int]:
-    return round(point[0] / _JOIN), round(point[1] / _JOIN)
-
-
-def _at(nodes: dict[tuple[int, int], list[tuple[int, bool]]], point: Point) -> list[tuple[int, bool]]:
-    """Ends at the point; the neighbouring cells too, as rounding may have put a twin there."""
-    column, row = _node(point)
-    return [end for dx in (-1, 0, 1) for dy in (-1, 0, 1) for end in nodes.get((column + dx, row + dy), ())]
+    joined = chained([(segment,) for segment in segments], _JOIN)
+    wrong = [("branches", one.at) for one in joined.branches] + [("is open", one.at) for one in joined.loose]
+    for what, (x, y) in wrong[:1]:
+        raise DrawingError(f"its line {what} at ({x:.3f}, {y:.3f}) mm")
+    return [
+        Loop(tuple(one.start for one in path.segments), tuple(one.bulge for one in path.segments))
+        for path in joined.paths
+    ]
 
 
 def _check_numbers(contour: Contour) -> None:

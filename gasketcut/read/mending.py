@@ -90,6 +90,8 @@ def mend(
     changes += [Change(flaw.kind, flaw.at, f"left out: {flaw.text}") for flaw in found.flaws if flaw.kind in drop]
     if found.unit.factor != 1.0:
         changes.append(Change("unit", None, f"{found.unit.likely} made mm"))
+    elif found.unit.declared != "mm" or found.unit.measurement == "in":
+        changes.append(Change("unit", None, "declared as mm"))
     known = _known(found)
     closed = []
     for one in found.closed:

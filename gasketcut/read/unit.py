@@ -14,7 +14,7 @@ from gasketcut.read.tags import Sheet
 from gasketcut.tolerances import LARGEST
 
 FACTORS = {"mm": 1.0, "cm": 10.0, "in": IN, "m": 1000.0}
-_CODES = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 13: "um", 14: "dm"}  # DXF reference, $INSUNITS
+CODES = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 13: "um", 14: "dm"}  # DXF reference, $INSUNITS
 _LEAST = 3.0
 """mm; smaller than any part that is cut from sheet here."""
 
@@ -67,7 +67,7 @@ def _declared(sheet: Sheet) -> str | None:
         code = int((sheet.header.get("$INSUNITS") or ["0"])[0])
     except ValueError:
         return None
-    return _CODES.get(code, f"unit {code}") if code else None
+    return CODES.get(code, f"unit {code}") if code else None
 
 
 def _measurement(sheet: Sheet) -> str | None:

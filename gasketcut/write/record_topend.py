@@ -80,12 +80,10 @@ def _width(engine: Engine | None) -> Section | None:
         f"({both(width.limit)}), by the chord, with a near-elliptical window (a tuner's handbook).",
     ]
     if width.area is not None and width.opened is not None:
-        longer = ""
+        opened = f"Opened by {OPENED:g} mm all round, the window goes from {width.area:.1f} to {width.opened:.1f} mm2"
         if width.duration is not None:
-            longer = f", the duration from {width.duration[0]:.1f} to {width.duration[1]:.1f} deg"
-        lines.append(
-            f"Opened by {OPENED:g} mm all round, the window goes from {width.area:.1f} to {width.opened:.1f} mm2{longer}."
-        )
+            opened += f", the duration from {width.duration[0]:.1f} to {width.duration[1]:.1f} deg"
+        lines.append(f"{opened}.")
     if width.skirt is not None:
         lines.append(f"Skirt beside the window {both(width.skirt)} a side.")
     return Section(heading="Exhaust port width", lines=tuple(lines))
