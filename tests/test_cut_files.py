@@ -13,7 +13,9 @@ from ezdxf.path import make_path
 from shapely.geometry import Polygon
 
 from gasketcut import Options, make, parse_job
+from gasketcut.errors import DrawingError, ReadBackError
 from gasketcut.read.contours import contours_of
+from gasketcut.read.proof import prove_dxf
 
 JOB = """title = "Ferry winch"
 units = "mm"
@@ -147,3 +149,26 @@ def test_large_arcs_with_lead_ins_are_proved_too(tmp_path):
     )
     make(parse_job(large.replace("at = [[-15, 15]]", "at = [[-60, 60]]")), tmp_path)
     assert (tmp_path / "plate.dxf").exists()
+
+
+SPOILT = {  # of a file of single lines and arcs, the way in which it is spoilt
+    "is open": lambda space, lines: space.delete_entity(lines[0]),
+    "branches": lambda space, lines: space.add_line(lines[0].dxf.start, (9, 9), {"layer": lines[0].dxf.layer}),
+    "is no number": lambda _, lines: setattr(lines[0].dxf, "start", (float("nan"), 0, 0)),
+}
+
+
+@pytest.mark.parametrize("what", SPOILT)
+def test_a_spoilt_file_of_ours_is_never_called_written(tmp_path, what):
+    given = parse_job(JOB.replace("kerf = 0.2\n", ""))
+    (made,) = make(given, tmp_path, Options(form="segments")).made
+    document = ezdxf.readfile(tmp_path / "plate.dxf")
+    space = document.modelspace()
+    SPOILT[what](space, list(space.query("LINE")))
+    stream = io.StringIO()
+    document.write(stream)
+
+    with pytest.raises(DrawingError, match=what):
+        contours_of(stream.getvalue().encode())
+    with pytest.raises(ReadBackError, match="fault of the program"):
+        prove_dxf(stream.getvalue().encode(), made.part, made.outline, "mm")

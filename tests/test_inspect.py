@@ -11,6 +11,7 @@ import pytest
 from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import LineString, Point
 
 from gasketcut import Options, make, read_job
 from gasketcut.cli import main
@@ -207,6 +208,10 @@ CASES = {
     "contours that cross": ((circle(0, 0, 10), circle(12, 0, 10)), {"crossing": 2}),
     "contours that touch outside": ((circle(0, 0, 10), circle(20, 0, 10)), {"touching": 1}),
     "contours that touch inside": ((circle(0, 0, 10), circle(5, 0, 5)), {"touching": 1}),
+    "contours that touch where neither begins": (
+        (circle(0, 0, 10), circle(20 * cos(radians(37)), 20 * sin(radians(37)), 10)),
+        {"touching": 1},
+    ),
     "squares that share a corner": ((square(0, 0, 10), square(10, 10, 10)), {"touching": 1}),
     "corner on an edge": ((square(0, 0, 20), polyline((5, 0), (10, 5), (5, 10))), {"touching": 1}),
     "nested": ((circle(0, 0, 10), circle(0, 0, 5)), {}),
@@ -295,6 +300,10 @@ def test_blocks_come_apart_where_another_reader_puts_them(x, y, sx, sy, turn, be
     assert {piece.layer for piece in ours} == {"A"}
     arc_theirs = next(one for one in theirs if one.dxftype() in ("ARC", "ELLIPSE") and one is not theirs[0])
     ends = [tuple(arc_theirs.start_point)[:2], tuple(arc_theirs.end_point)[:2]]
+    # Not the ends alone: a mirrored arc whose bulge is not turned over has them too.
+    way = LineString([(point.x, point.y) for point in ezdxf.path.make_path(arc_theirs).flattening(0.0002)])
+    along = [point for segment in ours[1].segments for point in segment.points(0.01)]
+    assert max(way.distance(Point(point)) for point in along) < 2e-3
     mine = [ours[1].segments[0].start, ours[1].segments[-1].end]
     for point in mine:
         assert min(abs(point[0] - u) + abs(point[1] - v) for u, v in ends) < 1e-6

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gasketcut.cli import main
+from gasketcut.errors import ReadBackError
 from gasketcut.read.inspection import inspect
 from gasketcut.read.mending import mend
 from gasketcut.shape.loop import Circle
@@ -210,6 +211,25 @@ def test_a_real_file_is_ready_after(tmp_path):
     assert after.verdict == "ready"
     areas = [sorted(one.contour.area for one in found.closed) for found in (before, after)]
     assert areas[0] == pytest.approx(areas[1], abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("spoilt", "words"),
+    [
+        (lambda closed: [*closed, closed[0]], "still has a fault: duplicate"),
+        (lambda closed: closed[:-1], "does not hold the contours"),
+        (lambda closed: [(contour.moved(0, 0) if n else Circle((50.0, 50.0), 9.0), layer)
+                         for n, (contour, layer) in enumerate(closed)], "does not hold the contours"),
+    ],
+)  # fmt: skip
+def test_what_is_written_is_looked_through_again(monkeypatch, spoilt, words):
+    from gasketcut.write import mended as module
+
+    result = mend(dxf(square(0, 0, 20), circle(40, 0, 3), circle(40, 0, 3)), "mm")
+    plain = module.write_contours
+    monkeypatch.setattr(module, "write_contours", lambda closed, *more: plain(spoilt(list(closed)), *more))
+    with pytest.raises(ReadBackError, match=words):
+        mended_dxf(result, "t", 0.05)
 
 
 def test_never_over_its_own_input(tmp_path):

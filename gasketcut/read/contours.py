@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import io
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from math import isfinite, radians, tan
@@ -68,7 +69,12 @@ def contours_of(data: bytes, units: str | None = None) -> tuple[Found, ...]:
     for layer, segments in loose.items():
         found += [Found(loop, layer) for loop in _loops(segments)]
     for one in found:
-        _check_numbers(one.contour)
+        if isinstance(one.contour, Circle):
+            _check_numbers((*one.contour.center, one.contour.radius))
+            if one.contour.radius <= 0:
+                raise DrawingError("holds a circle without a radius")
+        else:
+            _check_numbers(number for point in one.contour.points for number in point)
     return tuple(found)
 
 
@@ -133,6 +139,7 @@ def _arc(entity: DxfArc, factor: float) -> Segment:
 
 def _loops(segments: list[Segment]) -> list[Loop]:
     """Lines and arcs joined end to end; every end must meet exactly one other."""
+    _check_numbers(number for one in segments for point in (one.start, one.end) for number in point)
     joined = chained([(segment,) for segment in segments], _JOIN)
     wrong = [("branches", one.at) for one in joined.branches] + [("is open", one.at) for one in joined.loose]
     for what, (x, y) in wrong[:1]:
@@ -143,9 +150,6 @@ def _loops(segments: list[Segment]) -> list[Loop]:
     ]
 
 
-def _check_numbers(contour: Contour) -> None:
-    numbers = [*contour.center, contour.radius] if isinstance(contour, Circle) else [*sum(contour.points, ())]
+def _check_numbers(numbers: Iterable[float]) -> None:
     if not all(isfinite(number) for number in numbers):
         raise DrawingError("holds a coordinate that is no number")
-    if isinstance(contour, Circle) and contour.radius <= 0:
-        raise DrawingError("holds a circle without a radius")
