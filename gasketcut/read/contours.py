@@ -69,12 +69,7 @@ def contours_of(data: bytes, units: str | None = None) -> tuple[Found, ...]:
     for layer, segments in loose.items():
         found += [Found(loop, layer) for loop in _loops(segments)]
     for one in found:
-        if isinstance(one.contour, Circle):
-            _check_numbers((*one.contour.center, one.contour.radius))
-            if one.contour.radius <= 0:
-                raise DrawingError("holds a circle without a radius")
-        else:
-            _check_numbers(number for point in one.contour.points for number in point)
+        _check(one.contour)
     return tuple(found)
 
 
@@ -148,6 +143,15 @@ def _loops(segments: list[Segment]) -> list[Loop]:
         Loop(tuple(one.start for one in path.segments), tuple(one.bulge for one in path.segments))
         for path in joined.paths
     ]
+
+
+def _check(contour: Contour) -> None:
+    if isinstance(contour, Loop):
+        _check_numbers(number for point in contour.points for number in point)
+        return
+    _check_numbers((*contour.center, contour.radius))
+    if contour.radius <= 0:
+        raise DrawingError("holds a circle without a radius")
 
 
 def _check_numbers(numbers: Iterable[float]) -> None:
