@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Point
 
-from gasketcut import Options, make, read_job
+from gasketcut import Options, make, parse_job, read_job
 from gasketcut.cli import main
 from gasketcut.read.flaw import ASKED, DROPPED, KINDS, MENDED, NotReadableError
 from gasketcut.read.inspection import inspect
@@ -179,6 +179,48 @@ def test_our_own_files_have_no_fault(tmp_path, version, form, units):
         areas = sorted(one.contour.area for one in found.closed)
         assert areas == pytest.approx(sorted(one.area for one in made.outline.contours), abs=1e-3)
         assert not [one for one in found.open if not one.is_mark]
+
+
+@pytest.mark.parametrize("version", ["r2000", "r12"])
+def test_our_own_files_with_a_tools_way_have_no_fault(tmp_path, version):
+    job = parse_job("""
+units = "mm"
+[cutting]
+process = "co2"
+order = true
+lead_in = 2
+tabs = 3
+overcut = 1
+[layout]
+seconds = 1
+[[stock]]
+name = "paper"
+thickness = 0.5
+material = "vegetable-fibre"
+size = [150, 120]
+[[part]]
+name = "cover"
+kind = "flat"
+stock = "paper"
+count = 2
+opening = { rectangle = [20, 10], corner = 2 }
+outline = { rectangle = [70, 45], corner = 6 }
+""")
+    (made,) = make(job, tmp_path, Options(dxf=version)).made
+    single, sheet = (inspect((tmp_path / name).read_bytes()) for name in ("cover.dxf", "sheet-paper-1.dxf"))
+
+    assert {"LEAD", "TAB", "OVERCUT"} <= set(single.layers)
+    assert [flaw.text for flaw in (*single.flaws, *sheet.flaws)] == []
+    areas = sorted(one.contour.area for one in single.closed)
+    assert areas == pytest.approx(sorted(one.area for one in made.outline.contours), abs=0.01)
+    assert len(sheet.closed) == 4
+
+
+def test_what_is_off_on_a_layer_called_tab_and_joins_nothing_is_hidden():
+    tables = "0\nSECTION\n2\nTABLES\n0\nTABLE\n2\nLAYER\n0\nLAYER\n2\nTAB\n70\n0\n62\n-7\n0\nENDTAB\n0\nENDSEC\n"
+    data = dxf(circle(0, 0, 5), line(20.0, 0.0, 30.0, 0.0, "TAB"), blocks=tables)
+
+    assert kinds(data) == {"hidden": 1}
 
 
 def test_every_kind_is_in_the_readme_and_in_one_group():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import hypot
 
 import numpy as np
@@ -12,7 +12,7 @@ from gasketcut.read.elements import NEAR, Elements, Numbers, elements_of, near_p
 from gasketcut.read.flaw import Flaw
 from gasketcut.read.meetings import meetings_of
 from gasketcut.read.overlaps import Overlaps, merged, overlaps_of
-from gasketcut.read.pieces import Piece
+from gasketcut.read.pieces import BRIDGE, Piece
 from gasketcut.read.plane import Plane
 from gasketcut.read.rounds import as_circle
 from gasketcut.shape.loop import Circle, Contour, Loop, Point, Segment
@@ -20,8 +20,10 @@ from gasketcut.shape.loop import Circle, Contour, Loop, Point, Segment
 MARKING = ("MARK", "ENGRAV", "ETCH", "SCRIBE", "SCORE")
 """What a layer's name holds if its lines are not cut through: they need not close."""
 
-TOOL = ("LEAD", "OVERCUT", "TAB")
+TOOL = ("LEAD", "OVERCUT")
 """Layers of our own files that show the tool's way beside the contour."""
+
+_TOUCH = 3  # decimals of a mm within which a bridge meets the cut that it leaves standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,7 @@ class Seen:
 def contours_seen(drawn_pieces: list[Piece], plane: Plane, join: float) -> Seen:
     """Chain what is loose, layer by layer, and look where things meet that should not."""
     seen = Seen()
-    pieces = [piece for piece in drawn_pieces if piece.layer.upper() not in TOOL]
+    pieces = _bridged(seen, [piece for piece in drawn_pieces if piece.layer.upper() not in TOOL], plane)
     if not pieces:
         return seen
     elements = elements_of(pieces)
@@ -80,6 +82,32 @@ def contours_seen(drawn_pieces: list[Piece], plane: Plane, join: float) -> Seen:
     i, j, _ = near_pairs(elements)
     _tell_meetings(seen, paths, elements, i, j, plane)
     return seen
+
+
+def _bridged(seen: Seen, pieces: list[Piece], plane: Plane) -> list[Piece]:
+    """With what lies on BRIDGE, which is off, on the layer of the cut whose two ends it joins: a tab that is left
+    standing closes its contour. What joins nothing is as hidden as on any layer that is off."""
+    ends: dict[Point, str] = {}
+    for piece in pieces:
+        if not piece.closed and piece.layer.upper() != BRIDGE:
+            ends |= {_cell(end): piece.layer for end in (piece.segments[0].start, piece.segments[-1].end)}
+    found = []
+    for piece in pieces:
+        if piece.layer.upper() != BRIDGE:
+            found.append(piece)
+            continue
+        joins = {ends.get(_cell(end)) for end in (piece.segments[0].start, piece.segments[-1].end)}
+        layer = next(iter(joins))
+        if layer is not None and len(joins) == 1:
+            found.append(replace(piece, layer=layer))
+        else:
+            text = f"{piece.type} lies on layer {piece.layer}, which is off: would it be cut?"
+            seen.flaws.append(Flaw("hidden", plane.back(piece.place), text, "--drop hidden leaves it out"))
+    return found
+
+
+def _cell(point: Point) -> Point:
+    return round(point[0], _TOUCH), round(point[1], _TOUCH)
 
 
 def _paths(seen: Seen, pieces: list[Piece], elements: Elements, gone: set[int], made: list[tuple[int, Segment]],

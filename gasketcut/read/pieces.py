@@ -33,6 +33,9 @@ _MARKERS = {"LWPOLYLINE", "SPLINE", "ELLIPSE"}
 MOST_PIECES = 100_000
 """That may come out of blocks: a few lines of text can hold a block of blocks of blocks without end."""
 
+BRIDGE = "TAB"
+"""The layer, off, on which our own files show what is left standing."""
+
 _DEEPEST = 300
 _Z = 1e-6
 _TINY = 1e-9
@@ -163,6 +166,8 @@ class _Reader:
 
     def _hidden(self, entity: Entity, numbers: Numbers, layer: str) -> bool:
         row = self.sheet.layers.get(layer.upper())
+        if row is not None and row.off and layer.upper() == BRIDGE:
+            return False  # whether it is a tab that stays, only its neighbours tell
         why = None
         if numbers.integer(60) == 1:
             why = "is marked invisible"
