@@ -9,7 +9,8 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from gasketcut.capture.photo import Photo, homography, mapped, tilt_of
+from gasketcut.capture.lens import mapped, straight, tilt_of
+from gasketcut.capture.photo import Photo
 from gasketcut.capture.picture_file import PictureError
 from gasketcut.capture.rings import Array, Figure, Seen
 
@@ -39,7 +40,8 @@ def bare_photo(seen: Seen, shape: tuple[int, int], size: tuple[float, float]) ->
     long_first = np.hypot(*(corners[1] - corners[0])) > np.hypot(*(corners[2] - corners[1]))
     width, height = size[::-1] if long_first else size
     ends = np.array([(0.0, height), (width, height), (width, 0.0), (0.0, 0.0)])
-    numbers = np.concatenate([homography(corners, ends), bend])
+    numbers = straight(corners, ends)
+    numbers[8:10] = bend
     flat = mapped(numbers, np.vstack(edges))
     # How straight the edges come out [mm]: a bowed sheet does not.
     rest = float(off * width / max(np.hypot(*(corners[1] - corners[0])), 1e-9))

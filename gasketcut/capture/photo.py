@@ -1,18 +1,17 @@
 """A photograph of a part on the target sheet: from its pixels to mm.
 
-The map is a plane's perspective (eight numbers) and two radial terms of the lens; points are mapped, the picture is
-never bent. Source of the model: the usual pinhole camera with radial distortion (any text on photogrammetry).
+Points are mapped by `lens.py`; the picture is never bent.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import acos, degrees, hypot
 
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from gasketcut.capture.lens import improved, mapped, straight, tilt_of
 from gasketcut.capture.picture_file import Light, PictureError
 from gasketcut.capture.rings import Array, Figure, Seen
 from gasketcut.capture.target import FREE, PITCH, SIZE, dots
@@ -34,9 +33,6 @@ _WORST = 0.5
 
 STEEPEST = 8.0
 """Degrees of tilt beyond which the sheet's thickness spoils the picture. Measured by the project."""
-
-_GUESSED_FOCUS = 0.75
-"""Of the longer side in pixels: a telephone's main lens, some 26 mm on film; only the tilt that is told hangs on it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +97,7 @@ def photo_of(seen: Seen, shape: tuple[int, int], bars: tuple[float, float] | Non
     normal = (places - centre) / unit
     wanted = np.array([dot.at for dot in dots()])
     ends = np.array([(0.0, 0.0), (SIZE[0], 0.0), (0.0, SIZE[1]), SIZE])
-    numbers = np.concatenate([homography(normal[corners], ends), [0.0, 0.0]])
+    numbers = straight(normal[corners], ends)
     for _ in range(12):
         flat = mapped(numbers, normal)
         near = np.argmin(np.hypot(*(flat[:, None] - wanted[None]).transpose(2, 0, 1)), axis=1)
@@ -109,7 +105,7 @@ def photo_of(seen: Seen, shape: tuple[int, int], bars: tuple[float, float] | Non
         good = off < PITCH / 3
         if good.sum() < _FEWEST:
             raise PictureError("the dots do not lie as on the target; is it flat, whole and not mirrored?")
-        numbers, step = _improved(numbers, normal[good], wanted[near[good]])
+        numbers, step = improved(numbers, normal[good], wanted[near[good]])
         if step < 1e-12:
             break
     flat = mapped(numbers, normal[good])
@@ -182,47 +178,6 @@ def _typical_near(places: Array, areas: Array, n: int) -> float:
     """Area of the plain dots about this one: perspective makes far ones smaller."""
     near = np.argsort(np.hypot(*(places - places[n]).T))[1:7]
     return float(np.median(areas[near]))
-
-
-def homography(a: Array, b: Array) -> Array:
-    """Eight numbers that take four points to four others."""
-    rows, right = [], []
-    for (x, y), (u, v) in zip(a, b, strict=True):
-        rows += [[x, y, 1, 0, 0, 0, -u * x, -u * y], [0, 0, 0, x, y, 1, -v * x, -v * y]]
-        right += [u, v]
-    found: Array = np.linalg.solve(np.array(rows), np.array(right))
-    return found
-
-
-def mapped(numbers: Array, points: Array) -> Array:
-    """Lens first (two radial terms about the picture's middle), then the plane."""
-    a = numbers
-    square = np.sum(points**2, axis=1)
-    x, y = (points * (1 + a[8] * square + a[9] * square**2)[:, None]).T
-    below = a[6] * x + a[7] * y + 1
-    return np.column_stack([(a[0] * x + a[1] * y + a[2]) / below, (a[3] * x + a[4] * y + a[5]) / below])
-
-
-def _improved(numbers: Array, points: Array, wanted: Array) -> tuple[Array, float]:
-    """One step of Gauss-Newton, and how large it was."""
-    here = mapped(numbers, points)
-    columns = []
-    for n in range(len(numbers)):
-        little = 1e-6 * max(1.0, abs(numbers[n]))
-        moved = numbers.copy()
-        moved[n] += little
-        columns.append(((mapped(moved, points) - here) / little).ravel())
-    step, *_ = np.linalg.lstsq(np.column_stack(columns), (wanted - here).ravel(), rcond=None)
-    return numbers + step, float(np.max(np.abs(step) / np.maximum(1.0, np.abs(numbers))))
-
-
-def tilt_of(numbers: Array) -> float:
-    """Of the sheet against the picture [deg], for a guessed focal length: good to a degree or two."""
-    plane = np.linalg.inv(np.array([[*numbers[:3]], [*numbers[3:6]], [numbers[6], numbers[7], 1.0]]))
-    focus = 2 * _GUESSED_FOCUS  # in halves of the longer side
-    first, second = plane[:, 0] / (focus, focus, 1.0), plane[:, 1] / (focus, focus, 1.0)
-    normal = np.cross(first, second)
-    return degrees(acos(min(1.0, abs(float(normal[2])) / max(hypot(*normal[:2], normal[2]), 1e-30))))
 
 
 def _lies_in_the_middle(photo: Photo, figure: Figure) -> bool:
