@@ -10,8 +10,9 @@ import numpy as np
 import shapely
 from shapely.geometry import LinearRing
 
+from gasketcut.capture.curve import Curve
 from gasketcut.capture.rings import Array
-from gasketcut.capture.runs import Curve, Runs, runs_of
+from gasketcut.capture.runs import Runs, runs_of
 from gasketcut.shape.circlefit import fit_circle
 from gasketcut.shape.loop import Circle, Contour, Loop
 

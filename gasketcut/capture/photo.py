@@ -12,7 +12,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.capture.lens import improved, mapped, straight, tilt_of
-from gasketcut.capture.picture_file import Light, PictureError
+from gasketcut.capture.picture_file import PictureError
 from gasketcut.capture.rings import Array, Figure, Seen
 from gasketcut.capture.target import FREE, PITCH, SIZE, dots
 
@@ -53,29 +53,6 @@ class Photo:
     def mm(self, ring: Array) -> Array:
         """Points on the sheet, y up."""
         return mapped(np.array(self.numbers), (ring - self.centre) / self.unit) * self.stretch
-
-
-def levelled(light: Light) -> Light:
-    """The light divided by that of the paper, a polynomial of second order through its bright parts."""
-    step = max(1, max(light.shape) // 200)
-    small = light[::step, ::step].astype(float)
-    rows, columns = np.indices(small.shape)
-    x, y = columns / small.shape[1] - 0.5, rows / small.shape[0] - 0.5
-    terms = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=-1).reshape(-1, 6)
-    values = small.reshape(-1)
-    keep = values > np.quantile(values, [0.01, 0.99]).mean()
-    for _ in range(4):
-        found, *_ = np.linalg.lstsq(terms[keep], values[keep], rcond=None)
-        paper = terms @ found
-        keep = (values > 0.85 * paper) & (values < 1.15 * paper)
-        if keep.sum() < 50:
-            return light
-    full_y, full_x = np.indices(light.shape, dtype=np.float32)
-    u, v = full_x / light.shape[1] - 0.5, full_y / light.shape[0] - 0.5
-    a = found.astype(np.float32)
-    paper_light = a[0] + a[1] * u + a[2] * v + a[3] * u * u + a[4] * u * v + a[5] * v * v
-    result: Light = (light * 0.9 / np.maximum(paper_light, 1e-3)).astype(np.float32)
-    return result
 
 
 def photo_of(seen: Seen, shape: tuple[int, int], bars: tuple[float, float] | None) -> tuple[Photo, tuple[Figure, ...]]:

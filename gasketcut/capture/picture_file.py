@@ -99,26 +99,32 @@ def _light(picture: Image.Image) -> Light:
     if picture.mode in ("I;16", "I;16B", "I;16L", "I"):
         grey = np.asarray(picture, dtype=np.float32)
         top = 65535.0 if grey.max() > 255 else 255.0
-        return _linear(grey / top)
+        return linear(grey / top)
     if picture.mode == "F":
         grey = np.asarray(picture, dtype=np.float32)
-        return _linear(np.clip(grey / max(float(grey.max()), 1e-9), 0.0, 1.0))
+        return linear(np.clip(grey / max(float(grey.max()), 1e-9), 0.0, 1.0))
     if picture.mode in ("RGBA", "LA", "PA") or "transparency" in picture.info:
         clear = picture.convert("RGBA")
         ground = Image.new("RGBA", clear.size, (255, 255, 255, 255))
         picture = Image.alpha_composite(ground, clear)
     if picture.mode not in ("L", "1"):
         channels = np.asarray(picture.convert("RGB"))
-        table = _linear(np.arange(256, dtype=np.float32) / 255.0)
+        table = linear(np.arange(256, dtype=np.float32) / 255.0)
         weights = np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)  # ITU-R BT.709
         light: Light = sum(table[channels[..., n]] * weights[n] for n in range(3))
         return light
-    table = _linear(np.arange(256, dtype=np.float32) / 255.0)
+    table = linear(np.arange(256, dtype=np.float32) / 255.0)
     found: Light = table[np.asarray(picture.convert("L"))]
     return found
 
 
-def _linear(encoded: Light) -> Light:
-    """IEC 61966-2-1 (sRGB) undone."""
-    result: Light = np.where(encoded <= 0.04045, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
+def linear(numbers: Light) -> Light:
+    """IEC 61966-2-1 (sRGB) undone; from 0 to 1."""
+    result: Light = np.where(numbers <= 0.04045, numbers / 12.92, ((numbers + 0.055) / 1.055) ** 2.4)
+    return result.astype(np.float32)
+
+
+def encoded(light: Light) -> Light:
+    """As IEC 61966-2-1 (sRGB) writes linear light; from 0 to 1."""
+    result: Light = np.where(light <= 0.0031308, 12.92 * light, 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055)
     return result.astype(np.float32)

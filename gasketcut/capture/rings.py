@@ -18,7 +18,7 @@ from gasketcut.errors import GasketError
 
 Array = NDArray[np.float64]
 
-_DUST = 0.0004
+DUST = 0.0004
 """Of the picture's largest ring by area: smaller ones are dust or fibre. Our choice."""
 
 _SHEET = 40
@@ -58,12 +58,15 @@ class Seen:
     dark_part: bool
 
 
-def seen_in(light: Light, *, smallest: float = 0.0, share: float = _DUST, on_sheet: bool = False) -> Seen:
+def seen_in(
+    light: Light, *, smallest: float = 0.0, share: float = DUST, on_sheet: bool = False, level: float | None = None
+) -> Seen:
     """The figures of the picture; raise `PictureError` if there is nothing to see.
 
     smallest : pixels across below which a ring is a speck
     share    : of the largest ring's area below which one is a speck
     on_sheet : dark things on a bright sheet, whatever lies round that; its own edge is no part
+    level    : linear light at which edges lie; else half way between part and ground
     """
     try:
         from contourpy import contour_generator
@@ -72,7 +75,7 @@ def seen_in(light: Light, *, smallest: float = 0.0, share: float = _DUST, on_she
     ground, figure = _plateaus(light)
     if on_sheet and ground < figure:
         ground, figure = figure, ground
-    level = (ground + figure) / 2
+    level = (ground + figure) / 2 if level is None else level
     height, width = light.shape
     rings, cut_off = [], 0
     for line in contour_generator(z=light).lines(level):

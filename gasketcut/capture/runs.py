@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, cos, hypot, pi, sin, tan
+from math import atan2, hypot, pi, tan
 
 import numpy as np
 
+from gasketcut.capture.curve import Curve, Line, line_through, off_curve
 from gasketcut.capture.rings import Array
+from gasketcut.capture.tangent import held
 from gasketcut.shape.circlefit import Fit, fit_circle
 from gasketcut.shape.loop import Loop, Point
 
@@ -26,25 +28,11 @@ _SPECK = 0.5
 _TRIM = 0.15
 """Of a run at either end that may belong to its neighbour."""
 
+_STRAY, _NO_STRAY = 6.0, 0.01
+"""How far a point may be off its curve and not be dust: in medians of what is usual, and at the least in mm."""
+
 _FLATTEST = 2000.0
 """mm; an arc of larger radius is a line."""
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A point on it and its direction, of length 1."""
-
-    x: float
-    y: float
-    dx: float
-    dy: float
-
-    def off(self, points: Array) -> Array:
-        result: Array = (points[:, 0] - self.x) * self.dy - (points[:, 1] - self.y) * self.dx
-        return result
-
-
-Curve = Line | Fit
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +75,8 @@ def runs_of(points: Array, tolerance: float) -> Runs | None:
         if moved == knots:
             break
         knots = moved
-    curves = [_fitted(closed[a : b + 1]) for a, b in pairwise(knots)]
+    stretches = [_inner(closed[a : b + 1]) for a, b in pairwise(knots)]
+    curves = held([_fitted(closed[a : b + 1]) for a, b in pairwise(knots)], stretches)
     return Runs(
         tuple(curves),
         tuple(_point(closed[knot]) for knot in knots[:-1]),
@@ -133,7 +122,7 @@ def _reach(closed: Array, start: int, last: int, tolerance: float) -> int:
 
 
 def _holds(points: Array, tolerance: float) -> bool:
-    if _within(_line(points).off(points), tolerance):
+    if _within(line_through(points).off(points), tolerance):
         return True
     circle = fit_circle(points)
     if circle is None or circle.radius > _FLATTEST:
@@ -151,18 +140,21 @@ def _within(off: Array, tolerance: float) -> bool:
     return not stray[-3:].any() and int(stray.sum()) <= 2 + len(off) // 100 and float(np.max(np.abs(off))) < _SPECK
 
 
-def _line(points: Array) -> Line:
-    middle = points.mean(axis=0)
-    x, y = (points - middle).T
-    turn = 0.5 * atan2(2 * float(x @ y), float(x @ x - y @ y))
-    return Line(float(middle[0]), float(middle[1]), cos(turn), sin(turn))
+def _inner(points: Array) -> Array:
+    """Without those at the ends that may belong to a neighbour, and without dust."""
+    cut = int(len(points) * _TRIM)
+    inner = points[cut : len(points) - cut] if len(points) - 2 * cut >= _FEWEST else points
+    circle = fit_circle(inner)
+    either = [off_curve(line_through(inner), inner), *([off_curve(circle, inner)] if circle is not None else [])]
+    off = min(either, key=lambda one: float(np.median(one)))
+    clean = off <= max(_STRAY * float(np.median(off)), _NO_STRAY)
+    return inner[clean] if clean.sum() >= max(_FEWEST, 0.8 * len(inner)) else inner
 
 
 def _fitted(points: Array) -> Curve:
     """A line if it does as well as a circle, allowing for the circle's third number."""
-    cut = int(len(points) * _TRIM)
-    inner = points[cut : len(points) - cut] if len(points) - 2 * cut >= _FEWEST else points
-    line, circle = _line(inner), fit_circle(inner)
+    inner = _inner(points)
+    line, circle = line_through(inner), fit_circle(inner)
     if circle is None or circle.radius > _FLATTEST:
         return line
     off_line = float(np.sum(line.off(inner) ** 2))
@@ -173,13 +165,6 @@ def _fitted(points: Array) -> Curve:
     # An arc must lower the sum of squares well beyond what a free number does, and bow by more than a hair.
     worth = off_line - off_circle > 12 * off_circle / max(count - 3, 1)
     return circle if worth and sagitta > 0.015 else line
-
-
-def _off(curve: Curve, points: Array) -> Array:
-    if isinstance(curve, Line):
-        return np.abs(curve.off(points))
-    result: Array = np.abs(np.hypot(points[:, 0] - curve.x, points[:, 1] - curve.y) - curve.radius)
-    return result
 
 
 def _moved(closed: Array, knots: list[int], curves: list[Curve], count: int) -> list[int]:
@@ -204,7 +189,7 @@ def _best(closed: Array, low: int, high: int, before: Curve, after: Curve) -> in
     stretch = closed[low : high + 1]
     if len(stretch) < 2:
         return low
-    a, b = _off(before, stretch) ** 2, _off(after, stretch) ** 2
+    a, b = off_curve(before, stretch) ** 2, off_curve(after, stretch) ** 2
     cost = np.concatenate([[0.0], np.cumsum(a)]) + np.concatenate([np.cumsum(b[::-1])[::-1], [0.0]])
     return low + min(int(np.argmin(cost)), len(stretch) - 1)
 

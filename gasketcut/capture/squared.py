@@ -7,10 +7,10 @@ from math import atan2, cos, degrees, hypot, pi, radians, sin
 
 import numpy as np
 
+from gasketcut.capture.curve import Curve, Line
 from gasketcut.capture.fitted import Fitted, refitted
 from gasketcut.capture.proposals import NEAR, Proposal, round_value
 from gasketcut.capture.rings import Array
-from gasketcut.capture.runs import Curve, Line
 from gasketcut.shape.circlefit import Fit
 
 _ALIKE = 0.25

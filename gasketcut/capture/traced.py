@@ -15,11 +15,13 @@ from shapely.geometry import Polygon
 from gasketcut.capture.bare_sheet import bare_photo
 from gasketcut.capture.calipers import calipered
 from gasketcut.capture.ink import Ink, from_ink
-from gasketcut.capture.photo import STEEPEST, Photo, levelled, photo_of
+from gasketcut.capture.levelled import levelled
+from gasketcut.capture.photo import STEEPEST, Photo, photo_of
 from gasketcut.capture.picture_file import PictureError, Scan
 from gasketcut.capture.proposals import Proposal
-from gasketcut.capture.rings import Figure, Seen, seen_in
+from gasketcut.capture.rings import Figure, Seen
 from gasketcut.capture.scale import CALIBRATED, Scale, by_card, by_dpi
+from gasketcut.capture.sharpened import seen_sharp
 from gasketcut.capture.traced_part import TracedPart, meant, part_of, torn
 from gasketcut.job.model import Distance as Reading
 from gasketcut.shape.loop import Point
@@ -98,7 +100,8 @@ def trace_scan(
             warnings.append(f"{said}, its holes smaller: use a scanner")
         scale_or_photo = _by_calipers(photo, figures, calipers, warnings)
         return _finished(scale_or_photo, figures, dust, warnings, check, fit, accept, tell)
-    seen = seen_in(scan.light, smallest=_SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9)
+    speck = _SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9
+    seen = seen_sharp(levelled(scan.light, to_rim=True), warnings, smallest=speck)
     scale, figures = _scale(seen, scan, dpi, card, warnings, wants_card=card or not (dpi or along or across))
     if scale is None and not (along or across):
         raise PictureError(
@@ -146,11 +149,11 @@ def _from_photo(
     """Scale and figures of a photograph, with what is to be said of it."""
     warnings[:] = [warning for warning in warnings if "dpi" not in warning]  # a camera knows none
     if sheet is not None:
-        seen = seen_in(scan.light, smallest=4.0, share=2e-5)
+        seen = seen_sharp(scan.light, warnings, smallest=4.0, share=2e-5)
         photo, figures = bare_photo(seen, scan.light.shape, sheet)
         warnings.append("paper is cut to a millimetre or two: gasketcut target, with its bars measured, is better")
     else:
-        seen = seen_in(levelled(scan.light), smallest=4.0, on_sheet=True)
+        seen = seen_sharp(levelled(scan.light, to_rim=False), warnings, smallest=4.0, on_sheet=True)
         photo, figures = photo_of(seen, scan.light.shape, bars)
     if not figures:
         raise PictureError("nothing lies in the middle of the sheet; lay the part there, clear of any dots")
