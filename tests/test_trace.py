@@ -13,12 +13,13 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 from scipy.ndimage import gaussian_filter
-from shapely.geometry import LinearRing
+from shapely.affinity import rotate
+from shapely.geometry import LinearRing, Polygon
 
 from gasketcut import make, read_job
 from gasketcut.capture.fitted import as_round
-from gasketcut.capture.mirror import mirrors_of
 from gasketcut.capture.picture_file import PictureError, read_scan
+from gasketcut.capture.symmetry import symmetries_of
 from gasketcut.capture.traced import Distance, accepting, trace_scan
 from gasketcut.cli import main
 from gasketcut.shape.loop import Loop
@@ -518,7 +519,8 @@ def test_the_halves_of_a_worn_gasket_are_averaged_if_that_is_wanted(tmp_path):
     assert not any(one.accepted for one in plain.proposals)
     assert all(0.1 < one < 0.5 for one in off)
     assert across[1] == pytest.approx(across[0], abs=0.1)
-    again = mirrors_of(made.parts[0].ring, 0)
+    again, _ = symmetries_of(made.parts[0].ring, 0)
+    assert len(again) == 2
     assert max(float(one.text.split("differ by ")[1].split(" mm")[0]) for one in again) < 0.05
     area = made.parts[0].outline.contour.area
     assert area == pytest.approx(plain.parts[0].outline.contour.area, rel=2e-3)
@@ -533,6 +535,97 @@ def test_a_symmetric_part_is_told_to_be_one(tmp_path):
 
     assert min(abs(turn - 7.0), abs(turn - 97.0)) < 0.1
     assert worst < 0.03
+
+
+def lobes(u, v):
+    """Three lobes of 8 mm, 24 mm out, with holes of 6 mm, about a disc of 22 mm with a bore of 30: no two halves alike,
+    as each lobe has a smaller one of 4 mm on its left."""
+    distance = np.hypot(u, v) - 22.0
+    for n in range(3):
+        a, b = radians(90 + 120 * n), radians(130 + 120 * n)
+        distance = np.minimum(distance, np.hypot(u - 24 * cos(a), v - 24 * sin(a)) - 8.0)
+        distance = np.minimum(distance, np.hypot(u - 23 * cos(b), v - 23 * sin(b)) - 4.0)
+    for n in range(3):
+        a = radians(90 + 120 * n)
+        distance = np.maximum(distance, 3.0 - np.hypot(u - 24 * cos(a), v - 24 * sin(a)))
+    return np.maximum(distance, 15.0 - np.hypot(u, v))
+
+
+def lopsided(ring):
+    """Area by which the ring and itself turned by a third do not agree [mm2]."""
+    part = Polygon(ring)
+    return part.symmetric_difference(rotate(part, 120, origin=part.centroid)).area
+
+
+def test_what_is_alike_when_turned_is_averaged_if_that_is_wanted(tmp_path):
+    """The upper lobe is worn: it stands 0.3 mm too far to the left, and its hole with it."""
+
+    def worn(u, v):
+        return lobes(u + 0.3 * np.clip((v - 14) / 4, 0, 1), v)
+
+    picture = scan(shapes=((worn, 0.0, 0.0),), turn=0.0)
+    plain = traced(picture, tmp_path)
+    made = traced(picture, tmp_path, accept=accepting(["turn"])).parts[0]
+    (one,) = [one for one in plain.proposals if one.kind in ("mirror", "turn")]
+    holes = np.array([hole.circle.center for hole in made.holes if hole.circle.radius < 5])
+    bore = next(hole for hole in made.holes if hole.circle.radius > 5).circle.center
+    apart = [dist(holes[n], holes[n - 1]) for n in range(3)]
+
+    assert one.kind == "turn"
+    assert "third" in one.text
+    assert 0.2 < float(one.text.split("differs by ")[1].split(" mm")[0]) < 0.6
+    assert not one.accepted
+    assert max(apart) - min(apart) < 0.005
+    assert [dist(hole, bore) for hole in holes] == pytest.approx([24.0] * 3, abs=0.12)
+    again, _ = symmetries_of(made.ring, 0)
+    assert [one.kind for one in again] == ["turn"]
+    assert lopsided(made.ring) < 0.15 * lopsided(plain.parts[0].ring)
+
+
+@pytest.mark.parametrize("cut", [3.0, 4.0, 9.0])
+def test_a_corner_torn_off_straight_is_told(cut, tmp_path):
+    from tests.scans import gasket
+
+    def torn(u, v):
+        # Straight across the upper right corner, `cut` mm further in than the round corner's own middle.
+        middle = (WIDTH / 2 + HEIGHT / 2 - 2 * CORNER) / 2**0.5 + CORNER
+        return np.maximum(gasket(u, v), (u + v) / 2**0.5 - (middle - cut))
+
+    turn = 6.0
+    found = traced(scan(shapes=((torn, 0.0, 0.0),), turn=turn), tmp_path)
+    (said,) = [warning for warning in found.warnings if "torn off, or meant" in warning]
+    (part,) = found.parts
+    area = float(re.findall(r"lacks (\d+) mm2", said)[0])
+    x, y = (float(one) for one in re.findall(r"at \((\S+), (\S+)\)", said)[0])
+    whole = WIDTH * HEIGHT - (4 - np.pi) * CORNER**2
+    c, s = cos(radians(turn)), sin(radians(turn))
+
+    assert area == pytest.approx(whole - part.outline.contour.area, abs=1.0)
+    assert c * x + s * y > 15
+    assert -s * x + c * y > 15
+    assert not any(one.kind in ("mirror", "turn") for one in found.proposals)
+
+
+def test_a_hole_torn_open_to_the_edge_is_followed_round(tmp_path):
+    """What is left of it is an arc of more than half a circle."""
+
+    def plate(u, v):
+        return np.maximum(rounded(u, v, 60.0, 40.0, 6.0), 4.0 - np.hypot(u - 28.0, v))
+
+    (part,) = traced(scan(shapes=((plate, 0.0, 0.0),), turn=8.0), tmp_path).parts
+    half = np.arccos(-2.0 / 4.0)  # of the notch's opening, seen from its middle 2 mm inside the edge
+    notch = np.pi * 16 - (16 * (np.pi - half) - 2.0 * 4.0 * sin(half))
+
+    assert part.outline.deviation < 0.06
+    assert len(part.outline.contour.points) == 11  # four sides, one of them in two, four corners, an arc in two
+    assert part.outline.contour.area == pytest.approx(60 * 40 - (4 - np.pi) * 36 - notch, abs=0.5)
+
+
+@pytest.mark.parametrize("turn", [0.0, 20.0])
+def test_a_whole_part_is_not_called_torn(turn, tmp_path):
+    for shape in (None, lobes):
+        found = traced(scan(turn=turn, **({"shapes": ((shape, 0.0, 0.0),)} if shape else {})), tmp_path)
+        assert not any("torn" in warning for warning in found.warnings)
 
 
 def test_radii_alike_and_edges_square_are_offered_and_made_so(tmp_path):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -11,7 +12,8 @@ from gasketcut.length import IN
 from gasketcut.profile import load
 from gasketcut.shape.loop import Circle
 
-KINDS = ("mirror", "equal-radii", "round-radius", "square", "equal-holes", "round-value", "iso273")
+if TYPE_CHECKING:
+    from gasketcut.capture.symmetry import Image
 
 NEAR = 0.03
 """mm by which a diameter may be off a value that it is meant to be, beside its own doubt. Our choice."""
@@ -19,7 +21,7 @@ NEAR = 0.03
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """`holes` by number become `value` wide [mm]; of a mirror it is the direction of the axis [rad]."""
+    """`holes` by number become `value` wide [mm]; or the part becomes the mean of itself and its `images`."""
 
     kind: str
     text: str
@@ -28,6 +30,7 @@ class Proposal:
     accepted: bool = False
     bolt: str | None = None
     part: int = 0
+    images: tuple[Image, ...] = ()
 
 
 def proposals_for(circles: Sequence[Circle], sigma: float) -> list[Proposal]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, hypot, pi, tan
+from math import atan2, cos, hypot, pi, sin, tan
 
 import numpy as np
 
@@ -44,14 +44,28 @@ class Runs:
     middles: tuple[Point, ...]
     tolerance: float
 
+    def joints(self) -> tuple[Point, ...]:
+        """Where each curve meets the one before it."""
+        return tuple(
+            _joint(self.curves[n - 1], curve, self.knots[n], self.tolerance) for n, curve in enumerate(self.curves)
+        )
+
     def loop(self) -> Loop:
-        """The curves cut off where they meet."""
-        count = len(self.curves)
-        joints = [
-            _joint(self.curves[n - 1], self.curves[n], self.knots[n], self.tolerance) for n in range(count)
-        ]  # fmt: skip
-        bulges = [_bulge(self.curves[n], joints[n], joints[(n + 1) % count], self.middles[n]) for n in range(count)]
-        return Loop(tuple(joints), tuple(bulges))
+        """The curves cut off where they meet; an arc of more than half a circle is split in its middle."""
+        joints = self.joints()
+        points: list[Point] = []
+        bulges: list[float] = []
+        for n, curve in enumerate(self.curves):
+            start, end = joints[n], joints[(n + 1) % len(joints)]
+            sweep = _sweep(curve, start, end, self.middles[n])
+            points.append(start)
+            if isinstance(curve, Fit) and abs(sweep) > pi:
+                half = atan2(start[1] - curve.y, start[0] - curve.x) + sweep / 2
+                points.append((curve.x + curve.radius * cos(half), curve.y + curve.radius * sin(half)))
+                bulges += [tan(sweep / 8)] * 2
+            else:
+                bulges.append(tan(sweep / 4))
+        return Loop(tuple(points), tuple(bulges))
 
 
 def runs_of(points: Array, tolerance: float) -> Runs | None:
@@ -237,14 +251,12 @@ def _nearer(ends: list[Point], knot: Point) -> Point:
     return min(ends, key=lambda end: hypot(end[0] - knot[0], end[1] - knot[1]))
 
 
-def _bulge(curve: Curve, start: Point, end: Point, seen: Point) -> float:
-    """Of the arc from joint to joint through the middle of the fitted one; never more than half a circle."""
+def _sweep(curve: Curve, start: Point, end: Point, seen: Point) -> float:
+    """Turn of the arc from joint to joint through the middle of the fitted one [rad]; 0 for a line."""
     if isinstance(curve, Line):
         return 0.0
     first = atan2(start[1] - curve.y, start[0] - curve.x)
     last = atan2(end[1] - curve.y, end[0] - curve.x)
     through = atan2(seen[1] - curve.y, seen[0] - curve.x)
     span = (last - first) % (2 * pi)
-    if (through - first) % (2 * pi) > span:
-        span -= 2 * pi
-    return max(-1.0, min(1.0, tan(span / 4)))
+    return span - 2 * pi if (through - first) % (2 * pi) > span else span

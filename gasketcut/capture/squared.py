@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atan2, cos, degrees, hypot, pi, radians, sin
+from math import atan2, cos, degrees, dist, hypot, pi, radians, sin
 
 import numpy as np
 
@@ -85,12 +85,14 @@ def _groups(curves: tuple[Curve, ...]) -> list[list[int]]:
 def _main_way(outline: Fitted, lines: list[int]) -> float:
     """Direction to which most of the edges' length is parallel or square [deg, 0 to 90]."""
     assert outline.runs is not None
-    segments = list(outline.runs.loop().segments())
+    joints = outline.runs.joints()
     total = 0j
     for n in lines:
         curve = outline.runs.curves[n]
         assert isinstance(curve, Line)
-        total += segments[n].chord * np.exp(4j * atan2(curve.dy, curve.dx))  # a quarter of a turn is the same
+        total += dist(joints[n], joints[(n + 1) % len(joints)]) * np.exp(
+            4j * atan2(curve.dy, curve.dx)
+        )  # a quarter of a turn is the same
     return float(np.angle(total)) / 4 * 180 / pi % 90
 
 

@@ -191,8 +191,9 @@ def _finished(
         warnings.append(_checked(parts[0], check))
     proposals, done = [], []
     for number, part in enumerate(parts):
-        made, said = meant(part, number, scale.sigma, fit, accept)
+        made, said, words = meant(part, number, scale.sigma, fit, accept)
         proposals += said
+        warnings += words
         done.append(made)
     return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), dust)
 

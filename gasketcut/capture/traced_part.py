@@ -11,13 +11,16 @@ import shapely
 from shapely.geometry import LinearRing
 
 from gasketcut.capture.fitted import Fitted, Round, as_round, fitted
-from gasketcut.capture.mirror import halved, middle_of, mirrored, mirrors_of
 from gasketcut.capture.photo import Photo
 from gasketcut.capture.proposals import Proposal, applied, proposals_for
 from gasketcut.capture.rings import Array, Figure
 from gasketcut.capture.scale import Scale
 from gasketcut.capture.squared import outline_proposals, with_accepted
+from gasketcut.capture.symmetry import Image, mean_of, symmetries_of
 from gasketcut.shape.loop import Circle, Contour, Point
+
+_PARTNER = 1.0
+"""mm by which an opening may be off the image of another and still be its partner. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,18 +107,21 @@ def torn(part: TracedPart) -> list[str]:
 
 def meant(
     part: TracedPart, number: int, sigma: float, fit: float | None, accept: Callable[[Proposal], bool]
-) -> tuple[TracedPart, list[Proposal]]:
-    """What may be meant by the part, and the part with what was accepted of that.
+) -> tuple[TracedPart, list[Proposal], list[str]]:
+    """The part with what was accepted, what may be meant by it, and what looks amiss.
 
     number : of the part in its picture
     sigma  : of the scale, relative
     """
-    made, said = part, []
-    for one in mirrors_of(part.ring, number):
-        taken = replace(one, accepted=accept(one))
-        said.append(taken)
-        if taken.accepted and taken.value is not None:
-            made = _halved(made, taken.value, fit)
+    made = part
+    said: list[Proposal] = []
+    words: list[str] = []
+    if not isinstance(part.outline.contour, Circle):  # its own image whichever way
+        offered, words = symmetries_of(part.ring, number)
+        for one in offered:
+            taken = replace(one, accepted=accept(one))
+            said.append(taken)
+            made = _averaged(made, taken.images, fit) if taken.accepted else made
     shaped = [replace(one, accepted=accept(one)) for one in outline_proposals(made.outline, sigma, number)]
     said += shaped
     outline = with_accepted(made.outline, made.ring, [one for one in shaped if one.accepted])
@@ -125,22 +131,45 @@ def meant(
     said += taken_holes
     circles = applied([hole.circle for hole in made.holes], [one for one in taken_holes if one.accepted])
     holes = tuple(replace(hole, circle=circle) for hole, circle in zip(made.holes, circles, strict=True))
-    return replace(made, holes=holes), said
+    return replace(made, holes=holes), said, words
 
 
-def _halved(part: TracedPart, axis: float, fit: float | None) -> TracedPart:
-    """The mean of the part and its mirror image; a hole without a partner stays as it is."""
-    middle = middle_of(part.ring)
-    ring = halved(part.ring, part.ring, middle, axis)
+def _averaged(part: TracedPart, images: tuple[Image, ...], fit: float | None) -> TracedPart:
+    """The mean of the part and its images; an opening without a partner under each of them stays as it is."""
+    ring = mean_of(part.ring, images, [part.ring] * len(images))
     holes = []
     for hole in part.holes:
-        image = mirrored(np.array([hole.circle.center]), middle, axis)[0]
-        partner = min(part.holes, key=lambda one, image=image: dist(one.circle.center, image)).circle  # type: ignore[misc]
-        back = mirrored(np.array([partner.center]), middle, axis)[0]
-        if dist(back, hole.circle.center) > 1.0 or abs(partner.radius - hole.circle.radius) > 0.5:
+        group = [hole.circle]
+        for image in images:
+            x, y = image.back.of(np.array([hole.circle.center]))[0]
+            partner = min(part.holes, key=lambda one, x=x, y=y: dist(one.circle.center, (x, y))).circle  # type: ignore[misc]
+            if dist(partner.center, (x, y)) <= _PARTNER and abs(partner.radius - hole.circle.radius) <= _PARTNER / 2:
+                u, v = image.of(np.array([partner.center]))[0]
+                group.append(Circle((float(u), float(v)), partner.radius))
+        if len(group) <= len(images):
             holes.append(hole)
             continue
-        x, y = (hole.circle.center + back) / 2
-        circle = Circle((float(x), float(y)), (hole.circle.radius + partner.radius) / 2)
-        holes.append(replace(hole, circle=circle, sigma=hole.sigma / 2**0.5))
-    return replace(part, outline=fitted(ring, fit), ring=ring, holes=tuple(holes))
+        x, y = (float(one) for one in np.mean([one.center for one in group], axis=0))
+        circle = Circle((x, y), float(np.mean([one.radius for one in group])))
+        holes.append(replace(hole, circle=circle, sigma=hole.sigma / len(group) ** 0.5))
+    rings = list(part.rings[len(part.holes) :])
+    made = [_averaged_opening(one, rings, images) for one in rings]
+    openings = [
+        before if made[n] is rings[n] else fitted(made[n], fit) for n, before in enumerate(part.openings)
+    ]  # fmt: skip
+    return replace(part, outline=fitted(ring, fit), ring=ring, holes=tuple(holes), openings=tuple(openings),
+                   rings=(*part.rings[: len(part.holes)], *made))  # fmt: skip
+
+
+def _averaged_opening(ring: Array, rings: list[Array], images: tuple[Image, ...]) -> Array:
+    """With those that the images take onto it; itself if one of them finds none."""
+    others = []
+    for image in images:
+        x, y = image.back.of(ring).mean(axis=0)
+        partner = min(rings, key=lambda one, x=x, y=y: dist(one.mean(axis=0), (x, y)))  # type: ignore[misc]
+        there = image.of(partner)
+        line = LinearRing(there)
+        if float(np.max(shapely.distance(shapely.points(ring), line))) > _PARTNER:
+            return ring
+        others.append(partner)
+    return mean_of(ring, images, others)

@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 
 import click
 
+from gasketcut.capture.proposal_kinds import KINDS
 from gasketcut.cli.program import Length, echo_json, main
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
     from gasketcut.capture.traced import Distance
     from gasketcut.job.model import Distance as Reading
-
-_KINDS = ["mirror", "equal-radii", "round-radius", "square", "equal-holes", "round-value", "iso273", "all"]
 
 
 class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only
@@ -107,7 +106,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--calipers", type=click.Path(path_type=Path),
               help="A job with [[measure.distance]] between holes: they put the scale right.")  # fmt: skip
 @click.option("--fit", type=Length(), help="How far lines and arcs may lie off the edge; else from its noise.")
-@click.option("--accept", multiple=True, type=click.Choice(_KINDS), help="Proposals to take; can be repeated.")
+@click.option("--accept", multiple=True, type=click.Choice([*KINDS, "all"]), help="Proposals to take; can be repeated.")
 @click.option("--overlay", type=click.Path(path_type=Path), help="An SVG of the scan with what was fitted.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")

@@ -1,0 +1,3 @@
+"""What can be proposed, in the order in which it is done."""
+
+KINDS = ("mirror", "turn", "equal-radii", "round-radius", "square", "equal-holes", "round-value", "iso273")
