@@ -166,6 +166,32 @@ def test_sixteen_bits_colour_palette_and_alpha_give_the_same(tmp_path):
         assert max(errors(part)[:3]) < 0.02, name
 
 
+def coloured(part, ground):
+    """A scan in linear colours of the same lightness or not, with noise, by the mask of the grey one."""
+    grey = np.asarray(scan(part=0.0, ground=1.0, noise=0.0, sixteen=True)) / 65535
+    share = np.where(grey <= 0.04045, grey / 12.92, ((grey + 0.055) / 1.055) ** 2.4)[..., None]  # of the ground
+    light = share * np.array(ground) + (1 - share) * np.array(part)
+    noisy = srgb(light) * 255 + np.random.default_rng(4).normal(0, 2.0, light.shape)
+    return Image.fromarray(np.clip(np.round(noisy), 0, 255).astype(np.uint8))
+
+
+@pytest.mark.parametrize(
+    ("part", "ground", "told"),
+    [
+        ((0.22, 0.22, 0.22), (0.75, 0.05, 0.30), "red"),  # a grey gasket on red paper of its own lightness
+        ((0.22, 0.22, 0.22), (0.05, 0.22, 0.75), "blue"),
+        ((0.10, 0.10, 0.10), (0.80, 0.75, 0.70), None),
+    ],
+)
+def test_a_coloured_ground_of_the_parts_own_lightness(part, ground, told, tmp_path):
+    found = traced(coloured(part, ground), tmp_path)
+    said = [warning for warning in found.warnings if "in colour" in warning]
+
+    assert max(errors(found.parts[0])[:3]) < 0.02
+    assert strayed(found.parts[0]) < 0.01
+    assert [f"only the {told}" in warning for warning in said] == ([True] if told else [])
+
+
 def test_a_picture_taken_sideways_is_turned_upright(tmp_path):
     """EXIF orientation 6: the camera lay on its side."""
     picture = scan(noise=0.0, turn=0.0)
@@ -371,13 +397,6 @@ def test_our_own_template_comes_back(tmp_path):
     assert len(part.outline.contour.points) == len(made.outline.outer.points)
 
 
-def test_the_command_knows_every_kind_of_proposal():
-    from gasketcut.capture.proposals import KINDS
-    from gasketcut.cli.capture import _KINDS
-
-    assert set(_KINDS) == {*KINDS, "all"}
-
-
 def test_a_slot_is_no_circle():
     turns = np.linspace(0, 2 * np.pi, 400, endpoint=False)
     slot = np.column_stack([np.cos(turns) * 3 + np.sign(np.cos(turns)) * 1.0, np.sin(turns) * 3])
@@ -479,6 +498,41 @@ def test_a_jobs_caliper_readings_put_the_scale_right_and_are_tested(diagonal, ag
     assert max(hole["diameter_mm"] for hole in data["holes"]) == pytest.approx(BORE, abs=0.04)
     assert ("does not agree" in said) != agrees
     assert "by calipers the scale grows" in said
+
+
+SIX = """
+units = "mm"
+[measure]
+"""
+ROW = """[[measure.distance]]
+from = "{a}"
+to = "{b}"
+over = "centres"
+reading = {mm:.2f}
+"""
+
+
+@pytest.mark.parametrize("taken", [False, True])
+def test_a_hole_that_all_its_readings_put_elsewhere_is_named(taken, tmp_path):
+    """The gasket is stretched at one hole; the readings are of the flange. Three of six would be doubted one by one."""
+    picture = scan(turn=0.0)
+    names = {hole.name: hole.circle.center for hole in traced(picture, tmp_path).parts[0].holes}
+    corners = sorted(names, key=lambda name: hypot(*names[name]))[1:]  # without the bore
+    true = {name: names[name] for name in corners}
+    stretched = corners[0]
+    true[stretched] = (true[stretched][0] + 0.5, true[stretched][1] - 0.3)
+    pairs = [(a, b) for n, a in enumerate(corners) for b in corners[:n]]
+    text = SIX + "".join(ROW.format(a=a, b=b, mm=dist(true[a], true[b])) for a, b in pairs)
+    (tmp_path / "m.toml").write_text(text, encoding="utf-8")
+    words = ["trace", tmp_path / "scan.png", "--out", tmp_path / "o.toml", "--calipers", tmp_path / "m.toml", "--json"]
+    data = json.loads(run(*words, *(["--accept", "moved-hole"] if taken else [])).stdout)
+    (said,) = [warning for warning in data["warnings"] if "does not agree" in warning]
+    (hole,) = [hole for hole in data["holes"] if hole["name"] == stretched]
+
+    assert f"hole {stretched} does not agree" in said
+    assert "0.58 mm" in said
+    assert [one["kind"] for one in data["proposals"]].count("moved-hole") == 1
+    assert hole["at"] == pytest.approx(true[stretched] if taken else names[stretched], abs=0.03)
 
 
 def test_readings_over_holes_that_are_not_there(tmp_path):

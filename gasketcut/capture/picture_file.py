@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from gasketcut.capture.shades import sampled, telling_colour
 from gasketcut.errors import GasketError
 
 Light = NDArray[np.float32]
@@ -62,7 +63,7 @@ def read_scan(file: Path) -> Scan:
             warnings.append("holds several pictures; only the first is used")
         dpi = _dpi(picture, warnings)
         turned = picture.getexif().get(0x0112, 1) in (5, 6, 7, 8)
-        light = _light(ImageOps.exif_transpose(picture))
+        light = _light(ImageOps.exif_transpose(picture), warnings)
     except PictureError:
         raise
     except UnidentifiedImageError as error:
@@ -95,7 +96,8 @@ def _dpi(picture: Image.Image, warnings: list[str]) -> tuple[float, float] | Non
     return x, y
 
 
-def _light(picture: Image.Image) -> Light:
+def _light(picture: Image.Image, warnings: list[str]) -> Light:
+    """In grey; in one colour if part and ground are told apart by that much better, which `warnings` then says."""
     if picture.mode in ("I;16", "I;16B", "I;16L", "I"):
         grey = np.asarray(picture, dtype=np.float32)
         top = 65535.0 if grey.max() > 255 else 255.0
@@ -111,6 +113,12 @@ def _light(picture: Image.Image) -> Light:
         channels = np.asarray(picture.convert("RGB"))
         table = linear(np.arange(256, dtype=np.float32) / 255.0)
         weights = np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)  # ITU-R BT.709
+        few = table[sampled(channels).reshape(-1, 3)]
+        colour = telling_colour(few @ weights, few)
+        if colour is not None:
+            number, name = colour
+            warnings.append(f"part and ground differ in colour more than in lightness: only the {name} of it is used")
+            return np.asarray(table[channels[..., number]])
         light: Light = sum(table[channels[..., n]] * weights[n] for n in range(3))
         return light
     table = linear(np.arange(256, dtype=np.float32) / 255.0)

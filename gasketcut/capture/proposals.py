@@ -10,7 +10,7 @@ import numpy as np
 
 from gasketcut.length import IN
 from gasketcut.profile import load
-from gasketcut.shape.loop import Circle
+from gasketcut.shape.loop import Circle, Point
 
 if TYPE_CHECKING:
     from gasketcut.capture.symmetry import Image
@@ -21,7 +21,8 @@ NEAR = 0.03
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """`holes` by number become `value` wide [mm]; or the part becomes the mean of itself and its `images`."""
+    """`holes` by number become `value` wide [mm]; or move by `shift` [mm]; or the part becomes the mean of
+    itself and its `images`."""
 
     kind: str
     text: str
@@ -31,6 +32,7 @@ class Proposal:
     bolt: str | None = None
     part: int = 0
     images: tuple[Image, ...] = ()
+    shift: Point | None = None
 
 
 def proposals_for(circles: Sequence[Circle], sigma: float) -> list[Proposal]:

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from gasketcut.capture.picture_file import Light, PictureError
+from gasketcut.capture.shades import sampled, two_shades
 from gasketcut.errors import GasketError
 
 Array = NDArray[np.float64]
@@ -111,20 +112,12 @@ def seen_in(
 def _plateaus(light: Light) -> tuple[float, float]:
     """Light of the ground and of the part.
 
-    What the picture's edge mostly is, is the ground. The split is Otsu's on a histogram.
+    What the picture's edge mostly is, is the ground.
     """
-    sample = light[:: max(1, light.shape[0] // 1500), :: max(1, light.shape[1] // 1500)]
+    sample = sampled(light)
     if float(np.ptp(sample)) < _CONTRAST:
         raise PictureError("the picture is of one shade; there is nothing to see")
-    counts, edges = np.histogram(sample, bins=512, range=(0.0, 1.0))
-    middles = (edges[:-1] + edges[1:]) / 2
-    weight = np.cumsum(counts)
-    total = np.cumsum(counts * middles)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        between = (total[-1] * weight / weight[-1] - total) ** 2 / (weight * (weight[-1] - weight))
-    best = np.nan_to_num(between, nan=-1.0, posinf=-1.0)
-    split = float(np.mean(middles[best >= best.max() * (1 - 1e-9)]))
-    low, high = sample[sample <= split], sample[sample > split]
+    low, high = two_shades(sample)
     if not low.size or not high.size:
         raise PictureError("the picture is of one shade; there is nothing to see")
     dark, bright = float(np.median(low)), float(np.median(high))

@@ -31,6 +31,9 @@ _TRIM = 0.15
 _STRAY, _NO_STRAY = 6.0, 0.01
 """How far a point may be off its curve and not be dust: in medians of what is usual, and at the least in mm."""
 
+_HALF = pi * 1.02
+"""What turns a little more than half a circle is meant to be one: the end of a slot. Our choice."""
+
 _FLATTEST = 2000.0
 """mm; an arc of larger radius is a line."""
 
@@ -59,12 +62,12 @@ class Runs:
             start, end = joints[n], joints[(n + 1) % len(joints)]
             sweep = _sweep(curve, start, end, self.middles[n])
             points.append(start)
-            if isinstance(curve, Fit) and abs(sweep) > pi:
+            if isinstance(curve, Fit) and abs(sweep) > _HALF:
                 half = atan2(start[1] - curve.y, start[0] - curve.x) + sweep / 2
                 points.append((curve.x + curve.radius * cos(half), curve.y + curve.radius * sin(half)))
                 bulges += [tan(sweep / 8)] * 2
             else:
-                bulges.append(tan(sweep / 4))
+                bulges.append(max(-1.0, min(1.0, tan(sweep / 4))))
         return Loop(tuple(points), tuple(bulges))
 
 

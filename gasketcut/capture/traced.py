@@ -13,7 +13,7 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from gasketcut.capture.bare_sheet import bare_photo
-from gasketcut.capture.calipers import calipered
+from gasketcut.capture.calipers import Moved, calipered
 from gasketcut.capture.ink import Ink, from_ink
 from gasketcut.capture.levelled import levelled
 from gasketcut.capture.photo import STEEPEST, Photo, photo_of
@@ -98,8 +98,8 @@ def trace_scan(
             # 0.131 mm (straight) to 0.191 mm (tilted by 15 deg) on 64 mm for 0.5 mm, measured by the project.
             said = f"a part {thick:g} mm thick looks {0.26 * thick:.2f} to {0.38 * thick:.2f} mm larger on 60 mm"
             warnings.append(f"{said}, its holes smaller: use a scanner")
-        scale_or_photo = _by_calipers(photo, figures, calipers, warnings)
-        return _finished(scale_or_photo, figures, dust, warnings, check, fit, accept, tell)
+        right, moved = _by_calipers(photo, figures, calipers, warnings)
+        return _finished(right, figures, dust, warnings, check, fit, moved, accept, tell)
     speck = _SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9
     seen = seen_sharp(levelled(scan.light, to_rim=True), warnings, smallest=speck)
     scale, figures = _scale(seen, scan, dpi, card, warnings, wants_card=card or not (dpi or along or across))
@@ -124,23 +124,24 @@ def trace_scan(
             warnings.append(f"your readings and the {scale.source} contradict each other by {worst * 100:.1f} %")
         scale = told
     assert scale is not None
-    right = _by_calipers(scale, figures, calipers, warnings)
-    return _finished(right, figures, seen.dust, warnings, check, fit, accept, tell)
+    right, moved = _by_calipers(scale, figures, calipers, warnings)
+    return _finished(right, figures, seen.dust, warnings, check, fit, moved, accept, tell)
 
 
 def _by_calipers(
     scale: Scale | Photo, figures: tuple[Figure, ...], calipers: Sequence[Reading], warnings: list[str]
-) -> Scale | Photo:
-    """The scale put right by the readings of a job, and what they say."""
+) -> tuple[Scale | Photo, Moved | None]:
+    """The scale put right by the readings of a job, and the hole that they put elsewhere."""
     if not calipers:
-        return scale
+        return scale, None
     rough = part_of(figures[0], scale, None, only_holes=True)
     found = calipered({hole.name: hole.circle for hole in rough.holes}, calipers, scale.sigma)
     warnings += found.words
     if isinstance(scale, Photo):
         stretch = (scale.stretch[0] * found.fx, scale.stretch[1] * found.fy)
-        return replace(scale, stretch=stretch, sx=scale.sx * found.fx, sy=scale.sy * found.fy, sigma=found.sigma)
-    return replace(scale, sx=scale.sx * found.fx, sy=scale.sy * found.fy, sigma=found.sigma)
+        photo = replace(scale, stretch=stretch, sx=scale.sx * found.fx, sy=scale.sy * found.fy, sigma=found.sigma)
+        return photo, found.moved
+    return replace(scale, sx=scale.sx * found.fx, sy=scale.sy * found.fy, sigma=found.sigma), found.moved
 
 
 def _from_photo(
@@ -176,6 +177,7 @@ def _finished(
     warnings: list[str],
     check: Distance | None,
     fit: float | None,
+    moved: Moved | None,
     accept: Callable[[Proposal], bool],
     tell: Callable[[str], None],
 ) -> Traced:
@@ -191,7 +193,7 @@ def _finished(
         warnings.append(_checked(parts[0], check))
     proposals, done = [], []
     for number, part in enumerate(parts):
-        made, said, words = meant(part, number, scale.sigma, fit, accept)
+        made, said, words = meant(part, number, scale.sigma, fit, moved if number == 0 else None, accept)
         proposals += said
         warnings += words
         done.append(made)

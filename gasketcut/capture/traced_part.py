@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry import LinearRing
 
+from gasketcut.capture.calipers import Moved
 from gasketcut.capture.fitted import Fitted, Round, as_round, fitted
 from gasketcut.capture.photo import Photo
 from gasketcut.capture.proposals import Proposal, applied, proposals_for
@@ -106,16 +107,27 @@ def torn(part: TracedPart) -> list[str]:
 
 
 def meant(
-    part: TracedPart, number: int, sigma: float, fit: float | None, accept: Callable[[Proposal], bool]
+    part: TracedPart,
+    number: int,
+    sigma: float,
+    fit: float | None,
+    moved: Moved | None,
+    accept: Callable[[Proposal], bool],
 ) -> tuple[TracedPart, list[Proposal], list[str]]:
     """The part with what was accepted, what may be meant by it, and what looks amiss.
 
     number : of the part in its picture
     sigma  : of the scale, relative
+    moved  : a hole that caliper readings put elsewhere
     """
     made = part
     said: list[Proposal] = []
     words: list[str] = []
+    if moved is not None:
+        told = replace(_moving(part, moved), part=number)
+        told = replace(told, accepted=accept(told))
+        said.append(told)
+        made = _with_moved(part, told) if told.accepted else part
     if not isinstance(part.outline.contour, Circle):  # its own image whichever way
         offered, words = symmetries_of(part.ring, number)
         for one in offered:
@@ -132,6 +144,22 @@ def meant(
     circles = applied([hole.circle for hole in made.holes], [one for one in taken_holes if one.accepted])
     holes = tuple(replace(hole, circle=circle) for hole, circle in zip(made.holes, circles, strict=True))
     return replace(made, holes=holes), said, words
+
+
+def _moving(part: TracedPart, moved: Moved) -> Proposal:
+    number = next(n for n, hole in enumerate(part.holes) if hole.name == moved.hole)
+    x, y = part.holes[number].circle.center
+    text = f"hole {moved.hole} from ({x:.2f}, {y:.2f}) to ({x + moved.dx:.2f}, {y + moved.dy:.2f}), as its readings say"
+    return Proposal("moved-hole", text, (number,), shift=(moved.dx, moved.dy))
+
+
+def _with_moved(part: TracedPart, told: Proposal) -> TracedPart:
+    assert told.shift is not None
+    holes = list(part.holes)
+    for number in told.holes:
+        (x, y), radius = holes[number].circle.center, holes[number].circle.radius
+        holes[number] = replace(holes[number], circle=Circle((x + told.shift[0], y + told.shift[1]), radius))
+    return replace(part, holes=tuple(holes))
 
 
 def _averaged(part: TracedPart, images: tuple[Image, ...], fit: float | None) -> TracedPart:
