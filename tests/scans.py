@@ -35,9 +35,10 @@ def srgb(light):
 
 def scan(
     dpi=300, turn=3.0, at=(40.3, 50.2), page=(82.0, 100.0), noise=2.5, part=0.2, ground=0.9, blur=0.04, stretch=1.0,
-    card=None, dust=0, seed=1, light=None, shapes=((gasket, 0.0, 0.0),), sixteen=False,
+    card=None, print_=None, dust=0, seed=1, light=None, shapes=((gasket, 0.0, 0.0),), sixteen=False,
 ):  # fmt: skip
-    """A grey picture of the gasket; `card` is the turn of a bank card beside it, on a wider page."""
+    """A grey picture of the gasket; `card` is the turn of a bank card beside it, on a wider page; `print_` seeds what
+    is printed on that, from black to nearly the ground's white."""
     pixel = 25.4 / dpi
     columns, rows = int(page[0] / pixel), int(page[1] / pixel)
     x, y = (np.arange(columns) + 0.5) * pixel * stretch, (np.arange(rows) + 0.5) * pixel
@@ -47,16 +48,29 @@ def scan(
     for shape, dx, dy in shapes:
         p, q = right - at[0] - dx, up - at[1] - dy
         distance = np.minimum(distance, shape(c * p + s * q, -s * p + c * q))
+    printed = None
     if card is not None:
         c, s = cos(radians(card)), sin(radians(card))
         p, q = right - (page[0] - 52.0 if page[0] > 170 else page[0] - 34.0), up - page[1] / 2
-        distance = np.minimum(distance, rounded(c * p + s * q, -s * p + c * q, 53.98, 85.60, 3.18))
+        u, v = c * p + s * q, -s * p + c * q
+        edge = rounded(u, v, 53.98, 85.60, 3.18)
+        if print_ is None:
+            distance = np.minimum(distance, edge)
+        else:
+            draw = np.random.default_rng(print_)
+            pattern = np.full(u.shape, draw.uniform(0.05, 0.8))
+            for _ in range(14):
+                x, y, reach = draw.uniform(-27, 27), draw.uniform(-43, 43), draw.uniform(3, 18)
+                pattern = np.where(np.hypot(u - x, v - y) < reach, draw.uniform(0.05, 0.8), pattern)
+            printed = (0.5 * (1 - erf(edge / (blur * 2**0.5))), pattern)
     chance = np.random.default_rng(seed)
     for _ in range(dust):
         px, py, size = chance.uniform(2, page[0] - 2), chance.uniform(2, page[1] - 2), chance.uniform(0.05, 0.2)
         distance = np.minimum(distance, np.hypot(right - px, up - py) - size)
     inside = 0.5 * (1 - erf(distance / (blur * 2**0.5)))
     shade = ground + (part - ground) * inside
+    if printed is not None:
+        shade = shade * (1 - printed[0]) + printed[1] * printed[0]
     if light is not None:
         shade = shade * light(right / page[0], up / page[1])
     grey = srgb(np.clip(shade, 0, 1)) * 255 + chance.normal(0, noise, shade.shape)

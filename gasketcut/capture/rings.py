@@ -6,7 +6,7 @@ Figure  an outer ring and the rings right inside it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -25,6 +25,9 @@ DUST = 0.0004
 _SHEET = 40
 """Rings within a ring that make it the sheet they lie on, or what is round that. Our choice."""
 
+_RIM = 3.0
+"""Pixels off a thing, within which what is seen is its own edge."""
+
 _CONTRAST = 0.04
 """Difference of light between part and ground below which there is nothing to see. Our choice."""
 
@@ -35,6 +38,17 @@ def nearest_on(ring: Array, points: Array) -> Array:
     return shapely.get_coordinates(
         shapely.line_interpolate_point(line, shapely.line_locate_point(line, shapely.points(points)))
     )
+
+
+def between(light: Light, x: Array, y: Array) -> Light:
+    """Values between pixels, straight from one to the next; beyond the rim the rim's own."""
+    column = np.clip(np.floor(x).astype(int), 0, light.shape[1] - 2)
+    row = np.clip(np.floor(y).astype(int), 0, light.shape[0] - 2)
+    u, v = np.clip(x - column, 0, 1), np.clip(y - row, 0, 1)
+    above = light[row, column] * (1 - u) + light[row, column + 1] * u
+    below = light[row + 1, column] * (1 - u) + light[row + 1, column + 1] * u
+    result: Light = (above * (1 - v) + below * v).astype(np.float32)
+    return result
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +65,32 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """Figures, largest first; how many specks were dropped; what runs out of the picture."""
+    """Figures, largest first; where specks were dropped, shape (n, 2); how much runs out of the picture."""
 
     figures: tuple[Figure, ...]
-    dust: int
+    specks: Array
     cut_off: int
-    dark_part: bool
+    ground: float
+    figure: float
+    level: float
+    """Linear light of the ground, of the part, and where the edges lie."""
+
+    def without(self, room: Polygon) -> Seen:
+        """Less what lies in the room or at its rim."""
+        firsts = shapely.points([one.outer[0] for one in self.figures]) if self.figures else np.empty(0)
+        off = shapely.distance(room, firsts)
+        figures = tuple(one for one, far in zip(self.figures, off, strict=True) if far > _RIM)
+        return replace(
+            self, figures=figures, specks=self.specks[shapely.distance(room, shapely.points(self.specks)) > _RIM]
+        )
+
+    @property
+    def dust(self) -> int:
+        return len(self.specks)
+
+    @property
+    def dark_part(self) -> bool:
+        return self.figure < self.ground
 
 
 def seen_in(
@@ -106,7 +140,8 @@ def seen_in(
     across = np.array([max(np.ptp(ring, axis=0)) for ring in rings])
     keep = (areas > share * areas.max()) & (across > smallest)
     kept = [n for n in np.argsort(-areas, kind="stable") if keep[n]]
-    return Seen(_figures([rings[n] for n in kept]), int((~keep).sum()), cut_off, figure < ground)
+    specks = np.array([rings[n][0] for n in np.nonzero(~keep)[0]]).reshape(-1, 2)
+    return Seen(_figures([rings[n] for n in kept]), specks, cut_off, ground, figure, level)
 
 
 def _plateaus(light: Light) -> tuple[float, float]:

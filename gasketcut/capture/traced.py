@@ -14,14 +14,15 @@ from shapely.geometry import Polygon
 
 from gasketcut.capture.bare_sheet import bare_photo
 from gasketcut.capture.calipers import Moved, calipered
+from gasketcut.capture.card import Card, by_card
+from gasketcut.capture.edge_level import seen_at_own_level
 from gasketcut.capture.ink import Ink, from_ink
 from gasketcut.capture.levelled import levelled
 from gasketcut.capture.photo import STEEPEST, Photo, photo_of
 from gasketcut.capture.picture_file import PictureError, Scan
 from gasketcut.capture.proposals import Proposal
-from gasketcut.capture.rings import Figure, Seen
-from gasketcut.capture.scale import CALIBRATED, Scale, by_card, by_dpi
-from gasketcut.capture.sharpened import seen_sharp
+from gasketcut.capture.rings import Figure, seen_in
+from gasketcut.capture.scale import CALIBRATED, Scale, by_dpi
 from gasketcut.capture.traced_part import TracedPart, meant, part_of, torn
 from gasketcut.job.model import Distance as Reading
 from gasketcut.shape.loop import Point
@@ -101,16 +102,25 @@ def trace_scan(
         right, moved = _by_calipers(photo, figures, calipers, warnings)
         return _finished(right, figures, dust, warnings, check, fit, moved, accept, tell)
     speck = _SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9
-    seen = seen_sharp(levelled(scan.light, to_rim=True), warnings, smallest=speck)
-    scale, figures = _scale(seen, scan, dpi, card, warnings, wants_card=card or not (dpi or along or across))
+    light = levelled(scan.light, to_rim=True)
+    seen = seen_in(light, smallest=speck)
+    found = by_card(light, seen)
+    tag = by_dpi((dpi, dpi), "dpi as given") if dpi else by_dpi(scan.dpi, "dpi of the file") if scan.dpi else None
+    scale, is_card = _scale(found, tag, card, warnings, wants_card=card or not (dpi or along or across))
+    rest = seen.without(found.room) if found is not None and is_card else seen
+    if not rest.figures:
+        raise PictureError("there is a card but no part beside it")
+    edges = (rest.figures[0].outer, *rest.figures[0].inner)
+    seen = seen_at_own_level(light, rest, edges, warnings, smallest=speck)
+    if found is not None and is_card:
+        seen = seen.without(found.room)
+    figures = seen.figures
     if scale is None and not (along or across):
         raise PictureError(
             "the scale is not known; give --dpi, --along A:B=mm and --across, or lay a bank card beside the part"
         )
     if ink is not None:
         figures = from_ink(figures, ink)
-    if not figures:
-        raise PictureError("there is a card but no part beside it")
     if seen.cut_off:
         warnings.append("something runs out of the picture; scan it with a margin all round")
     if seen.dust:
@@ -150,11 +160,16 @@ def _from_photo(
     """Scale and figures of a photograph, with what is to be said of it."""
     warnings[:] = [warning for warning in warnings if "dpi" not in warning]  # a camera knows none
     if sheet is not None:
-        seen = seen_sharp(scan.light, warnings, smallest=4.0, share=2e-5)
+        seen = seen_in(scan.light, smallest=4.0, share=2e-5)
+        edges = seen.figures[0].inner[:1] if seen.figures else ()
+        seen = seen_at_own_level(scan.light, seen, edges, warnings, smallest=4.0, share=2e-5)
         photo, figures = bare_photo(seen, scan.light.shape, sheet)
         warnings.append("paper is cut to a millimetre or two: gasketcut target, with its bars measured, is better")
     else:
-        seen = seen_sharp(levelled(scan.light, to_rim=False), warnings, smallest=4.0, on_sheet=True)
+        light = levelled(scan.light, to_rim=False)
+        seen = seen_in(light, smallest=4.0, on_sheet=True)
+        edges = (seen.figures[0].outer, *seen.figures[0].inner) if seen.figures else ()
+        seen = seen_at_own_level(light, seen, edges, warnings, smallest=4.0, on_sheet=True)
         photo, figures = photo_of(seen, scan.light.shape, bars)
     if not figures:
         raise PictureError("nothing lies in the middle of the sheet; lay the part there, clear of any dots")
@@ -201,23 +216,24 @@ def _finished(
 
 
 def _scale(
-    seen: Seen, scan: Scan, dpi: float | None, card: bool, warnings: list[str], *, wants_card: bool
-) -> tuple[Scale | None, tuple[Figure, ...]]:
-    """The scale without the user's readings, and the figures that are parts."""
-    found = by_card(seen.figures)
-    figures = tuple(one for one in seen.figures if found is None or one is not found[1])
-    tag = by_dpi((dpi, dpi), "dpi as given") if dpi else by_dpi(scan.dpi, "dpi of the file") if scan.dpi else None
+    found: Card | None, tag: Scale | None, wanted: bool, warnings: list[str], *, wants_card: bool
+) -> tuple[Scale | None, bool]:
+    """The scale without the user's readings, and whether there is a card that is no part.
+
+    tag    : the scale by the dpi, if any
+    wanted : the user says that there is a card
+    """
     if found is None:
-        if card:
+        if wanted:
             raise PictureError("no bank card is to be seen; lay it beside the part, not touching it, or give --dpi")
-        return tag, seen.figures
-    by = found[0]
+        return tag, False
+    by = found.scale
     if tag is not None and max(abs(by.sx / tag.sx - 1), abs(by.sy / tag.sy - 1)) > _AGREE:
         off = max(abs(by.sx / tag.sx - 1), abs(by.sy / tag.sy - 1)) * 100
         warnings.append(f"the card and the {tag.source} contradict each other by {off:.1f} %")
         if not wants_card:
-            return tag, seen.figures  # perhaps it is no card
-    return (by if wants_card else tag), figures
+            return tag, False  # perhaps it is no card
+    return (by if wants_card else tag), True
 
 
 def _span(part: TracedPart, distance: Distance) -> Point:

@@ -13,6 +13,7 @@ from typing import Any
 from reportlab.lib.utils import simpleSplit
 from reportlab.pdfgen.canvas import Canvas
 
+from gasketcut.bank_card import CARD, CARD_CORNER
 from gasketcut.errors import GasketError
 from gasketcut.length import PT
 from gasketcut.profile import load
@@ -22,9 +23,6 @@ from gasketcut.write.printer import BAR, Correction
 
 MARGIN = 10.0  # mm; printers leave up to 6.35 mm blank
 HEAD, FOOT, SIDE = 60.0, 13.0, 13.0  # mm inside the margins: words and card, bar along, bar across
-CARD, CARD_CORNER = (85.60, 53.98), 3.18
-"""mm; ISO/IEC 7810, ID-1: any bank card."""
-
 OVERLAP = 10.0
 MOST_TILES = 40
 CUT_LINE, FINE_LINE = 0.25, 0.13  # mm

@@ -1,19 +1,21 @@
-"""How much a camera or scanner has sharpened its picture, and at which light the edges lie then.
+"""The light at which a part's edges lie: half way between both sides of them there, less what sharpening did.
 
-Sharpening works on encoded numbers, in which a blurred edge is lopsided: it moves the half level out or in, by
-0.1 of a pixel or more, the same way on every edge. The edge's mean profile shows the halos by which it was done; the
-profile is fitted by a blurred step, encoded, of which g + amount * (g - blurred g) was made (unsharp masking).
+What else lies in the picture, a card or dots of ink, has shades of its own; so the part's are taken along its edges.
+Sharpening works on encoded numbers, in which a blurred edge is lopsided: it moves the half level out or in, by 0.1 of a
+pixel or more, the same way on every edge. The edge's mean profile shows the halos by which it was done; the profile is
+fitted by a blurred step, encoded, of which g + amount * (g - blurred g) was made (unsharp masking).
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import erf, exp, log
 
 import numpy as np
 
 from gasketcut.capture.picture_file import Light, encoded, linear
-from gasketcut.capture.rings import DUST, Array, Seen, seen_in
+from gasketcut.capture.rings import DUST, Array, Seen, between, seen_in
 
 _REACH, _STEP = 8.0, 0.25
 """Pixels to either side of an edge that are looked at."""
@@ -31,44 +33,62 @@ _PER_RING = 800
 _SHORTEST = 60
 
 
+_FLAT = 0.12
+"""Of the contrast, by which the light may vary well off the edge; beside a thin line it varies more. Our choice."""
+
+_OTHER = 0.01
+"""Of the contrast, by which a level must differ from the picture's to be taken. Our choice."""
+
+
 @dataclass(frozen=True, slots=True)
-class Sharpened:
-    """`level` of linear light at which edges lie; they were moved by `pixels`; halos of `halo` of the contrast."""
+class Edge:
+    """`level` of linear light at which edges lie; halos of `halo` of the contrast moved them by `pixels`."""
 
     level: float
-    pixels: float
-    halo: float
+    pixels: float = 0.0
+    halo: float = 0.0
 
 
-def seen_sharp(
-    light: Light, warnings: list[str], *, smallest: float = 0.0, share: float = DUST, on_sheet: bool = False
+def seen_at_own_level(
+    light: Light,
+    seen: Seen,
+    edges: Sequence[Array],
+    warnings: list[str],
+    *,
+    smallest: float = 0.0,
+    share: float = DUST,
+    on_sheet: bool = False,
 ) -> Seen:
-    """As `seen_in`, with the edges where they were before the picture was sharpened; `warnings` says so."""
-    seen = seen_in(light, smallest=smallest, share=share, on_sheet=on_sheet)
-    found = sharpening_of(light, seen) if seen.figures else None
-    if found is None:
+    """What is seen at the level of these edges, if that is another; `warnings` tells of sharpening.
+
+    edges : rings of the part in `seen`; the rest as for `seen_in`
+    """
+    found = edge_of(light, edges)
+    if found is None or abs(found.level - seen.level) <= _OTHER * abs(seen.figure - seen.ground):
         return seen
-    warnings.append(
-        f"the picture has been sharpened: its edges overshoot by {found.halo * 100:.0f} %, which moves them by "
-        f"{abs(found.pixels):.2f} pixels; moved back, but switch sharpening off if you can"
-    )
+    if found.halo:
+        warnings.append(
+            f"the picture has been sharpened: its edges overshoot by {found.halo * 100:.0f} %, which moves them by "
+            f"{abs(found.pixels):.2f} pixels; moved back, but switch sharpening off if you can"
+        )
     return seen_in(light, smallest=smallest, share=share, on_sheet=on_sheet, level=found.level)
 
 
-def sharpening_of(light: Light, seen: Seen) -> Sharpened | None:
-    """What the largest figure's edges show; None if they show no sharpening, or nothing clear."""
-    rings = [ring for ring in (seen.figures[0].outer, *seen.figures[0].inner) if len(ring) > _SHORTEST]
+def edge_of(light: Light, edges: Sequence[Array]) -> Edge | None:
+    """What the edges show; None if they have no clear sides."""
+    rings = [ring for ring in edges if len(ring) > _SHORTEST]
     if not rings:
         return None
     at, profile = _profile(light, rings)
     dark, bright = float(np.median(profile[:8])), float(np.median(profile[-8:]))
     contrast = bright - dark
-    if contrast <= 0.05:
-        return None
-    halo = max(float(profile.max()) - bright, dark - float(profile.min())) / contrast
-    if halo < _HALO:
+    if contrast <= 0.05 or max(np.ptp(profile[:8]), np.ptp(profile[-8:])) > _FLAT * contrast:
         return None
     ends = linear(np.array([dark, bright], dtype=np.float32))
+    half = Edge(float(ends.mean()))
+    halo = max(float(profile.max()) - bright, dark - float(profile.min())) / contrast
+    if halo < _HALO:
+        return half
     plain = _fitted(at, profile, ends, np.array([0.0, 0.0, 0.0, 0.0]), free=2)
     made = min(
         (_fitted(at, profile, ends, np.array([0.0, 0.0, amount, log(radius)]), free=4) for amount, radius in _STARTS),
@@ -76,9 +96,9 @@ def sharpening_of(light: Light, seen: Seen) -> Sharpened | None:
     )
     (shift, _, amount, _), rest = made
     if rest > _BETTER * plain[1] or rest > _GOOD * contrast or amount <= 0 or abs(shift) > 0.6:
-        return None
+        return half
     there = np.interp(shift, at, profile)
-    return Sharpened(float(linear(np.array([there], dtype=np.float32))[0]), float(shift), halo)
+    return Edge(float(linear(np.array([there], dtype=np.float32))[0]), float(shift), halo)
 
 
 _STARTS = ((0.5, 1.0), (1.0, 2.0), (1.5, 3.0))
@@ -93,24 +113,13 @@ def _profile(light: Light, rings: list[Array]) -> tuple[Array, Array]:
         every = max(1, len(ring) // _PER_RING)
         places, ways = ring[::every], ways[::every]
         ways = ways / np.maximum(np.hypot(*ways.T), 1e-12)[:, None]
-        values = _between(
+        values = between(
             light, places[:, :1] - ways[:, 1:] * at, places[:, 1:] + ways[:, :1] * at
         )  # to the left of the way
         if values[:, -8:].mean() < values[:, :8].mean():
             values = values[:, ::-1]
         rows.append(encoded(values))
     return at, np.median(np.vstack(rows), axis=0).astype(float)
-
-
-def _between(light: Light, x: Array, y: Array) -> Light:
-    """Values between pixels, straight from one to the next; beyond the rim the rim's own."""
-    column = np.clip(np.floor(x).astype(int), 0, light.shape[1] - 2)
-    row = np.clip(np.floor(y).astype(int), 0, light.shape[0] - 2)
-    u, v = np.clip(x - column, 0, 1), np.clip(y - row, 0, 1)
-    above = light[row, column] * (1 - u) + light[row, column + 1] * u
-    below = light[row + 1, column] * (1 - u) + light[row + 1, column + 1] * u
-    result: Light = (above * (1 - v) + below * v).astype(np.float32)
-    return result
 
 
 def _edge(numbers: Array, ends: Light) -> Array:
