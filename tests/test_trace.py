@@ -718,6 +718,7 @@ def test_what_is_a_shape_of_the_job_file_is_written_in_its_words(tmp_path):
     scan(shapes=((plate, 0.0, 0.0),), turn=12.0).save(tmp_path / "p.png", dpi=(300, 300))
     run("trace", tmp_path / "p.png", "--out", tmp_path / "p.toml", "--accept", "all")
     text = (tmp_path / "p.toml").read_text(encoding="utf-8")
+    assert text.startswith("# Seen from the side that lay on the glass.")
     outline = re.search(r"rectangle = \[(\S+), (\S+)\], corner = (\S+?),", text)
     sizes = sorted(float(one) for one in outline.groups())
     x, y, turn = (float(one) for one in re.search(r"\nat = \[(\S+), (\S+)\]\nturn = \"(\S+) deg\"", text).groups())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import hypot
 
+from gasketcut.capture.photo import Photo
 from gasketcut.capture.shape_words import port_rows, shape_words
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import Hole, TracedPart
@@ -11,7 +12,9 @@ from gasketcut.capture.traced_part import Hole, TracedPart
 
 def job_text(traced: Traced, title: str) -> str:
     """TOML; each part of kind flat, its outline about the middle."""
+    side = "that faced the camera" if isinstance(traced.scale, Photo) else "that lay on the glass"
     rows = [
+        f"# Seen from the side {side}.",
         f"# Traced by the {traced.scale.source}; a length is good to {traced.scale.sigma * 100:.2f} %.",
         "# Check at least one length along and one across with calipers before you cut.",
         f'title = "{_plain(title)}"',

@@ -19,6 +19,9 @@ _ALIKE = 0.25
 _SQUARE = 0.4
 """Degrees by which an edge may be off. Our choice."""
 
+_SQUARE_ENOUGH = 0.005
+"""Degrees; 0.01 mm on 100 mm."""
+
 
 def outline_proposals(outline: Fitted, sigma: float, number: int) -> list[Proposal]:
     """Offered for an outline of runs; `holes` then are numbers of its curves."""
@@ -32,7 +35,7 @@ def outline_proposals(outline: Fitted, sigma: float, number: int) -> list[Propos
             text = f"{len(group)} arcs of radius {min(radii):.3f} to {max(radii):.3f} mm: all {mean:.3f}"
             found.append(Proposal("equal-radii", text, tuple(group), mean, part=number))
         value, name = round_value(mean)
-        if 1e-9 < abs(value - mean) <= 2 * NEAR + 2 * sigma * mean:
+        if 1e-9 < abs(value - mean) <= NEAR + 2 * sigma * mean:
             found.append(Proposal("round-radius", f"radius {mean:.3f} mm: {name}", tuple(group), value, part=number))
     lines = [n for n, curve in enumerate(outline.runs.curves) if isinstance(curve, Line)]
     if len(lines) > 1:
@@ -40,7 +43,7 @@ def outline_proposals(outline: Fitted, sigma: float, number: int) -> list[Propos
         off = {n: _off_square(outline.runs.curves[n], way) for n in lines}
         near = tuple(n for n in lines if abs(off[n]) <= _SQUARE)
         worst = max((abs(off[n]) for n in near), default=0.0)
-        if len(near) > 1 and worst > 1e-6:
+        if len(near) > 1 and worst >= _SQUARE_ENOUGH:
             text = f"{len(near)} edges are parallel or square to each other within {worst:.2f} deg: exactly so"
             found.append(Proposal("square", text, near, way, part=number))
     return found

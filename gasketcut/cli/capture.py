@@ -1,4 +1,4 @@
-"""From an old gasket to a part: the command that traces a scan."""
+"""From an old gasket to a part: the commands that trace a scan or a photograph, and print the target for that."""
 
 from __future__ import annotations
 
@@ -118,8 +118,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     """Trace IMAGE, a scan (PNG, TIFF, JPEG) of a gasket, into a job file: circles, lines and arcs, each with its doubt.
 
     The scale comes from a bank card (ISO/IEC 7810 ID-1) beside the part, from caliper distances, or from the dpi; of a
-    photograph from the target sheet. What
-    is nearly round or nearly equal is offered, never changed in silence.
+    photograph from the target sheet. What is nearly round or nearly equal is offered, never changed in silence.
 
     \b
     Example: gasketcut trace old.png --out old.toml --along A:B=48.32 --overlay old.svg
