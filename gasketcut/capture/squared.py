@@ -19,9 +19,6 @@ _ALIKE = 0.25
 _SQUARE = 0.4
 """Degrees by which an edge may be off. Our choice."""
 
-_SQUARE_ENOUGH = 0.005
-"""Degrees; 0.01 mm on 100 mm."""
-
 
 def outline_proposals(outline: Fitted, sigma: float, number: int) -> list[Proposal]:
     """Offered for an outline of runs; `holes` then are numbers of its curves."""
@@ -43,7 +40,7 @@ def outline_proposals(outline: Fitted, sigma: float, number: int) -> list[Propos
         off = {n: _off_square(outline.runs.curves[n], way) for n in lines}
         near = tuple(n for n in lines if abs(off[n]) <= _SQUARE)
         worst = max((abs(off[n]) for n in near), default=0.0)
-        if len(near) > 1 and worst >= _SQUARE_ENOUGH:
+        if len(near) > 1 and worst > 1e-6:
             text = f"{len(near)} edges are parallel or square to each other within {worst:.2f} deg: exactly so"
             found.append(Proposal("square", text, near, way, part=number))
     return found
