@@ -14,6 +14,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.bank_card import CARD, CARD_CORNER
+from gasketcut.capture.curve import Line, line_through, off_curve
 from gasketcut.capture.picture_file import Light, PictureError
 from gasketcut.capture.rings import Array, Seen, between, seen_in
 from gasketcut.capture.scale import CALIBRATED, Scale
@@ -103,21 +104,21 @@ def _measured(light: Light, corners: Array, seen: Seen) -> tuple[float, float, f
         lines.append(line)
     sizes, turns = [], []
     for first, second in ((lines[1], lines[3]), (lines[0], lines[2])):  # the short sides bound the long way
-        (p, way), (q, other) = first, second
+        way, other = np.array([first.dx, first.dy]), np.array([second.dx, second.dy])
         if abs(way[0] * other[1] - way[1] * other[0]) > _CROOKED:
             return None
         along = way if way @ other > 0 else -way
         mean = (along + other) / np.hypot(*(along + other))
         normal = np.array([-mean[1], mean[0]])
-        sizes.append(abs(float((q - p) @ normal)))
+        sizes.append(abs(float(np.array([second.x - first.x, second.y - first.y]) @ normal)))
         turns.append(normal)
     if abs(float(turns[0] @ turns[1])) > _CROOKED or abs(sizes[0] / sizes[1] / (CARD[0] / CARD[1]) - 1) > _OFF:
         return None
     return sizes[0], sizes[1], float(np.arctan2(turns[0][1], turns[0][0]))
 
 
-def _side(light: Light, start: Array, end: Array, middle: Array, seen: Seen) -> tuple[Array, Array] | None:
-    """A point and the direction of the side near the box's; None if too little of it can be told from the ground."""
+def _side(light: Light, start: Array, end: Array, middle: Array, seen: Seen) -> Line | None:
+    """The side near the box's; None if too little of it can be told from the ground."""
     way = (end - start) / np.hypot(*(end - start))
     out = np.array([way[1], -way[0]])
     out = out if out @ (start - middle) > 0 else -out
@@ -141,11 +142,10 @@ def _side(light: Light, start: Array, end: Array, middle: Array, seen: Seen) -> 
     off = at[last] + _STEP * (levels - low) / np.where(high == low, 1.0, high - low)
     found = places[told] + off[:, None] * out
     for _ in range(3):
-        centre = found.mean(axis=0)
-        _, _, ways = np.linalg.svd(found - centre, full_matrices=False)
-        stray = np.abs((found - centre) @ np.array([-ways[0][1], ways[0][0]]))
+        line = line_through(found)
+        stray = off_curve(line, found)
         good = stray <= max(3 * 1.4826 * float(np.median(stray)), 0.05)
         if good.all():
             break
         found = found[good]
-    return centre, ways[0]
+    return line

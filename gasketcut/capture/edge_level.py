@@ -8,14 +8,14 @@ fitted by a blurred step, encoded, of which g + amount * (g - blurred g) was mad
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import erf, exp, log
 
 import numpy as np
 
 from gasketcut.capture.picture_file import Light, encoded, linear
-from gasketcut.capture.rings import DUST, Array, Seen, between, seen_in
+from gasketcut.capture.rings import Array, Seen, between
 
 _REACH, _STEP = 8.0, 0.25
 """Pixels to either side of an edge that are looked at."""
@@ -29,9 +29,12 @@ _HALO = 0.015
 _BETTER, _GOOD = 0.4, 0.02
 """The halos' fit must lower so far what the plain one leaves, and under this share of the contrast. Our choice."""
 
+_STARTS = ((0.5, 1.0), (1.0, 2.0), (1.5, 3.0))
+"""Amounts and radii from which the halos are fitted."""
+
 _PER_RING = 800
 _SHORTEST = 60
-
+"""Places of a ring that are looked at, and points of the shortest one."""
 
 _FLAT = 0.12
 """Of the contrast, by which the light may vary well off the edge; beside a thin line it varies more. Our choice."""
@@ -41,7 +44,7 @@ _OTHER = 0.01
 
 
 @dataclass(frozen=True, slots=True)
-class Edge:
+class _Edge:
     """`level` of linear light at which edges lie; halos of `halo` of the contrast moved them by `pixels`."""
 
     level: float
@@ -50,20 +53,14 @@ class Edge:
 
 
 def seen_at_own_level(
-    light: Light,
-    seen: Seen,
-    edges: Sequence[Array],
-    warnings: list[str],
-    *,
-    smallest: float = 0.0,
-    share: float = DUST,
-    on_sheet: bool = False,
+    light: Light, seen: Seen, edges: Sequence[Array], look: Callable[[float], Seen], warnings: list[str]
 ) -> Seen:
     """What is seen at the level of these edges, if that is another; `warnings` tells of sharpening.
 
-    edges : rings of the part in `seen`; the rest as for `seen_in`
+    edges : rings of the part in `seen`
+    look  : what is seen at another level
     """
-    found = edge_of(light, edges)
+    found = _edge_of(light, edges)
     if found is None or abs(found.level - seen.level) <= _OTHER * abs(seen.figure - seen.ground):
         return seen
     if found.halo:
@@ -71,10 +68,10 @@ def seen_at_own_level(
             f"the picture has been sharpened: its edges overshoot by {found.halo * 100:.0f} %, which moves them by "
             f"{abs(found.pixels):.2f} pixels; moved back, but switch sharpening off if you can"
         )
-    return seen_in(light, smallest=smallest, share=share, on_sheet=on_sheet, level=found.level)
+    return look(found.level)
 
 
-def edge_of(light: Light, edges: Sequence[Array]) -> Edge | None:
+def _edge_of(light: Light, edges: Sequence[Array]) -> _Edge | None:
     """What the edges show; None if they have no clear sides."""
     rings = [ring for ring in edges if len(ring) > _SHORTEST]
     if not rings:
@@ -85,7 +82,7 @@ def edge_of(light: Light, edges: Sequence[Array]) -> Edge | None:
     if contrast <= 0.05 or max(np.ptp(profile[:8]), np.ptp(profile[-8:])) > _FLAT * contrast:
         return None
     ends = linear(np.array([dark, bright], dtype=np.float32))
-    half = Edge(float(ends.mean()))
+    half = _Edge(float(ends.mean()))
     halo = max(float(profile.max()) - bright, dark - float(profile.min())) / contrast
     if halo < _HALO:
         return half
@@ -98,10 +95,7 @@ def edge_of(light: Light, edges: Sequence[Array]) -> Edge | None:
     if rest > _BETTER * plain[1] or rest > _GOOD * contrast or amount <= 0 or abs(shift) > 0.6:
         return half
     there = np.interp(shift, at, profile)
-    return Edge(float(linear(np.array([there], dtype=np.float32))[0]), float(shift), halo)
-
-
-_STARTS = ((0.5, 1.0), (1.0, 2.0), (1.5, 3.0))
+    return _Edge(float(linear(np.array([there], dtype=np.float32))[0]), float(shift), halo)
 
 
 def _profile(light: Light, rings: list[Array]) -> tuple[Array, Array]:

@@ -26,10 +26,10 @@ _GUESSED_FOCUS = 0.75
 
 def straight(corners: Array, ends: Array) -> Array:
     """The numbers that take four places in the photograph to four on the sheet through a lens that bends nothing."""
-    return np.concatenate([homography(corners, ends), np.zeros(4)])
+    return np.concatenate([_homography(corners, ends), np.zeros(4)])
 
 
-def homography(a: Array, b: Array) -> Array:
+def _homography(a: Array, b: Array) -> Array:
     """Eight numbers that take four points to four others."""
     rows, right = [], []
     for (x, y), (u, v) in zip(a, b, strict=True):

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from gasketcut.capture.isometry import Isometry
 from gasketcut.length import IN
 from gasketcut.profile import load
 from gasketcut.shape.loop import Circle, Point
-
-if TYPE_CHECKING:
-    from gasketcut.capture.symmetry import Image
 
 NEAR = 0.03
 """mm by which a diameter may be off a value that it is meant to be, beside its own doubt. Our choice."""
@@ -31,7 +28,7 @@ class Proposal:
     accepted: bool = False
     bolt: str | None = None
     part: int = 0
-    images: tuple[Image, ...] = ()
+    images: tuple[Isometry, ...] = ()
     shift: Point | None = None
 
 

@@ -19,7 +19,7 @@ from gasketcut.errors import GasketError
 
 Array = NDArray[np.float64]
 
-DUST = 0.0004
+_DUST = 0.0004
 """Of the picture's largest ring by area: smaller ones are dust or fibre. Our choice."""
 
 _SHEET = 40
@@ -59,6 +59,10 @@ class Figure:
     inner: tuple[Array, ...]
 
     @property
+    def rings(self) -> tuple[Array, ...]:
+        return self.outer, *self.inner
+
+    @property
     def area(self) -> float:
         return float(Polygon(self.outer).area)
 
@@ -75,14 +79,13 @@ class Seen:
     level: float
     """Linear light of the ground, of the part, and where the edges lie."""
 
-    def without(self, room: Polygon) -> Seen:
+    def without(self, room: Polygon | None) -> Seen:
         """Less what lies in the room or at its rim."""
-        firsts = shapely.points([one.outer[0] for one in self.figures]) if self.figures else np.empty(0)
-        off = shapely.distance(room, firsts)
-        figures = tuple(one for one, far in zip(self.figures, off, strict=True) if far > _RIM)
-        return replace(
-            self, figures=figures, specks=self.specks[shapely.distance(room, shapely.points(self.specks)) > _RIM]
-        )
+        if room is None:
+            return self
+        figures = tuple(one for one in self.figures if shapely.distance(room, shapely.Point(one.outer[0])) > _RIM)
+        beside = shapely.distance(room, shapely.points(self.specks)) > _RIM
+        return replace(self, figures=figures, specks=self.specks[beside])
 
     @property
     def dust(self) -> int:
@@ -94,7 +97,7 @@ class Seen:
 
 
 def seen_in(
-    light: Light, *, smallest: float = 0.0, share: float = DUST, on_sheet: bool = False, level: float | None = None
+    light: Light, *, smallest: float = 0.0, share: float = _DUST, on_sheet: bool = False, level: float | None = None
 ) -> Seen:
     """The figures of the picture; raise `PictureError` if there is nothing to see.
 

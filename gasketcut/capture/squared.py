@@ -90,9 +90,8 @@ def _main_way(outline: Fitted, lines: list[int]) -> float:
     for n in lines:
         curve = outline.runs.curves[n]
         assert isinstance(curve, Line)
-        total += dist(joints[n], joints[(n + 1) % len(joints)]) * np.exp(
-            4j * atan2(curve.dy, curve.dx)
-        )  # a quarter of a turn is the same
+        length = dist(joints[n], joints[(n + 1) % len(joints)])
+        total += length * np.exp(4j * atan2(curve.dy, curve.dx))  # a quarter of a turn is the same
     return float(np.angle(total)) / 4 * 180 / pi % 90
 
 

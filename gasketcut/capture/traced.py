@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import hypot
 
 import numpy as np
@@ -103,18 +104,17 @@ def trace_scan(
         return _finished(right, figures, dust, warnings, check, fit, moved, accept, tell)
     speck = _SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9
     light = levelled(scan.light, to_rim=True)
-    seen = seen_in(light, smallest=speck)
-    found = by_card(light, seen)
+    look = partial(seen_in, light, smallest=speck)
+    seen = look()
     tag = by_dpi((dpi, dpi), "dpi as given") if dpi else by_dpi(scan.dpi, "dpi of the file") if scan.dpi else None
-    scale, is_card = _scale(found, tag, card, warnings, wants_card=card or not (dpi or along or across))
-    rest = seen.without(found.room) if found is not None and is_card else seen
-    if not rest.figures:
-        raise PictureError("there is a card but no part beside it")
-    edges = (rest.figures[0].outer, *rest.figures[0].inner)
-    seen = seen_at_own_level(light, rest, edges, warnings, smallest=speck)
-    if found is not None and is_card:
-        seen = seen.without(found.room)
+    wants_card = card or not (dpi or along or across)
+    scale, room = _scale(by_card(light, seen), tag, card, warnings, wants_card=wants_card)
+    seen = seen.without(room)
+    edges = seen.figures[0].rings if seen.figures else ()
+    seen = seen_at_own_level(light, seen, edges, lambda level: look(level=level).without(room), warnings)
     figures = seen.figures
+    if not figures:
+        raise PictureError("there is a card but no part beside it")
     if scale is None and not (along or across):
         raise PictureError(
             "the scale is not known; give --dpi, --along A:B=mm and --across, or lay a bank card beside the part"
@@ -160,16 +160,18 @@ def _from_photo(
     """Scale and figures of a photograph, with what is to be said of it."""
     warnings[:] = [warning for warning in warnings if "dpi" not in warning]  # a camera knows none
     if sheet is not None:
-        seen = seen_in(scan.light, smallest=4.0, share=2e-5)
+        look = partial(seen_in, scan.light, smallest=4.0, share=2e-5)
+        seen = look()
         edges = seen.figures[0].inner[:1] if seen.figures else ()
-        seen = seen_at_own_level(scan.light, seen, edges, warnings, smallest=4.0, share=2e-5)
+        seen = seen_at_own_level(scan.light, seen, edges, lambda level: look(level=level), warnings)
         photo, figures = bare_photo(seen, scan.light.shape, sheet)
         warnings.append("paper is cut to a millimetre or two: gasketcut target, with its bars measured, is better")
     else:
         light = levelled(scan.light, to_rim=False)
-        seen = seen_in(light, smallest=4.0, on_sheet=True)
-        edges = (seen.figures[0].outer, *seen.figures[0].inner) if seen.figures else ()
-        seen = seen_at_own_level(light, seen, edges, warnings, smallest=4.0, on_sheet=True)
+        look = partial(seen_in, light, smallest=4.0, on_sheet=True)
+        seen = look()
+        edges = seen.figures[0].rings if seen.figures else ()
+        seen = seen_at_own_level(light, seen, edges, lambda level: look(level=level), warnings)
         photo, figures = photo_of(seen, scan.light.shape, bars)
     if not figures:
         raise PictureError("nothing lies in the middle of the sheet; lay the part there, clear of any dots")
@@ -217,8 +219,8 @@ def _finished(
 
 def _scale(
     found: Card | None, tag: Scale | None, wanted: bool, warnings: list[str], *, wants_card: bool
-) -> tuple[Scale | None, bool]:
-    """The scale without the user's readings, and whether there is a card that is no part.
+) -> tuple[Scale | None, Polygon | None]:
+    """The scale without the user's readings, and where a card lies that is no part.
 
     tag    : the scale by the dpi, if any
     wanted : the user says that there is a card
@@ -226,14 +228,14 @@ def _scale(
     if found is None:
         if wanted:
             raise PictureError("no bank card is to be seen; lay it beside the part, not touching it, or give --dpi")
-        return tag, False
+        return tag, None
     by = found.scale
     if tag is not None and max(abs(by.sx / tag.sx - 1), abs(by.sy / tag.sy - 1)) > _AGREE:
         off = max(abs(by.sx / tag.sx - 1), abs(by.sy / tag.sy - 1)) * 100
         warnings.append(f"the card and the {tag.source} contradict each other by {off:.1f} %")
         if not wants_card:
-            return tag, False  # perhaps it is no card
-    return (by if wants_card else tag), True
+            return tag, None  # perhaps it is no card
+    return (by if wants_card else tag), found.room
 
 
 def _span(part: TracedPart, distance: Distance) -> Point:

@@ -12,12 +12,13 @@ from shapely.geometry import LinearRing
 
 from gasketcut.capture.calipers import Moved
 from gasketcut.capture.fitted import Fitted, Round, as_round, fitted
+from gasketcut.capture.isometry import Isometry
 from gasketcut.capture.photo import Photo
 from gasketcut.capture.proposals import Proposal, applied, proposals_for
 from gasketcut.capture.rings import Array, Figure
 from gasketcut.capture.scale import Scale
 from gasketcut.capture.squared import outline_proposals, with_accepted
-from gasketcut.capture.symmetry import Image, mean_of, symmetries_of
+from gasketcut.capture.symmetry import mean_of, symmetries_of
 from gasketcut.shape.loop import Circle, Contour, Point
 
 _PARTNER = 1.0
@@ -124,7 +125,7 @@ def meant(
     said: list[Proposal] = []
     words: list[str] = []
     if moved is not None:
-        told = replace(_moving(part, moved), part=number)
+        told = _moving(part, moved, number)
         told = replace(told, accepted=accept(told))
         said.append(told)
         made = _with_moved(part, told) if told.accepted else part
@@ -146,23 +147,23 @@ def meant(
     return replace(made, holes=holes), said, words
 
 
-def _moving(part: TracedPart, moved: Moved) -> Proposal:
-    number = next(n for n, hole in enumerate(part.holes) if hole.name == moved.hole)
-    x, y = part.holes[number].circle.center
+def _moving(part: TracedPart, moved: Moved, number: int) -> Proposal:
+    place = next(n for n, hole in enumerate(part.holes) if hole.name == moved.hole)
+    x, y = part.holes[place].circle.center
     text = f"hole {moved.hole} from ({x:.2f}, {y:.2f}) to ({x + moved.dx:.2f}, {y + moved.dy:.2f}), as its readings say"
-    return Proposal("moved-hole", text, (number,), shift=(moved.dx, moved.dy))
+    return Proposal("moved-hole", text, (place,), shift=(moved.dx, moved.dy), part=number)
 
 
 def _with_moved(part: TracedPart, told: Proposal) -> TracedPart:
     assert told.shift is not None
+    (place,), (dx, dy) = told.holes, told.shift
     holes = list(part.holes)
-    for number in told.holes:
-        (x, y), radius = holes[number].circle.center, holes[number].circle.radius
-        holes[number] = replace(holes[number], circle=Circle((x + told.shift[0], y + told.shift[1]), radius))
+    (x, y), radius = holes[place].circle.center, holes[place].circle.radius
+    holes[place] = replace(holes[place], circle=Circle((x + dx, y + dy), radius))
     return replace(part, holes=tuple(holes))
 
 
-def _averaged(part: TracedPart, images: tuple[Image, ...], fit: float | None) -> TracedPart:
+def _averaged(part: TracedPart, images: tuple[Isometry, ...], fit: float | None) -> TracedPart:
     """The mean of the part and its images; an opening without a partner under each of them stays as it is."""
     ring = mean_of(part.ring, images, [part.ring] * len(images))
     holes = []
@@ -182,21 +183,18 @@ def _averaged(part: TracedPart, images: tuple[Image, ...], fit: float | None) ->
         holes.append(replace(hole, circle=circle, sigma=hole.sigma / len(group) ** 0.5))
     rings = list(part.rings[len(part.holes) :])
     made = [_averaged_opening(one, rings, images) for one in rings]
-    openings = [
-        before if made[n] is rings[n] else fitted(made[n], fit) for n, before in enumerate(part.openings)
-    ]  # fmt: skip
+    openings = [old if made[n] is rings[n] else fitted(made[n], fit) for n, old in enumerate(part.openings)]
     return replace(part, outline=fitted(ring, fit), ring=ring, holes=tuple(holes), openings=tuple(openings),
                    rings=(*part.rings[: len(part.holes)], *made))  # fmt: skip
 
 
-def _averaged_opening(ring: Array, rings: list[Array], images: tuple[Image, ...]) -> Array:
+def _averaged_opening(ring: Array, rings: list[Array], images: tuple[Isometry, ...]) -> Array:
     """With those that the images take onto it; itself if one of them finds none."""
     others = []
     for image in images:
         x, y = image.back.of(ring).mean(axis=0)
         partner = min(rings, key=lambda one, x=x, y=y: dist(one.mean(axis=0), (x, y)))  # type: ignore[misc]
-        there = image.of(partner)
-        line = LinearRing(there)
+        line = LinearRing(image.of(partner))
         if float(np.max(shapely.distance(shapely.points(ring), line))) > _PARTNER:
             return ring
         others.append(partner)
