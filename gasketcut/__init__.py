@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from gasketcut.finding import Finding
     from gasketcut.flow import Options, make
     from gasketcut.job.model import Job
-    from gasketcut.job.reader import parse_job, read_job
-    from gasketcut.write.report import Report
+    from gasketcut.job.reading.reader import parse_job, read_job
+    from gasketcut.output.data.report import Report
 
 __version__ = VERSION
 
@@ -44,9 +44,9 @@ _HOMES = {
     "Job": "gasketcut.job.model",
     "Options": "gasketcut.flow",
     "make": "gasketcut.flow",
-    "Report": "gasketcut.write.report",
-    "parse_job": "gasketcut.job.reader",
-    "read_job": "gasketcut.job.reader",
+    "Report": "gasketcut.output.data.report",
+    "parse_job": "gasketcut.job.reading.reader",
+    "read_job": "gasketcut.job.reading.reader",
 }
 
 

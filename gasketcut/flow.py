@@ -15,35 +15,35 @@ from typing import TYPE_CHECKING, Any, get_args
 import numpy as np
 from shapely.geometry import Polygon
 
-from gasketcut.cutting.kerf import kerf_suffix
-from gasketcut.cutting.prepared import Prepared, cut_findings, prepared, quoted
-from gasketcut.cutting.search import Told
-from gasketcut.cutting.sheets import Sheets, laid_out
-from gasketcut.cutting.toolpath import bounds_of
-from gasketcut.engine.squish import Answer, answer_of, layers_of
+from gasketcut.checks.check import check
+from gasketcut.checks.faces import faces
+from gasketcut.cutting.cut_part import CutPart, cut_findings, cut_part, quoted
+from gasketcut.cutting.nest.search import OnProgress
+from gasketcut.cutting.nest.sheets import Sheets, laid_out
+from gasketcut.cutting.path.kerf import kerf_suffix
+from gasketcut.cutting.path.toolpath import bounds_of
+from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
 from gasketcut.errors import DrawingError, Fault, GasketError, JobError
 from gasketcut.finding import Finding, has_stop, sorted_findings
-from gasketcut.fit.check import check
-from gasketcut.fit.faces import faces
 from gasketcut.job.model import Job, PartSpec
-from gasketcut.job.shapes import Drawing, Shape
-from gasketcut.read.proof import prove_dxf, prove_path
-from gasketcut.read.shape_file import closed_line
-from gasketcut.shape.kinds import build_joints, build_parts
-from gasketcut.shape.part import Part
+from gasketcut.output.data.quote import quote_csv
+from gasketcut.output.data.report import Made, Report
+from gasketcut.output.dxf import Form, Units, Version, write_dxf
+from gasketcut.output.folder import UNSAFE, Folder
+from gasketcut.output.proof.dxf import prove_dxf, prove_path
+from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
+from gasketcut.output.svg import write_svg
+from gasketcut.pages.paper import papers
+from gasketcut.pages.printer import Correction
+from gasketcut.pages.template import write_template, write_together
+from gasketcut.parts.build import build_joints, build_parts
+from gasketcut.parts.part import Part
+from gasketcut.parts.shapes import Drawing, Shape
+from gasketcut.received.shape_file import closed_line
 from gasketcut.version import VERSION
-from gasketcut.write.dxf import Form, Units, Version, write_dxf
-from gasketcut.write.folder import UNSAFE, Folder
-from gasketcut.write.paper import papers
-from gasketcut.write.printer import Correction
-from gasketcut.write.quote_data import quote_csv
-from gasketcut.write.report import Made, Report
-from gasketcut.write.sheet_files import sheet_dxf, sheet_name, sheet_svg
-from gasketcut.write.svg import write_svg
-from gasketcut.write.template import write_template, write_together
 
 if TYPE_CHECKING:
-    from gasketcut.write.record import Section
+    from gasketcut.pages.build_sheet.sections import Section
 
 TOGETHER = "parts-together.pdf"
 
@@ -76,18 +76,18 @@ class Options:
                 raise GasketError(f"{name} = {value!r} is not known; write one of {', '.join(known)}")
 
 
-def make(job: Job, out: str | Path, options: Options = Options(), told: Told | None = None) -> Report:
+def make(job: Job, out: str | Path, options: Options = Options(), on_progress: OnProgress | None = None) -> Report:
     """Write DXF, SVG and PDF of every part and `report.json` into the folder `out`; return the report.
 
     With a *stop* among the findings nothing is written, unless `options.anyway`. Raise `JobError` for a job that
     cannot be drawn, `OutputError` for files that cannot be written; in either case nothing is left behind.
-    `told` hears how far a search for a layout is.
+    `on_progress` hears how far a search for a layout is.
     """
     if not job.parts:
         fault = Fault(0, "", "has no [[part]]; add one, e.g. a base gasket")
         raise JobError(str(job.source or "job"), (fault,))
     job = _measured(job)
-    squish = answer_of(job)
+    squish = squish_result_of(job)
     drawings = _drawings(job)
     parts = build_parts(job, drawings)
     found = _found(job, parts, drawings, signing_off=False)
@@ -96,10 +96,10 @@ def make(job: Job, out: str | Path, options: Options = Options(), told: Told | N
             if part.kind == "base":
                 found[part.name] += (*_sheet_choice(part, squish), *squish.for_part(part.name))
     beside = job.source.parent if job.source else None
-    ready = [prepared(part, job.cutting, beside) for part in parts]
+    ready = [cut_part(part, job.cutting, beside) for part in parts]
     for one in ready:
         found[one.part.name] += tuple(cut_findings(one, job.cutting, beside))
-    sheets, on_sheets = _sheets(ready, job, found, told, anyway=options.anyway)
+    sheets, on_sheets = _sheets(ready, job, found, on_progress, anyway=options.anyway)
     findings = sorted_findings((*(finding for one in found.values() for finding in one), *on_sheets))
     stopped = has_stop(findings) and not options.anyway
     used = {name: area for one in sheets for name, area in one.used().items()}
@@ -145,8 +145,8 @@ def record(
 
     date : year-month-day; else the job's own, else today's
     """
-    from gasketcut.write.record_pdf import record_pdf
-    from gasketcut.write.record_text import record_text
+    from gasketcut.output.text.build_sheet import record_text
+    from gasketcut.pages.build_sheet.pdf import record_pdf
 
     sheet = _sheet(job, date)
     files = {
@@ -154,13 +154,13 @@ def record(
         "build-sheet.txt": record_text(job.title, sheet.date, sheet.sections).encode(),
     }
     if job.topend.costs:
-        from gasketcut.engine.cost import bill_of, costs_to_csv
+        from gasketcut.engine.topend.cost import bill_of, costs_to_csv
 
         files["costs.csv"] = costs_to_csv(bill_of(job.topend.costs, sheet.quotes)).encode()
     if job.topend.trials:
-        from gasketcut.write.picture import as_svg
-        from gasketcut.write.squish_files import picture_page
-        from gasketcut.write.trials_picture import trials_picture
+        from gasketcut.pages.charts.files import picture_page
+        from gasketcut.pages.charts.trials import trials_picture
+        from gasketcut.pages.picture import as_svg
 
         picture = trials_picture(job.topend.trials, job.title)
         files["trials.svg"] = as_svg(picture)
@@ -173,7 +173,7 @@ def record(
 
 def record_numbers(job: Job, date: str | None = None) -> dict[str, Any]:
     """Every number of the build sheet as plain data, and its sections as they are worded."""
-    from gasketcut.write.record_data import record_data
+    from gasketcut.output.data.build_sheet import record_data
 
     sheet = _sheet(job, date)
     return record_data(job, sheet.answer, sheet.date, sheet.findings, sheet.sections, sheet.quotes)
@@ -184,18 +184,18 @@ class _Sheet:
     """What a build sheet is made of; `quotes` are what one piece of each part costs to cut, by its name."""
 
     date: str
-    answer: Answer | None
+    answer: SquishResult | None
     findings: tuple[Finding, ...]
     sections: tuple[Section, ...]
     quotes: dict[str, float]
 
 
 def _sheet(job: Job, date: str | None) -> _Sheet:
-    from gasketcut.write.record import record_sections
-    from gasketcut.write.record_topend import topend_sections
+    from gasketcut.pages.build_sheet.sections import record_sections
+    from gasketcut.pages.build_sheet.topend import topend_sections
 
     on = date or job.record.date or datetime.date.today().isoformat()
-    answer = answer_of(job)
+    answer = squish_result_of(job)
     parts, findings = fit(job) if job.parts else ((), ())
     wanted = {cost.part for cost in job.topend.costs if cost.part and cost.price is None}
     quotes = _quotes(job, [part for part in parts if part.name in wanted])
@@ -207,7 +207,7 @@ def _sheet(job: Job, date: str | None) -> _Sheet:
 def _quotes(job: Job, parts: Sequence[Part]) -> dict[str, float]:
     """What one piece of each comes to by the rates of `[cutting]`; without them nothing."""
     beside = job.source.parent if job.source else None
-    quote = quoted([prepared(part, job.cutting, beside) for part in parts], job.cutting)
+    quote = quoted([cut_part(part, job.cutting, beside) for part in parts], job.cutting)
     return {row.part: row.cost for row in quote.rows if row.cost is not None} if quote else {}
 
 
@@ -238,22 +238,27 @@ def _measured(job: Job) -> Job:
 
 
 def _sheets(
-    ready: Sequence[Prepared], job: Job, found: dict[str, tuple[Finding, ...]], told: Told | None, *, anyway: bool
+    ready: Sequence[CutPart],
+    job: Job,
+    found: dict[str, tuple[Finding, ...]],
+    on_progress: OnProgress | None,
+    *,
+    anyway: bool,
 ) -> tuple[tuple[Sheets, ...], tuple[Finding, ...]]:
     """Whole sheets, where the job asks for them; not searched for long if nothing will be written anyhow."""
     if job.layout is None:
         return (), ()
     unfit = frozenset(name for name, findings in found.items() if has_stop(findings))
-    sheets, findings = laid_out(ready, job.layout, job.cutting, told, quick=bool(unfit) and not anyway)
+    sheets, findings = laid_out(ready, job.layout, job.cutting, on_progress, quick=bool(unfit) and not anyway)
     return tuple(replace(one, unfit=unfit) for one in sheets), findings
 
 
-def _write(ready: Prepared, job: Job, folder: Folder, options: Options, found: tuple[Finding, ...]) -> Made:
+def _write(ready: CutPart, job: Job, folder: Folder, options: Options, found: tuple[Finding, ...]) -> Made:
     part, outline = ready.part, ready.nominal
     stem = part.name + (UNSAFE if has_stop(found) else "")
     picture = None
     if any(finding.weight != "note" and finding.at is not None for finding in found):
-        from gasketcut.write.fit_picture import fit_picture  # most parts have nothing to show
+        from gasketcut.pages.charts.fit import fit_picture  # most parts have nothing to show
 
         growth = next(spec.growth_percent for spec in job.parts if spec.name == part.name)
         picture = fit_picture(part, found, growth)
@@ -302,7 +307,7 @@ def _shapes(part: PartSpec) -> list[Shape]:
     return [shape for shape in shapes if shape is not None]
 
 
-def _sheet_choice(part: Part, squish: Answer) -> list[Finding]:
+def _sheet_choice(part: Part, squish: SquishResult) -> list[Finding]:
     """A base gasket that is drawn for another sheet than the squish asks for."""
     wanted = {layer.stock: layer.count for layer in layers_of(squish)}
     if part.stock is None or wanted == {part.stock.name: part.count}:

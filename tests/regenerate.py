@@ -9,11 +9,11 @@ import pypdfium2  # type: ignore[import-untyped]  # ships no types
 from PIL import Image
 
 from gasketcut import Options, make, read_job
-from gasketcut.engine.squish import answer_of
+from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.flow import fit, record
-from gasketcut.write.fit_picture import write_fit
-from gasketcut.write.paper_files import stencil_pdf, wheel_pdf, write_pdf
-from gasketcut.write.squish_files import write_squish
+from gasketcut.pages.charts.files import write_squish
+from gasketcut.pages.charts.fit import write_fit
+from gasketcut.pages.paper_files import stencil_pdf, wheel_pdf, write_pdf
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 PICTURES = {
@@ -29,7 +29,7 @@ def regenerate(folder: Path) -> None:
     """Write every example below the folder."""
     job = read_job("demo")
     make(job, folder, Options(replace=True))
-    answer = answer_of(job)
+    answer = squish_result_of(job)
     if answer is not None:
         write_squish(answer, job.title, folder / "squish", replace=True)
     parts, findings = fit(job)

@@ -1,4 +1,4 @@
-"""Known gaskets as a scanner would see them.
+"""KnownArcs gaskets as a scanner would see them.
 
 An edge is blurred by a Gaussian of its signed distance: exact for straight edges, and for a hole of radius r off by
 sigma^2 / (2 r), which is under 1 um here.

@@ -12,29 +12,45 @@ MODULES = {
     ".".join(file.relative_to(PACKAGE).with_suffix("").parts): ast.parse(file.read_text(encoding="utf-8"))
     for file in sorted(PACKAGE.rglob("*.py"))
 }
-GROUND = ("bank_card", "errors", "finding", "length", "profile", "tolerances", "version")
+GROUND = ("arrays", "bank_card", "errors", "finding", "length", "plane", "tolerances", "version")
 ROOMS = {  # room: what it may import besides itself and the ground
-    "job": (),
-    "measure": ("job.model", "job.shapes"),
-    "engine": ("job.model", "job.shapes", "job.topend"),
-    "shape": ("job.model", "job.shapes"),
-    "fit": ("job.model", "job.shapes", "engine", "shape"),
-    "cutting": ("job.model", "job.shapes", "job.cutting_spec", "shape"),
-    "capture": ("job.model", "measure", "shape"),
+    "profile": (),
+    "shape": (),
+    "parts": ("job.model", "profile", "shape"),
+    "job": ("parts.shapes", "profile"),
+    "measure": ("job", "parts.shapes"),
+    "engine": ("job", "parts.shapes", "profile"),
+    "cutting": ("job", "parts", "profile", "shape"),
+    "checks": ("job", "parts", "profile", "shape", "engine", "cutting"),
+    "capture": ("job", "parts", "profile", "measure", "shape"),
     "guide": ("job",),
-    "read": ("job.model", "job.shapes", "shape"),
-    "write": (
-        "job.model",
-        "job.shapes",
-        "job.topend",
+    "received": ("parts.part", "parts.shapes", "shape"),
+    "pages": (
+        "job",
+        "parts",
+        "profile",
         "measure",
         "engine",
         "shape",
-        "fit",
+        "checks",
         "cutting",
-        "read",
+        "received",
+        "capture",
+        "output",
+    ),
+    "output": (
+        "job",
+        "parts",
+        "profile",
+        "measure",
+        "engine",
+        "shape",
+        "checks",
+        "cutting",
+        "received",
         "capture",
         "guide",
+        "pages",
     ),
 }
 HEAVY = ("ezdxf", "shapely", "reportlab")
@@ -67,8 +83,8 @@ def modules_of(room):
 
 
 def test_an_import_inside_a_function_is_seen():
-    tree = ast.parse("def f():\n    from gasketcut.write.dxf import write_dxf\n    import gasketcut.cli\n")
-    assert imports_of(tree) == {"gasketcut.write.dxf.write_dxf", "gasketcut.cli"}
+    tree = ast.parse("def f():\n    from gasketcut.output.dxf import write_dxf\n    import gasketcut.cli\n")
+    assert imports_of(tree) == {"gasketcut.output.dxf.write_dxf", "gasketcut.cli"}
 
 
 def test_every_folder_is_a_room_of_the_picture():
@@ -143,7 +159,8 @@ def loaded_after(does):
         "from gasketcut.cli import main; main(['--help'], standalone_mode=False)",
         "from gasketcut.cli import main; main(['make', '--help'], standalone_mode=False)",
         "import gasketcut; gasketcut.read_job('demo')",
-        "from gasketcut import read_job; from gasketcut.engine.squish import answer_of; answer_of(read_job('demo'))",
+        "from gasketcut import read_job; from gasketcut.engine.squish.result import squish_result_of; "
+        "squish_result_of(read_job('demo'))",
     ],
 )
 def test_a_lean_start_loads_no_drawing_library(does):

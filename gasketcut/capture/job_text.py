@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import hypot
 
-from gasketcut.capture.photo import Photo
-from gasketcut.capture.shape_words import port_rows, shape_words
+from gasketcut.capture.proposals.shape_words import port_rows, shape_words
+from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import Hole, TracedPart
 

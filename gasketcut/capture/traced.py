@@ -13,20 +13,20 @@ from math import hypot
 import numpy as np
 from shapely.geometry import Polygon
 
-from gasketcut.capture.bare_sheet import bare_photo
-from gasketcut.capture.calipers import Moved, calipered
-from gasketcut.capture.card import Card, by_card
-from gasketcut.capture.edge_level import seen_at_own_level
-from gasketcut.capture.ink import Ink, from_ink
-from gasketcut.capture.levelled import levelled
-from gasketcut.capture.photo import STEEPEST, Photo, photo_of
-from gasketcut.capture.picture_file import PictureError, Scan
-from gasketcut.capture.proposals import Proposal
-from gasketcut.capture.rings import Figure, seen_in
-from gasketcut.capture.scale import CALIBRATED, Scale, by_dpi
-from gasketcut.capture.traced_part import TracedPart, meant, part_of, torn
+from gasketcut.capture.edges.rings import Figure, seen_in
+from gasketcut.capture.image.edge_threshold import seen_at_own_level
+from gasketcut.capture.image.flat_field import flat_fielded
+from gasketcut.capture.image.ink import Ink, from_ink
+from gasketcut.capture.image.picture_file import PictureError, Scan
+from gasketcut.capture.proposals.offers import Proposal
+from gasketcut.capture.scale.bare_sheet import bare_photo
+from gasketcut.capture.scale.calipers import Moved, calipered
+from gasketcut.capture.scale.card import Card, by_card
+from gasketcut.capture.scale.dpi import CALIBRATED, Scale, by_dpi
+from gasketcut.capture.scale.photo import STEEPEST, Photo, photo_of
+from gasketcut.capture.traced_part import TracedPart, large_residuals, meant, part_of
 from gasketcut.job.model import Distance as Reading
-from gasketcut.shape.loop import Point
+from gasketcut.plane import Point
 
 _SPECK = 0.6
 """mm across; smaller rings are dust, no hole that anybody cuts. Our choice."""
@@ -77,7 +77,7 @@ def trace_scan(
     calipers: Sequence[Reading] = (),
     fit: float | None = None,
     accept: Callable[[Proposal], bool] = lambda _: False,
-    tell: Callable[[str], None] = lambda _: None,
+    on_progress: Callable[[str], None] = lambda _: None,
 ) -> Traced:
     """Find the parts in the scan.
 
@@ -92,7 +92,7 @@ def trace_scan(
     fit    : tolerance of the outline [mm], else from its noise
     accept : asked for each proposal
     """
-    tell("looking for edges")
+    on_progress("looking for edges")
     warnings = list(scan.warnings)
     if target or sheet:
         photo, figures, dust = _from_photo(scan, bars, sheet, warnings)
@@ -101,9 +101,9 @@ def trace_scan(
             said = f"a part {thick:g} mm thick looks {0.26 * thick:.2f} to {0.38 * thick:.2f} mm larger on 60 mm"
             warnings.append(f"{said}, its holes smaller: use a scanner")
         right, moved = _by_calipers(photo, figures, calipers, warnings)
-        return _finished(right, figures, dust, warnings, check, fit, moved, accept, tell)
+        return _finished(right, figures, dust, warnings, check, fit, moved, accept, on_progress)
     speck = _SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9
-    light = levelled(scan.light, to_rim=True)
+    light = flat_fielded(scan.light, to_rim=True)
     look = partial(seen_in, light, smallest=speck)
     seen = look()
     tag = by_dpi((dpi, dpi), "dpi as given") if dpi else by_dpi(scan.dpi, "dpi of the file") if scan.dpi else None
@@ -135,7 +135,7 @@ def trace_scan(
         scale = told
     assert scale is not None
     right, moved = _by_calipers(scale, figures, calipers, warnings)
-    return _finished(right, figures, seen.dust, warnings, check, fit, moved, accept, tell)
+    return _finished(right, figures, seen.dust, warnings, check, fit, moved, accept, on_progress)
 
 
 def _by_calipers(
@@ -167,7 +167,7 @@ def _from_photo(
         photo, figures = bare_photo(seen, scan.light.shape, sheet)
         warnings.append("paper is cut to a millimetre or two: gasketcut target, with its bars measured, is better")
     else:
-        light = levelled(scan.light, to_rim=False)
+        light = flat_fielded(scan.light, to_rim=False)
         look = partial(seen_in, light, smallest=4.0, on_sheet=True)
         seen = look()
         edges = seen.figures[0].rings if seen.figures else ()
@@ -196,16 +196,16 @@ def _finished(
     fit: float | None,
     moved: Moved | None,
     accept: Callable[[Proposal], bool],
-    tell: Callable[[str], None],
+    on_progress: Callable[[str], None],
 ) -> Traced:
     """The figures as parts, what might be meant, and what is to be said."""
     large = [one for one in figures if one.area > _LIKE * figures[0].area]
-    tell("fitting circles, lines and arcs")
+    on_progress("fitting circles, lines and arcs")
     parts = [part_of(one, scale, fit) for one in large]
     if len(parts) > 1:
         warnings.append(f"{len(parts)} parts in one picture: each becomes a part of its own")
     warnings += _bore_check(parts[0], scale)
-    warnings += [warning for part in parts for warning in torn(part)]
+    warnings += [warning for part in parts for warning in large_residuals(part)]
     if check is not None:
         warnings.append(_checked(parts[0], check))
     proposals, done = [], []

@@ -10,16 +10,18 @@ import numpy as np
 import shapely
 from shapely.geometry import LinearRing
 
-from gasketcut.capture.calipers import Moved
-from gasketcut.capture.fitted import Fitted, Round, as_round, fitted
-from gasketcut.capture.isometry import Isometry
-from gasketcut.capture.photo import Photo
-from gasketcut.capture.proposals import Proposal, applied, proposals_for
-from gasketcut.capture.rings import Array, Figure
-from gasketcut.capture.scale import Scale
-from gasketcut.capture.squared import outline_proposals, with_accepted
-from gasketcut.capture.symmetry import mean_of, symmetries_of
-from gasketcut.shape.loop import Circle, Contour, Point
+from gasketcut.arrays import Array
+from gasketcut.capture.edges.fitted import Fitted, Round, as_round, fitted
+from gasketcut.capture.edges.rings import Figure
+from gasketcut.capture.proposals.offers import Proposal, applied, proposals_for
+from gasketcut.capture.proposals.squared import outline_proposals, with_accepted
+from gasketcut.capture.proposals.symmetry import mean_of, symmetries_of
+from gasketcut.capture.scale.calipers import Moved
+from gasketcut.capture.scale.dpi import Scale
+from gasketcut.capture.scale.isometry import Isometry
+from gasketcut.capture.scale.photo import Photo
+from gasketcut.plane import Point
+from gasketcut.shape.loop import Circle, Contour
 
 _PARTNER = 1.0
 """mm by which an opening may be off the image of another and still be its partner. Our choice."""
@@ -96,7 +98,7 @@ def _off(ring: Array, circle: Circle) -> float:
     return float(np.max(np.abs(np.hypot(*(ring - circle.center).T) - circle.radius)))
 
 
-def torn(part: TracedPart) -> list[str]:
+def large_residuals(part: TracedPart) -> list[str]:
     """Where the edge leaves what was fitted by far more than its noise."""
     if part.outline.deviation <= max(0.06, 12 * part.outline.noise):
         return []

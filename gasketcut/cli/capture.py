@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gasketcut.capture.proposal_kinds import KINDS
+from gasketcut.capture.proposals.kinds import KINDS
 from gasketcut.cli.program import Length, echo_json, main
 from gasketcut.errors import GasketError
 
@@ -48,7 +48,7 @@ def _readings(job: Path | None) -> tuple[Reading, ...]:
     """The distances of a job's [measure]."""
     if job is None:
         return ()
-    from gasketcut.job.reader import read_job
+    from gasketcut.job.reading.reader import read_job
 
     measure = read_job(str(job)).measure
     if measure is None or not measure.distances:
@@ -81,8 +81,8 @@ def target(paper: str, out: Path, replace: bool) -> None:
     \b
     Example: gasketcut target --paper letter
     """
-    from gasketcut.write.paper_files import write_pdf
-    from gasketcut.write.target_page import target_pdf
+    from gasketcut.pages.paper_files import write_pdf
+    from gasketcut.pages.target import target_pdf
 
     write_pdf(target_pdf(paper), out, replace=replace)
     click.echo(f"{out}: print it at 100 %, measure both bars, lay the part in the middle")
@@ -123,13 +123,13 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     \b
     Example: gasketcut trace old.png --out old.toml --along A:B=48.32 --overlay old.svg
     """
+    from gasketcut.capture.image.picture_file import read_scan
     from gasketcut.capture.job_text import job_text
-    from gasketcut.capture.picture_file import read_scan
     from gasketcut.capture.second import with_second
     from gasketcut.capture.traced import accepting, trace_scan
-    from gasketcut.write.folder import write_one
-    from gasketcut.write.paper import papers
-    from gasketcut.write.trace_data import overlay_svg, trace_data, trace_text
+    from gasketcut.output.data.trace import overlay_svg, trace_data, trace_text
+    from gasketcut.output.folder import write_one
+    from gasketcut.pages.paper import papers
 
     asks = not accept and not as_json and sys.stdin.isatty() and sys.stdout.isatty()
     scan = read_scan(image)
@@ -148,7 +148,9 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         calipers=_readings(calipers),
         fit=fit,
         accept=(lambda one: click.confirm(f"{one.kind}: {one.text}?")) if asks else accepting(accept),
-        tell=(lambda text: click.echo(f"  {text}", err=True)) if scan.light.size > 20_000_000 else (lambda _: None),
+        on_progress=(lambda text: click.echo(f"  {text}", err=True))
+        if scan.light.size > 20_000_000
+        else (lambda _: None),
     )
     if again is not None:
         second = trace_scan(read_scan(again), dpi=dpi, card=card, ink=ink, fit=fit)  # type: ignore[arg-type]

@@ -25,19 +25,19 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
     \b
     Example: gasketcut squish engine.toml --gasket "0.18 mm"
     """
-    from gasketcut.engine.floor import advice
-    from gasketcut.engine.squish import answer_of
-    from gasketcut.job.reader import read_job
-    from gasketcut.write.finding_data import finding_data
-    from gasketcut.write.squish_data import squish_data
-    from gasketcut.write.squish_text import squish_text
+    from gasketcut.engine.squish.floor import advice
+    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.job.reading.reader import read_job
+    from gasketcut.output.data.finding import finding_data
+    from gasketcut.output.data.squish import squish_data
+    from gasketcut.output.text.squish import squish_text
 
     found = read_job(str(job))
-    answer = answer_of(found, gasket)
+    answer = squish_result_of(found, gasket)
     if answer is None:
         raise GasketError(f"{job}: has no [squish]; add it with target, gasket_present and readings")
     if out is not None:
-        from gasketcut.write.squish_files import write_squish
+        from gasketcut.pages.charts.files import write_squish
 
         write_squish(answer, found.title, out, replace=replace)
     if as_json:
@@ -67,7 +67,7 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
     Example: gasketcut record engine.toml --out record
     """
     from gasketcut.flow import record, record_numbers
-    from gasketcut.job.reader import read_job
+    from gasketcut.job.reading.reader import read_job
 
     found = read_job(str(job))
     if out is not None or not as_json:

@@ -64,7 +64,7 @@ def _asked(draft: Draft, job: Path) -> Draft:
     """Everything that is not known yet, one after the other, kept after each answer."""
     from gasketcut.guide.answers import AnswerError, is_answered, with_answer
     from gasketcut.guide.questions import QUESTIONS
-    from gasketcut.write.status_text import question_rows
+    from gasketcut.output.text.status import question_rows
 
     for question in QUESTIONS:
         if is_answered(draft, question):
@@ -93,19 +93,19 @@ def _typed() -> str:
 
 def _keep(draft: Draft, job: Path) -> None:
     from gasketcut.guide.answers import to_toml
-    from gasketcut.write.folder import write_one
+    from gasketcut.output.folder import write_one
 
     write_one(to_toml(draft).encode(), job, replace=True)
 
 
 def _against(draft: Draft) -> None:
     """What the answers say against each other, as soon as there are enough of them."""
-    from gasketcut.engine.squish import answer_of
+    from gasketcut.engine.squish.result import squish_result_of
     from gasketcut.guide.answers import to_toml
-    from gasketcut.job.reader import parse_job
+    from gasketcut.job.reading.reader import parse_job
 
     try:
-        found = answer_of(parse_job(to_toml(draft)))
+        found = squish_result_of(parse_job(to_toml(draft)))
     except GasketError:
         return  # not enough yet
     for finding in found.findings if found else ():
@@ -127,8 +127,8 @@ def status(job: Path, as_json: bool) -> None:
     import tomllib
 
     from gasketcut.guide.missing import status_of
-    from gasketcut.profile import shipped
-    from gasketcut.write.status_text import status_data, status_text
+    from gasketcut.output.text.status import status_data, status_text
+    from gasketcut.profile.loading import shipped
 
     try:
         text = (shipped("demo") if str(job) == "demo" else job).read_text(encoding="utf-8-sig")

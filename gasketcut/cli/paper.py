@@ -40,13 +40,13 @@ def wheel(job: Path, out: Path, turns: str, gasket: float | None, paper: str, pr
     \b
     Example: gasketcut wheel engine.toml --out wheel.pdf --paper letter
     """
-    from gasketcut.engine.squish import answer_of
-    from gasketcut.job.reader import read_job
-    from gasketcut.write.paper_files import wheel_pdf, write_pdf
-    from gasketcut.write.printer import printer_fix
+    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.job.reading.reader import read_job
+    from gasketcut.pages.paper_files import wheel_pdf, write_pdf
+    from gasketcut.pages.printer import printer_fix
 
     found = read_job(str(job))
-    data = wheel_pdf(found, answer_of(found, gasket), paper, turns, printer_fix(printed, printer))  # type: ignore[arg-type]
+    data = wheel_pdf(found, squish_result_of(found, gasket), paper, turns, printer_fix(printed, printer))  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
     click.echo(f"{out}: for a crank that turns {turns} as you look at the wheel; print it at 100 %")
 
@@ -66,12 +66,12 @@ def stencil(job: Path, out: Path, seen: str, gasket: float | None, paper: str, p
     \b
     Example: gasketcut stencil engine.toml --out stencil.pdf
     """
-    from gasketcut.engine.squish import answer_of
-    from gasketcut.job.reader import read_job
-    from gasketcut.write.paper_files import stencil_pdf, write_pdf
-    from gasketcut.write.printer import printer_fix
+    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.job.reading.reader import read_job
+    from gasketcut.pages.paper_files import stencil_pdf, write_pdf
+    from gasketcut.pages.printer import printer_fix
 
     found = read_job(str(job))
-    data = stencil_pdf(found, answer_of(found, gasket), paper, seen, printer_fix(printed, printer))  # type: ignore[arg-type]
+    data = stencil_pdf(found, squish_result_of(found, gasket), paper, seen, printer_fix(printed, printer))  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
     click.echo(f"{out}: seen from {seen} the bore; print it at 100 %")

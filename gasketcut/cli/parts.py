@@ -12,7 +12,7 @@ from gasketcut.cli.program import EXIT_STOP, PAPERS, coloured, echo_json, main
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
-    from gasketcut.cutting.search import Progress
+    from gasketcut.cutting.nest.search import Progress
 
 
 def _progress(seen: Progress) -> None:
@@ -53,17 +53,17 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     Example: gasketcut make engine.toml --out out --paper letter
     """
     from gasketcut.flow import Options, make
-    from gasketcut.job.reader import read_job
-    from gasketcut.write.answer import answer
-    from gasketcut.write.finding_text import findings_text
-    from gasketcut.write.printer import printer_fix
+    from gasketcut.job.reading.reader import read_job
+    from gasketcut.output.text.finding import findings_text
+    from gasketcut.output.text.make import answer
+    from gasketcut.pages.printer import printer_fix
 
     fix = printer_fix(printed, printer)
     options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]
                       together=together, replace=replace, anyway=anyway)  # fmt: skip
-    told = _progress if sys.stderr.isatty() and not quiet else None
-    report = make(read_job(str(job)), out, options, told)
-    if told and report.sheets:
+    on_progress = _progress if sys.stderr.isatty() and not quiet else None
+    report = make(read_job(str(job)), out, options, on_progress)
+    if on_progress and report.sheets:
         _same_line("")
     stops = tuple(finding for finding in report.findings if finding.weight == "stop")
     if as_json:
@@ -91,14 +91,14 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
     Example: gasketcut fit engine.toml --out pictures
     """
     from gasketcut.flow import fit
-    from gasketcut.job.reader import read_job
-    from gasketcut.write.finding_data import finding_data
-    from gasketcut.write.finding_text import findings_text, fit_text
+    from gasketcut.job.reading.reader import read_job
+    from gasketcut.output.data.finding import finding_data
+    from gasketcut.output.text.finding import findings_text, fit_text
 
     found = read_job(str(job))
     parts, findings = fit(found)
     if out is not None:
-        from gasketcut.write.fit_picture import write_fit
+        from gasketcut.pages.charts.fit import write_fit
 
         write_fit(found, parts, findings, out, replace=replace)
     if as_json:
@@ -121,9 +121,9 @@ def pattern(job: Path, as_json: bool) -> None:
     \b
     Example: gasketcut pattern engine.toml
     """
-    from gasketcut.job.reader import read_job
+    from gasketcut.job.reading.reader import read_job
     from gasketcut.measure.pattern import solve
-    from gasketcut.write.pattern_text import pattern_data, pattern_text
+    from gasketcut.output.text.pattern import pattern_data, pattern_text
 
     measure = read_job(str(job)).measure
     if measure is None:

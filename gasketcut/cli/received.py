@@ -48,22 +48,22 @@ def inspect(file: Path, units: str | None, picture: Path | None, replace: bool, 
     \b
     Example: gasketcut inspect bracket.dxf --picture bracket-faults.svg
     """
-    from gasketcut.read.flaw import NotReadableError
-    from gasketcut.read.inspection import inspect
-    from gasketcut.write.folder import write_one
-    from gasketcut.write.inspect_data import inspect_data, unreadable_data
-    from gasketcut.write.inspect_text import inspect_text
+    from gasketcut.output.data.inspect import inspect_data, unreadable_data
+    from gasketcut.output.folder import write_one
+    from gasketcut.output.text.inspect import inspect_text
+    from gasketcut.received.faults.flaw import NotReadableError
+    from gasketcut.received.inspection import inspect
 
     data = _received(file)
     try:
-        found = inspect(data, units, tell=_step(len(data)))
+        found = inspect(data, units, on_progress=_step(len(data)))
     except NotReadableError as error:
         if not as_json:
             raise GasketError(f"{file}: {error}") from error
         echo_json(unreadable_data(str(file), str(error)))
         sys.exit(EXIT_INPUT)
     if picture is not None:
-        from gasketcut.write.inspect_picture import inspect_svg
+        from gasketcut.pages.charts.inspect import inspect_svg
 
         write_one(inspect_svg(found, file.name), picture, replace=replace)
     if as_json:
@@ -95,12 +95,12 @@ def mend(file: Path, out: Path, units: str | None, join: float, fit: float, drop
     \b
     Example: gasketcut mend bracket.dxf -o bracket-mended.dxf --units mm --drop text
     """
-    from gasketcut.read.flaw import NotReadableError
-    from gasketcut.read.mending import mend
-    from gasketcut.write.folder import write_one
-    from gasketcut.write.inspect_data import mend_data
-    from gasketcut.write.inspect_text import mend_text
-    from gasketcut.write.mended import mended_dxf
+    from gasketcut.output.data.inspect import mend_data
+    from gasketcut.output.folder import write_one
+    from gasketcut.output.mended import mended_dxf
+    from gasketcut.output.text.inspect import mend_text
+    from gasketcut.received.faults.flaw import NotReadableError
+    from gasketcut.received.mending import mend
 
     data = _received(file)
     if out.exists() and out.samefile(file):

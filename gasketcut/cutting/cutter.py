@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from gasketcut import profile as profiles
 from gasketcut.errors import GasketError
-from gasketcut.job.cutting_spec import Choice, Process
+from gasketcut.job.cutting import Choice, Process
 from gasketcut.job.model import Stock
+from gasketcut.profile import loading as profiles
 
 _LENGTHS = ("kerf", "hole", "web", "corner", "overcut", "tab", "lead_in", "pierce")
 _FACTORS = ("hole_x", "web_x")

@@ -21,11 +21,11 @@ from typing import Any
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon
 
-from gasketcut.job.shapes import Point
 from gasketcut.length import parse_length
-from gasketcut.profile import load
+from gasketcut.parts.part import Hole, Part
+from gasketcut.plane import Point
+from gasketcut.profile.loading import load
 from gasketcut.shape.loop import Circle, Outline
-from gasketcut.shape.part import Hole, Part
 
 INSIDE = 12.0
 """mm; in holes from this diameter on, their number stands inside. Our choice."""
@@ -70,7 +70,7 @@ class Chain:
 
 def hand_plan(part: Part, outline: Outline) -> tuple[Step, ...]:
     """The features in the order in which to cut them."""
-    holes = sorted(part.clean, key=lambda hole: (hole.center[1], hole.center[0]))
+    holes = sorted(part.round_holes, key=lambda hole: (hole.center[1], hole.center[0]))
     studs = [hole for hole in holes if hole.role == "stud"]
     first = _farthest_apart(studs or [hole for hole in holes if hole.role == "hole"])
     others = [hole for hole in holes if hole not in first and hole.role != "opening"]
@@ -155,4 +155,4 @@ def _is_concentric(part: Part, outline: Outline) -> bool:
             return False
     else:
         middle = outline.outer.center
-    return any(hole.role == "opening" and dist(hole.center, middle) < SAME for hole in part.clean)
+    return any(hole.role == "opening" and dist(hole.center, middle) < SAME for hole in part.round_holes)

@@ -16,11 +16,11 @@ from shapely.ops import nearest_points
 
 from gasketcut.cutting.cutter import Cutter
 from gasketcut.finding import Finding
-from gasketcut.job.shapes import Point
 from gasketcut.length import both
+from gasketcut.parts.part import Part
+from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle, Loop, Outline, Segment
 from gasketcut.shape.outlines import shrunk_pieces
-from gasketcut.shape.part import Part
 
 STAYS = 0.1
 """mm of sheet left in an inner corner that is worth a warning and not just a note; our choice."""

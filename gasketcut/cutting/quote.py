@@ -15,11 +15,11 @@ from math import dist, fsum, isfinite
 from typing import TypeVar
 
 from gasketcut.cutting.cutter import Cutter
-from gasketcut.cutting.kerf import kerf_of
 from gasketcut.cutting.limits import smallest_hole, smallest_web
-from gasketcut.job.cutting_spec import CuttingSpec
+from gasketcut.cutting.path.kerf import kerf_of
+from gasketcut.job.cutting import CuttingSpec
+from gasketcut.parts.part import Part
 from gasketcut.shape.loop import Outline
-from gasketcut.shape.part import Part
 
 T = TypeVar("T")
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from gasketcut.errors import GasketError, JobError
 from gasketcut.guide.questions import QUESTIONS, Question
-from gasketcut.job.reader import parse_job
+from gasketcut.job.reading.reader import parse_job
 from gasketcut.length import parse_angle, parse_length
 from gasketcut.tolerances import LARGEST
 

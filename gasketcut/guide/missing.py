@@ -23,7 +23,7 @@ from gasketcut.guide.questions import (
     WHEEL,
     Question,
 )
-from gasketcut.job.reader import parse_job
+from gasketcut.job.reading.reader import parse_job
 
 COMMANDS = {
     SQUISH: "gasketcut squish",

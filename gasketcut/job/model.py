@@ -9,10 +9,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
-from gasketcut.job.cutting_spec import CuttingSpec, LayoutSpec
-from gasketcut.job.shapes import Outline, Placed, Point, Shape
+from gasketcut.job.cutting import CuttingSpec, LayoutSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.length import Measured
+from gasketcut.parts.shapes import Outline, Placed, Shape
+from gasketcut.plane import Point
 
 Range = tuple[float, float, float]
 """Least, likely, most [mm]."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from gasketcut.job.shapes import Shape
 from gasketcut.length import Measured
+from gasketcut.parts.shapes import Shape
 
 COST_COLUMNS = ("name", "group", "count", "price", "currency", "state", "instead_of", "part")
 """Of a parts list that is kept in a spreadsheet."""

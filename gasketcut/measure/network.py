@@ -12,11 +12,9 @@ from dataclasses import dataclass
 from math import cos, hypot, sin
 
 import numpy as np
-from numpy.typing import NDArray
 
+from gasketcut.arrays import Array
 from gasketcut.job.model import Distance, Over
-
-Array = NDArray[np.float64]
 
 SIGNS: dict[Over, tuple[int, int]] = {
     "centres": (0, 0),

@@ -14,11 +14,12 @@ from math import hypot
 
 import numpy as np
 
+from gasketcut.arrays import Array
 from gasketcut.errors import GasketError
 from gasketcut.finding import Finding
 from gasketcut.job.model import Distance, Measure
 from gasketcut.length import both
-from gasketcut.measure.network import SIGNS, Adjusted, Array, Network, adjust
+from gasketcut.measure.network import SIGNS, Adjusted, Network, adjust
 
 CRITICAL = 3.29
 """Normalised residual that chance exceeds once in a thousand readings (Baarda 1968)."""

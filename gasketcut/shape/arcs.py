@@ -2,7 +2,7 @@
 
 Run      consecutive vertices that one line or one arc can stand for.
 Knot     a vertex where two runs meet.
-Known    a circle or radius that the user gave: a fitted arc snaps to it if it then still passes the same test.
+KnownArcs    a circle or radius that the user gave: a fitted arc snaps to it if it then still passes the same test.
 
 A run becomes an arc only if every vertex and every chord midpoint lies within ARC_FIT of it and the turn goes one way.
 The midpoint is what keeps a hexagon a hexagon. The fit is by least squares on the inner vertices (radius exact to
@@ -18,18 +18,12 @@ from math import asin, atan2, cos, hypot, inf, pi, sin, tan
 
 import numpy as np
 
-from gasketcut.shape.circlefit import (
-    Array,
-    Fit,
-    circle_through,
-    fit_circle,
-    off_chain,
-    off_circle,
-    off_line,
-)
-from gasketcut.shape.crumbs import Run, without_crumbs
-from gasketcut.shape.loop import Circle, Contour, Loop, Point
+from gasketcut.arrays import Array
+from gasketcut.plane import Point
+from gasketcut.shape.circlefit import Fit, circle_through, fit_circle, off_chain, off_circle, off_line
+from gasketcut.shape.loop import Circle, Contour, Loop
 from gasketcut.shape.runs import FEWEST, arc_of, cleaned, first_knot, runs_of
+from gasketcut.shape.slivers import Run, without_slivers
 from gasketcut.tolerances import ARC_FIT
 
 _CIRCLE_FEWEST = 8  # vertices of a whole circle
@@ -41,14 +35,14 @@ _KNOT_MOVES = 1.0  # mm along a tangent junction, where the polygon itself leave
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class KnownArcs:
     """Circles (centre and radius) and bare radii that the user's numbers name."""
 
     circles: tuple[Circle, ...] = ()
     radii: tuple[float, ...] = ()
 
 
-def trace(ring: Sequence[Point] | Array, known: Known = Known(), fit: float = ARC_FIT) -> tuple[Contour, float]:
+def trace(ring: Sequence[Point] | Array, known: KnownArcs = KnownArcs(), fit: float = ARC_FIT) -> tuple[Contour, float]:
     """Return the ring as a contour of the same direction, and how far it deviates from the ring [mm].
 
     ring  : vertices of a simple closed polygon, shape (n, 2) [mm]; the first may be repeated at the end
@@ -65,11 +59,11 @@ def trace(ring: Sequence[Point] | Array, known: Known = Known(), fit: float = AR
     closed = np.vstack([points[start:], points[: start + 1]])
     chains = [closed[first : last + 1] for first, last in runs_of(closed[:-1], fit)]
     runs = [Run(chain, arc_of(chain, fit) if len(chain) >= FEWEST else None) for chain in chains]
-    loop, deviation = _settled_runs(without_crumbs(runs, fit), known, fit)
+    loop, deviation = _settled_runs(without_slivers(runs, fit), known, fit)
     return _settled(loop), deviation
 
 
-def _settled_runs(found: list[Run], known: Known, fit: float) -> tuple[Loop, float]:
+def _settled_runs(found: list[Run], known: KnownArcs, fit: float) -> tuple[Loop, float]:
     """Snap every run and put the knots on the curves; then take back, run by run, what leaves the tolerance.
 
     In turn: the snapped arc with its knots as the polygon has them; the arc through the ends and the middle of the run;
@@ -98,7 +92,7 @@ def _settled_runs(found: list[Run], known: Known, fit: float) -> tuple[Loop, flo
     return loop, max(deviation, *strays)
 
 
-def _at_level(run: Run, level: int, known: Known, fit: float) -> Run:
+def _at_level(run: Run, level: int, known: KnownArcs, fit: float) -> Run:
     if run.arc is None or level == _EDGES:
         return Run(run.vertices, None)
     if level == _THREE_POINTS:
@@ -110,7 +104,7 @@ def _at_level(run: Run, level: int, known: Known, fit: float) -> Run:
 # -- whole circles ---------------------------------------------------------------------------------------------
 
 
-def _whole_circle(closed: Array, known: Known, fit: float) -> Circle | None:
+def _whole_circle(closed: Array, known: KnownArcs, fit: float) -> Circle | None:
     points = closed[:-1]
     if len(points) < _CIRCLE_FEWEST:
         return None
@@ -137,7 +131,7 @@ def _goes_round_once(closed: Array, circle: Circle) -> bool:
 # -- snapping --------------------------------------------------------------------------------------------------
 
 
-def _snapped(run: Run, known: Known, fit: float) -> Fit | None:
+def _snapped(run: Run, known: KnownArcs, fit: float) -> Fit | None:
     """A known circle, or else a known radius, if the run passes the test with it too."""
     if run.arc is None:
         return None
@@ -152,7 +146,7 @@ def _near(circle: Circle, fitted: Fit, fit: float) -> bool:
     return away <= 100 * fit and abs(circle.radius - fitted.radius) <= 100 * fit
 
 
-def _near_radii(fitted: Fit, known: Known, fit: float) -> list[float]:
+def _near_radii(fitted: Fit, known: KnownArcs, fit: float) -> list[float]:
     near = [radius for radius in set(known.radii) if abs(radius - fitted.radius) <= 100 * fit]
     return sorted(near, key=lambda radius: abs(radius - fitted.radius))
 

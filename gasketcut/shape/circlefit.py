@@ -6,9 +6,8 @@ from math import hypot, sqrt
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from gasketcut.arrays import Array
 
 
 class Fit(NamedTuple):

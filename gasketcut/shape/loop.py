@@ -14,9 +14,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import acos, atan, atan2, ceil, cos, degrees, hypot, pi, sin, tan
 
+from gasketcut.plane import Point
 from gasketcut.tolerances import CHORD
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)

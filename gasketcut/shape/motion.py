@@ -18,13 +18,10 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from gasketcut.job.shapes import Point
-
-Array = NDArray[np.float64]
-Numbers = NDArray[np.int64]
+from gasketcut.arrays import Array, Integers
+from gasketcut.plane import Point
 
 SIDES = 64
 OUTSIDE = 1 / cos(pi / SIDES) - 1
@@ -59,7 +56,7 @@ class Slice(NamedTuple):
     corners: Array
     normals: Array
 
-    def farthest(self, directions: Array) -> tuple[Array, Numbers]:
+    def farthest(self, directions: Array) -> tuple[Array, Integers]:
         """How far the slice reaches in each direction, shape (n, 2) unit vectors, and with which corner."""
         angles = np.arctan2(directions[:, 1], directions[:, 0])
         corner = np.searchsorted(self.normals, angles) % len(self.corners)

@@ -7,9 +7,8 @@ from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from gasketcut.arrays import Array
 
 
 def distances(points: Array, rings: Iterable[Array]) -> Array:

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from gasketcut.errors import ShapeError
-from gasketcut.job.shapes import Point
+from gasketcut.plane import Point
 from gasketcut.shape.loop import chords_needed
 from gasketcut.tolerances import CHORD, GRID
 

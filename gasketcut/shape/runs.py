@@ -7,7 +7,8 @@ from math import hypot, radians
 
 import numpy as np
 
-from gasketcut.shape.circlefit import Array, Fit, cross, fit_circle, off_circle, off_vertices
+from gasketcut.arrays import Array
+from gasketcut.shape.circlefit import Fit, cross, fit_circle, off_circle, off_vertices
 from gasketcut.tolerances import CHORD, LARGEST_RADIUS, LEAST_SWEEP_DEG, SAME_PLACE, STRAIGHT
 
 FEWEST = 5
@@ -86,10 +87,10 @@ def _without_crumbs(runs: list[tuple[int, int]], points: Array, fit: float) -> l
         while start > 0 and kept[start][1] - kept[start][0] < FEWEST - 1 and last - kept[start][0] < FEWEST:
             start -= 1
         begin = kept[start][0]
-        crumbs = last - kept[start][1]
+        slivers = last - kept[start][1]
         middle = (begin + last) // 2
         if (
-            0 < crumbs < FEWEST - 1
+            0 < slivers < FEWEST - 1
             and last - begin >= 2 * (FEWEST - 1)
             and arc_of(points[begin : middle + 1], fit) is not None
             and arc_of(points[middle : last + 1], fit) is not None

@@ -33,14 +33,14 @@ def ratio(ours: list[str], bare: list[str], runs: int = 9) -> str:
 def many_parts(count: int) -> None:
     """Time per part of the first and last hundred of `count` parts in one process, and the memory they took."""
     from gasketcut import parse_job
-    from gasketcut.fit.check import check
-    from gasketcut.job.reader import read_job
-    from gasketcut.read.proof import prove_dxf
-    from gasketcut.shape.kinds import build_parts
-    from gasketcut.shape.part import outline_of
-    from gasketcut.write.dxf import write_dxf
-    from gasketcut.write.svg import write_svg
-    from gasketcut.write.template import write_template
+    from gasketcut.checks.check import check
+    from gasketcut.job.reading.reader import read_job
+    from gasketcut.output.dxf import write_dxf
+    from gasketcut.output.proof.dxf import prove_dxf
+    from gasketcut.output.svg import write_svg
+    from gasketcut.pages.template import write_template
+    from gasketcut.parts.build import build_parts
+    from gasketcut.parts.part import outline_of
 
     source = read_job("demo").source
     text = source.read_text(encoding="utf-8") if source else ""

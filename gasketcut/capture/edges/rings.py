@@ -1,0 +1,189 @@
+"""The edges in a picture as closed rings of points, which lies in which, and what is not a part.
+
+Ring    a closed line at the half level between part and ground, in pixels, y down, centre of the first pixel at (0, 0).
+Figure  an outer ring and the rings right inside it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from gasketcut.arrays import Array
+from gasketcut.capture.image.picture_file import Light, PictureError
+from gasketcut.capture.image.shades import sampled, two_shades
+from gasketcut.errors import GasketError
+
+_DUST = 0.0004
+"""Of the picture's largest ring by area: smaller ones are dust or fibre. Our choice."""
+
+_SHEET = 40
+"""Rings within a ring that make it the sheet they lie on, or what is round that. Our choice."""
+
+_RIM = 3.0
+"""Pixels off a thing, within which what is seen is its own edge."""
+
+_CONTRAST = 0.04
+"""Difference of light between part and ground below which there is nothing to see. Our choice."""
+
+
+def nearest_on(ring: Array, points: Array) -> Array:
+    """Of each point the nearest place on the closed ring; shapes (n, 2)."""
+    line = shapely.LinearRing(ring)
+    return shapely.get_coordinates(
+        shapely.line_interpolate_point(line, shapely.line_locate_point(line, shapely.points(points)))
+    )
+
+
+def between(light: Light, x: Array, y: Array) -> Light:
+    """Values between pixels, straight from one to the next; beyond the rim the rim's own."""
+    column = np.clip(np.floor(x).astype(int), 0, light.shape[1] - 2)
+    row = np.clip(np.floor(y).astype(int), 0, light.shape[0] - 2)
+    u, v = np.clip(x - column, 0, 1), np.clip(y - row, 0, 1)
+    above = light[row, column] * (1 - u) + light[row, column + 1] * u
+    below = light[row + 1, column] * (1 - u) + light[row + 1, column + 1] * u
+    result: Light = (above * (1 - v) + below * v).astype(np.float32)
+    return result
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Rings of shape (n, 2); the first point is not repeated."""
+
+    outer: Array
+    inner: tuple[Array, ...]
+
+    @property
+    def rings(self) -> tuple[Array, ...]:
+        return self.outer, *self.inner
+
+    @property
+    def area(self) -> float:
+        return float(Polygon(self.outer).area)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Figures, largest first; where specks were dropped, shape (n, 2); how much runs out of the picture."""
+
+    figures: tuple[Figure, ...]
+    specks: Array
+    cut_off: int
+    ground: float
+    figure: float
+    level: float
+    """Linear light of the ground, of the part, and where the edges lie."""
+
+    def without(self, room: Polygon | None) -> Seen:
+        """Less what lies in the room or at its rim."""
+        if room is None:
+            return self
+        figures = tuple(one for one in self.figures if shapely.distance(room, shapely.Point(one.outer[0])) > _RIM)
+        beside = shapely.distance(room, shapely.points(self.specks)) > _RIM
+        return replace(self, figures=figures, specks=self.specks[beside])
+
+    @property
+    def dust(self) -> int:
+        return len(self.specks)
+
+    @property
+    def dark_part(self) -> bool:
+        return self.figure < self.ground
+
+
+def seen_in(
+    light: Light, *, smallest: float = 0.0, share: float = _DUST, on_sheet: bool = False, level: float | None = None
+) -> Seen:
+    """The figures of the picture; raise `PictureError` if there is nothing to see.
+
+    smallest : pixels across below which a ring is a speck
+    share    : of the largest ring's area below which one is a speck
+    on_sheet : dark things on a bright sheet, whatever lies round that; its own edge is no part
+    level    : linear light at which edges lie; else half way between part and ground
+    """
+    try:
+        from contourpy import contour_generator
+    except ImportError as error:
+        raise GasketError("tracing needs contourpy: pip install 'gasketcut[capture]'") from error
+    ground, figure = _plateaus(light)
+    if on_sheet and ground < figure:
+        ground, figure = figure, ground
+    level = (ground + figure) / 2 if level is None else level
+    height, width = light.shape
+    rings, cut_off = [], 0
+    for line in contour_generator(z=light).lines(level):
+        points = np.asarray(line, dtype=float)
+        if len(points) < 8:
+            continue
+        if np.hypot(*(points[0] - points[-1])) < 1e-9:
+            rings.append(points[:-1])
+        elif np.ptp(points, axis=0).max() > 0.02 * max(width, height):
+            cut_off += 1
+    if not rings:
+        raise PictureError(
+            "the part runs out of the picture; scan it with a margin all round"
+            if cut_off
+            else "there is no closed edge to see"
+        )
+    polygons = [Polygon(ring) for ring in rings]
+    if on_sheet:
+        firsts = shapely.STRtree([shapely.Point(ring[0]) for ring in rings])
+        kept_ones = [
+            n for n, polygon in enumerate(polygons) if len(firsts.query(polygon, predicate="contains")) < _SHEET
+        ]
+        rings, polygons = [rings[n] for n in kept_ones], [polygons[n] for n in kept_ones]
+        if not rings:
+            raise PictureError("there is nothing on the sheet")
+    areas = np.array([polygon.area for polygon in polygons])
+    across = np.array([max(np.ptp(ring, axis=0)) for ring in rings])
+    keep = (areas > share * areas.max()) & (across > smallest)
+    kept = [n for n in np.argsort(-areas, kind="stable") if keep[n]]
+    specks = np.array([rings[n][0] for n in np.nonzero(~keep)[0]]).reshape(-1, 2)
+    return Seen(_figures([rings[n] for n in kept]), specks, cut_off, ground, figure, level)
+
+
+def _plateaus(light: Light) -> tuple[float, float]:
+    """Light of the ground and of the part.
+
+    What the picture's edge mostly is, is the ground.
+    """
+    sample = sampled(light)
+    if float(np.ptp(sample)) < _CONTRAST:
+        raise PictureError("the picture is of one shade; there is nothing to see")
+    low, high = two_shades(sample)
+    if not low.size or not high.size:
+        raise PictureError("the picture is of one shade; there is nothing to see")
+    dark, bright = float(np.median(low)), float(np.median(high))
+    if bright - dark < _CONTRAST:
+        raise PictureError("part and ground are of nearly one shade; lay white or black paper behind the part")
+    border = np.concatenate([light[0], light[-1], light[:, 0], light[:, -1]])
+    bright_ground = float(np.mean(border > (dark + bright) / 2)) >= 0.5
+    side = high if bright_ground else low
+    noise = 1.4826 * float(np.median(np.abs(side - np.median(side)))) / (bright - dark)
+    if min(low.size, high.size) > 0.3 * sample.size and noise > 0.2:
+        raise PictureError("the picture is all noise; there is no part to see")
+    return (bright, dark) if bright_ground else (dark, bright)
+
+
+def _figures(rings: list[Array]) -> tuple[Figure, ...]:
+    """Rings come largest first, so what holds one is before it."""
+    polygons = [Polygon(ring) for ring in rings]
+    tree = shapely.STRtree([shapely.Point(ring[0]) for ring in rings])
+    depth, parent = np.zeros(len(rings), dtype=int), np.full(len(rings), -1)
+    for n, polygon in enumerate(polygons):
+        shapely.prepare(polygon)
+        for inside in tree.query(polygon, predicate="contains"):
+            if inside != n and polygons[inside].area < polygon.area:
+                depth[inside] += 1
+                parent[inside] = (
+                    n if parent[inside] < 0 or polygons[parent[inside]].area > polygon.area else parent[inside]
+                )
+    found = []
+    for n, ring in enumerate(rings):
+        if depth[n] % 2 == 0:
+            inner = tuple(rings[m] for m in range(len(rings)) if parent[m] == n and depth[m] == depth[n] + 1)
+            found.append(Figure(ring, inner))
+    return tuple(sorted(found, key=lambda one: -one.area))

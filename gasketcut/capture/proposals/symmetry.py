@@ -1,0 +1,118 @@
+"""A worn or torn gasket that was once its own image, mirrored or turned: how far halves differ, and their mean."""
+
+from __future__ import annotations
+
+from math import cos, degrees, pi, sin
+
+import numpy as np
+import shapely
+from shapely.geometry import LinearRing, Polygon
+
+from gasketcut.arrays import Array
+from gasketcut.capture.edges.rings import nearest_on
+from gasketcut.capture.proposals.offers import Proposal
+from gasketcut.capture.scale.isometry import Isometry
+
+_ALIKE = 0.8
+"""mm by which halves may differ that are offered as one another's image. Our choice."""
+
+_FEWEST = 300
+"""Points of the ring that are compared."""
+
+_FOLDS = {8: "eighth", 6: "sixth", 5: "fifth", 4: "quarter", 3: "third", 2: "half"}
+
+_SAME, _MOSTLY = 0.15, 0.65
+"""mm within which this share of the outline must agree with its image for the rest to be called missing. Our choice."""
+
+
+def symmetries_of(ring: Array, number: int) -> tuple[list[Proposal], list[str]]:
+    """Mirrors, the better first, and the most turns that leave it alike; what looks torn off.
+
+    ring   : shape (n, 2), the first point not repeated [mm]
+    number : of the part in its picture
+    """
+    points = ring[:: max(1, len(ring) // _FEWEST)]
+    centre = Polygon(ring).centroid
+    middle = (float(centre.x), float(centre.y))
+    mirrors = _mirrors(points, middle)
+    offs = [_apart(points, points, one) for one in mirrors]
+    found = []
+    for image, worst in sorted(zip(mirrors, (float(off.max()) for off in offs), strict=True), key=lambda one: one[1]):
+        if worst < _ALIKE:
+            turn = degrees(image.angle) % 180
+            text = f"the halves on either side of a line at {turn:.1f} deg differ by {worst:.3f} mm at most: their mean"
+            found.append(Proposal("mirror", text, part=number, images=(image,)))
+    for count, share in _FOLDS.items():
+        images = tuple(Isometry(2 * pi * n / count, middle, mirror=False) for n in range(1, count))
+        worst = float(_apart(points, points, images[0]).max())
+        if worst < _ALIKE and not (count == 2 and len(found) == 2):  # two mirrors at right angles say it already
+            text = f"turned by a {share} of a turn it differs by {worst:.3f} mm at most: the mean of all {count}"
+            found.append(Proposal("turn", text, part=number, images=images))
+            break
+    return found, [] if found else _missing(ring, mirrors, offs)
+
+
+def mean_of(ring: Array, images: tuple[Isometry, ...], others: list[Array]) -> Array:
+    """Each point of the ring with the nearest one of each image's ring, all weighing alike.
+
+    others : for each image the ring that it takes onto this one, which may be the ring itself
+    """
+    result: Array = sum((nearest_on(one.of(other), ring) for one, other in zip(images, others, strict=True)), ring)
+    return result / (1 + len(images))
+
+
+def _apart(points: Array, ring: Array, image: Isometry) -> Array:
+    return np.asarray(shapely.distance(shapely.points(points), LinearRing(image.of(ring))), dtype=float)
+
+
+def _cost(points: Array, image: Isometry) -> float:
+    """Mean square of what is apart; what is more than a little apart may be torn and counts no more than that."""
+    return float(np.mean(np.minimum(_apart(points, points, image), _ALIKE) ** 2))
+
+
+def _mirrors(points: Array, middle: tuple[float, float]) -> list[Isometry]:
+    """The two best, each refined from the likeliest angles of a coarse search."""
+    some = points[:: max(1, len(points) // 100)]
+    angles = [pi * n / 90 for n in range(90)]
+    # Here far ones count in full, as a mirror 2 deg off is apart nearly everywhere.
+    costs = [float(np.median(_apart(some, some, Isometry(angle, middle, mirror=True)))) for angle in angles]
+    lows = [n for n in range(90) if costs[n] <= costs[n - 1] and costs[n] <= costs[(n + 1) % 90]]
+    likely = sorted(lows, key=lambda n: costs[n])[:5]
+    refined = [_refined(points, Isometry(angles[n], middle, mirror=True)) for n in likely]
+    refined.sort(key=lambda image: _cost(points, image))
+    best = refined[0]
+    others = [one for one in refined[1:] if abs(sin(one.angle - best.angle)) > 0.3]
+    return [best, *others[:1]]
+
+
+def _refined(points: Array, start: Isometry) -> Isometry:
+    """The line near `start` about which most of the outline is most alike, by narrowing down its turn and place."""
+    best, reach, slack = start, 0.1, float(np.ptp(points, axis=0).max()) * 0.03
+    for _ in range(6):
+        turned = [
+            Isometry(best.angle + share * reach, best.middle, mirror=True) for share in np.linspace(-1, 1, 9).tolist()
+        ]
+        best = min(turned, key=lambda image: _cost(points, image))
+        across = (-sin(best.angle), cos(best.angle))
+        steps = np.linspace(-slack, slack, 9).tolist()
+        places = [(best.middle[0] + step * across[0], best.middle[1] + step * across[1]) for step in steps]
+        moved = [Isometry(best.angle, place, mirror=True) for place in places]
+        best = min(moved, key=lambda image: _cost(points, image))
+        reach, slack = reach / 3, slack / 3
+    return best
+
+
+def _missing(ring: Array, mirrors: list[Isometry], offs: list[Array]) -> list[str]:
+    """Where the outline lacks what its image has, if they agree everywhere else."""
+    share, image = max(
+        ((float(np.mean(off < _SAME)), image) for off, image in zip(offs, mirrors, strict=True)), key=lambda one: one[0]
+    )
+    if share < _MOSTLY:
+        return []
+    lacks = shapely.difference(shapely.make_valid(Polygon(image.of(ring))), shapely.make_valid(Polygon(ring)))
+    piece = max(shapely.get_parts(lacks), key=lambda one: float(one.area))
+    x, y = piece.representative_point().coords[0]
+    return [
+        f"the two halves agree along {share * 100:.0f} % of the edge, but one lacks {piece.area:.0f} mm2 that "
+        f"the other has, at ({x:.1f}, {y:.1f}): torn off, or meant to be so?"
+    ]

@@ -1,0 +1,280 @@
+"""The worst overhang over every motion that the studs allow: a bound, not the best of some tries.
+
+Depth     how far a point of the sheet stands inside a window, from the window's edge [mm]; negative outside.
+Bound     no motion brings any point of the sheet deeper than this.
+Reached   a motion that brings one this deep; bound less reached is all the doubt there is.
+
+Why it is a bound: a point cannot stand deeper in a convex window than behind any of its tangents. For each point of the
+sheet's edge a tangent is chosen; how far motions carry the point behind it is a concave function of the turn, known
+exactly at the turns of the slices and bounded between them by the straight lines through its neighbours. The tangent
+is then moved to where the worst motion brings the point, and so on; every tangent gives a bound and the least counts.
+Where the last tangent touches the window next to the moved point, bound and depth are the same.
+
+A window that is not convex is bounded by its hull. Where bound and reached then differ by more than a little,
+the question is settled by halving (cells.py).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from gasketcut.arrays import Array
+from gasketcut.checks.motion.cells import Reached, settle
+from gasketcut.plane import Point
+from gasketcut.shape.motion import Free
+from gasketcut.shape.outlines import grown
+from gasketcut.tolerances import CHORD
+
+SPACING = 0.25
+"""mm between points of the sheet's edge at first, FINE in the end round the worst of them."""
+
+FINE = 0.01
+_KEPT = 6  # worst places that are looked at again, finer
+_ROUNDS = 4  # tangents tried for each point
+_PASSES = 3  # each with finer turns about the worst so far
+
+
+@dataclass(frozen=True, slots=True)
+class Worst:
+    """Depth bound and depth reached [mm]; the motion that reaches it (dx, dy [mm], turn [rad]); where, the area covered
+    [mm2], and the sheet as it stands then."""
+
+    bound: float
+    reached: float
+    motion: tuple[float, float, float]
+    at: Point
+    area: float
+    sheet: Polygon
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """For each point: the bound, the depth reached, and the motion that reaches it."""
+
+    points: Array
+    bound: Array
+    reached: Array
+    turn: Array
+    shift: Array
+
+    def without(self, left_out: NDArray[np.bool_]) -> _Found:
+        keep = ~left_out
+        return _Found(self.points[keep], self.bound[keep], self.reached[keep], self.turn[keep], self.shift[keep])
+
+    def joined(self, other: _Found) -> _Found:
+        return _Found(
+            np.concatenate([self.points, other.points]),
+            np.concatenate([self.bound, other.bound]),
+            np.concatenate([self.reached, other.reached]),
+            np.concatenate([self.turn, other.turn]),
+            np.concatenate([self.shift, other.shift]),
+        )
+
+
+def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
+    """The worst over all motions, or None if no edge of the sheet can come near the window."""
+    sway = _sway(window, free)
+    near = solid.boundary.intersection(grown(window, sway + SPACING))
+    points = _with_middles(near, SPACING)
+    if len(points) == 0:
+        return None
+    target = _Window(window)
+    found, refined = target.search(points, free, sway), free
+    for _ in range(_PASSES):
+        refined = refined.refined(float(found.turn[np.argmax(found.bound)]))
+        doubtful = found.bound > np.max(found.reached) + CHORD / 4
+        fresh = np.vstack([found.points[doubtful], _with_middles(near.intersection(_beside(found)), FINE)])
+        found = found.without(doubtful).joined(target.search(fresh, refined, sway))
+    first = int(np.argmax(found.reached))
+    turn, shift = float(found.turn[first]), found.shift[first]
+    at = refined.moved(found.points[first : first + 1], turn, shift)[0]
+    best = Reached(float(found.reached[first]), turn, shift, at)
+    bound = float(np.max(found.bound)) + CHORD / 2 + _curvature(window, refined)
+    # Nothing stands deeper in a window than its innermost point does.
+    spoke = shapely.maximum_inscribed_circle(window, tolerance=CHORD)
+    bound = min(bound, spoke.length + CHORD)
+    if best.enough < bound:
+        open_yet = shapely.MultiPoint(found.points[found.bound > best.enough])
+        bits = _bits(near)
+        bits = bits[shapely.distance(shapely.points(np.mean(bits, axis=1)), open_yet) <= SPACING]
+
+        def carried(places: Array, ways: Array) -> Array:
+            return _farthest(places, ways, refined)[0]
+
+        settled, best = settle(bits, best, refined, target.depths, carried)
+        bound = min(bound, settled + CHORD / 2 + _curvature(window, refined))
+    return _judged(solid, window, best, bound, free, spoke)
+
+
+def _judged(solid: Polygon, window: Polygon, best: Reached, bound: float, free: Free, spoke: BaseGeometry) -> Worst:
+    """With the area that is covered; `spoke` is the radius to the edge from the window's innermost point."""
+    moved = shapely.transform(solid, lambda coords: free.moved(coords, best.turn, best.shift))
+    covers_middle = moved.intersects(shapely.Point(shapely.get_coordinates(spoke)[0]))
+    reached = max(best.depth, spoke.length) if covers_middle else best.depth
+    return Worst(
+        bound=max(bound, reached),
+        reached=reached,
+        motion=(float(best.shift[0]), float(best.shift[1]), best.turn),
+        at=(float(best.at[0]), float(best.at[1])),
+        area=float(moved.intersection(window).area),
+        sheet=moved,
+    )
+
+
+def _bits(lines: BaseGeometry) -> Array:
+    """The lines in bits no longer than SPACING; shape (n, 2, 2)."""
+    fine = [shapely.get_coordinates(shapely.segmentize(line, SPACING)) for line in shapely.get_parts(lines)]
+    return np.concatenate([np.stack([coords[:-1], coords[1:]], axis=1) for coords in fine if len(coords) > 1])
+
+
+def _with_middles(lines: BaseGeometry, spacing: float) -> Array:
+    """Vertices of the lines no farther apart than the spacing, and the middles of all edges: chords bulge there."""
+    found = []
+    for line in shapely.get_parts(shapely.line_merge(lines) if lines.geom_type == "MultiLineString" else lines):
+        if line.geom_type == "LineString":
+            coords = shapely.get_coordinates(shapely.segmentize(line, spacing))
+            found += [coords, (coords[:-1] + coords[1:]) / 2]
+    return np.concatenate(found) if found else np.empty((0, 2))
+
+
+def _sway(window: Polygon, free: Free) -> float:
+    """The farthest that any motion carries a point near the window."""
+    arm = float(np.max(np.hypot(*(shapely.get_coordinates(window) - free.middle).T)))
+    return free.sway + arm * min(float(np.max(np.abs(free.turns))), 2.0)
+
+
+def _curvature(window: Polygon, free: Free) -> float:
+    """What the bend of a turn adds to the straight lines between slices: a quarter step squared times the arm."""
+    turns = free.turns
+    if len(turns) < 2:
+        return 0.0
+    arm = float(np.max(np.hypot(*(shapely.get_coordinates(window) - free.middle).T)))
+    return float(np.max(np.diff(turns))) ** 2 * arm / 4
+
+
+def _beside(found: _Found) -> BaseGeometry:
+    """Boxes round the worst places, no two of them close together."""
+    kept: list[Array] = []
+    for number in np.argsort(found.bound)[::-1]:
+        place = found.points[number]
+        if all(np.max(np.abs(place - other)) > SPACING for other in kept):
+            kept.append(place)
+        if len(kept) == _KEPT:
+            break
+    places = np.array(kept)
+    return shapely.union_all(shapely.box(*(places - SPACING).T, *(places + SPACING).T))
+
+
+class _Window:
+    """A window with what is needed to ask for depths again and again."""
+
+    def __init__(self, polygon: Polygon) -> None:
+        hull = polygon.convex_hull
+        self.polygon = polygon
+        bays = hull.area - polygon.area > 1e-6 * polygon.area
+        self.hull = _Window(hull) if bays and isinstance(hull, Polygon) else None
+        ring = np.asarray(polygon.exterior.coords)[:, :2]
+        self._starts, self._edges = ring[:-1], np.diff(ring, axis=0)
+        lines: Any = shapely.linestrings(np.stack([ring[:-1], ring[1:]], axis=1))
+        self._tree = shapely.STRtree(lines)
+        side = 1.0 if polygon.exterior.is_ccw else -1.0
+        lengths = np.maximum(np.hypot(*self._edges.T), 1e-12)[:, None]
+        self._normals = side * np.column_stack([-self._edges[:, 1], self._edges[:, 0]]) / lengths
+        shapely.prepare(polygon)
+
+    def depths(self, points: Array) -> tuple[Array, Array, Array]:
+        """Depth of each point, the nearest point of the window's edge, and the direction inward there."""
+        edge = np.asarray(self._tree.nearest(shapely.points(points)))
+        start, along = self._starts[edge], self._edges[edge]
+        share = np.sum((points - start) * along, axis=1) / np.maximum(np.sum(along * along, axis=1), 1e-18)
+        foot = start + np.clip(share, 0.0, 1.0)[:, None] * along
+        away = points - foot
+        distance = np.hypot(away[:, 0], away[:, 1])
+        sign = np.where(shapely.contains_xy(self.polygon, points[:, 0], points[:, 1]), 1.0, -1.0)
+        inward = (sign / np.maximum(distance, 1e-9))[:, None] * away
+        lost = distance <= 1e-6  # on the edge: straight inward from it
+        inward[lost] = self._normals[edge[lost]]
+        return sign * distance, foot, inward
+
+    def search(self, points: Array, free: Free, sway: float) -> _Found:
+        """Bound and depth reached of each point, none of which moves farther than `sway`."""
+        if self.hull is None:
+            return self._by_tangents(points, free)
+        plain = self._bulges_out(points, 2 * (sway + SPACING))
+        found = self._by_tangents(points[plain], free)
+        if np.all(plain):
+            return found
+        outer = self.hull._by_tangents(points[~plain], free)
+        depths, _, _ = self.depths(free.moved_each(outer.points, outer.turn, outer.shift))
+        return found.joined(_Found(outer.points, outer.bound, depths, outer.turn, outer.shift))
+
+    def _bulges_out(self, points: Array, reach: float) -> NDArray[np.bool_]:
+        """Is the window convex as far as `reach` about each point? Its tangents there hold for all that comes there."""
+        boxes: Any = shapely.box(*(points - reach).T, *(points + reach).T)
+        parts = shapely.intersection(self.polygon, boxes)
+        convex: NDArray[np.bool_] = shapely.area(shapely.convex_hull(parts)) - shapely.area(parts) < CHORD * CHORD
+        return convex
+
+    def _by_tangents(self, points: Array, free: Free) -> _Found:
+        count = len(points)
+        bound, reached = np.full(count, np.inf), np.full(count, -np.inf)
+        best_turn, best_shift = np.zeros(count), np.zeros((count, 2))
+        if count == 0:
+            return _Found(points, bound, reached, best_turn, best_shift)
+        _, foot, inward = self.depths(points)
+        for _ in range(_ROUNDS):
+            behind = np.sum(inward * (points - foot), axis=1)  # of the unmoved point, behind the tangent at `foot`
+            gain, turn, shift = _farthest(points, inward, free)
+            bound = np.minimum(bound, behind + gain)
+            depth, foot, inward = self.depths(free.moved_each(points, turn, shift))
+            better = depth > reached
+            reached = np.where(better, depth, reached)
+            best_turn, best_shift = np.where(better, turn, best_turn), np.where(better[:, None], shift, best_shift)
+        return _Found(points, bound, reached, best_turn, best_shift)
+
+
+def _farthest(points: Array, directions: Array, free: Free) -> tuple[Array, Array, Array]:
+    """How far motions can carry each point in its direction: a bound, and turn and shift of the best slice's corner.
+
+    directions : unit vectors, shape (n, 2)
+    """
+    arms = points - free.middle
+    along = np.sum(directions * arms, axis=1)
+    across = directions[:, 1] * arms[:, 0] - directions[:, 0] * arms[:, 1]
+    reach, corner = zip(*(one.farthest(directions) for one in free.slices), strict=True)
+    turns = free.turns
+    # n . ((R - 1) a + t) for every point and slice
+    gains = np.outer(along, np.cos(turns) - 1) + np.outer(across, np.sin(turns)) + np.column_stack(reach)
+    best = np.argmax(gains, axis=1)
+    rows = np.arange(len(points))
+    corners = np.column_stack(corner)[rows, best]
+    shift = np.array([free.slices[at].corners[number] for at, number in zip(best, corners, strict=True)])
+    return _between(gains, turns), turns[best], shift
+
+
+def _between(gains: Array, turns: Array) -> Array:
+    """The most that a concave function can reach that is known at the turns.
+
+    Between two turns it lies under the line through the two before and under the line through the two after; the lines
+    meet at the most it can be. In the first and last interval only one of the lines is there.
+    """
+    most: Array = np.max(gains, axis=1)
+    if len(turns) < 4:
+        return most
+    width = np.diff(turns)
+    slope = np.diff(gains, axis=1) / width
+    left, right, gap = gains[:, 1:-2], gains[:, 2:-1], width[1:-1]
+    before, after = slope[:, :-2], slope[:, 2:]
+    meet = np.clip((right - after * gap - left) / np.maximum(before - after, 1e-15), 0.0, gap)
+    inner = left + before * meet
+    peak = np.where((before > 0) & (after < 0), inner, np.maximum(left, right))
+    first = gains[:, 1] - np.minimum(slope[:, 1], 0.0) * width[0]
+    last = gains[:, -2] + np.maximum(slope[:, -2], 0.0) * width[-1]
+    return np.asarray(np.maximum.reduce([most, np.max(peak, axis=1), first, last]))

@@ -1,0 +1,36 @@
+"""Does the part go on the sheet that it is to be cut from?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gasketcut.finding import Finding
+from gasketcut.parts.part import Part
+
+
+def on_stock(part: Part) -> Iterator[Finding]:
+    """A stop if the part is larger than the whole sheet, laid along or across; a note if no sheet is named."""
+    if part.stock is None:
+        yield Finding(
+            rule="stock",
+            weight="note",
+            part=part.name,
+            text="no sheet is named: thickness and least land are unknown",
+            do='add stock = "..." to the part',
+        )
+        return
+    if part.stock.size is None:
+        return
+    left, low, right, high = part.outer.bounds
+    size = sorted((right - left, high - low))
+    sheet = sorted(part.stock.size)
+    if size[0] > sheet[0] or size[1] > sheet[1]:
+        yield Finding(
+            rule="stock",
+            weight="stop",
+            part=part.name,
+            found=size[1],
+            wanted=sheet[1],
+            text=f"{size[1]:.1f} x {size[0]:.1f} mm does not go on a sheet of {sheet[1]:.1f} x {sheet[0]:.1f} mm",
+            do="take a larger sheet",
+        )

@@ -1,0 +1,134 @@
+"""What passes a degree wheel's pointer: ports that open and close, and the piston's travel, at their angles from TDC.
+
+Turn   degrees from TDC, after it positive and before it negative, from -180 to 180.
+Old    as the job measured it; new: after the other gasket and the `[[work]]`, None where neither is asked for.
+Stop   something in the plug hole that the piston meets on both strokes; TDC lies between the two readings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import floor
+from typing import Literal
+
+from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.ports.port_change import PortChange, worked
+from gasketcut.engine.ports.timing import is_roof, travel_of
+from gasketcut.engine.squish.result import SquishResult
+from gasketcut.errors import GasketError
+from gasketcut.job.model import Engine, Job, PortTiming
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A port's opening or closing: turns [deg] and piston travel [mm], old and new; a rotary valve has no travel."""
+
+    port: str
+    what: Literal["opens", "closes"]
+    old: float
+    new: float | None = None
+    old_travel: float | None = None
+    new_travel: float | None = None
+
+
+def need_crank(job: Job) -> tuple[Engine, Crank]:
+    """Engine and crank of the job; raise `GasketError` with the lines to add if it does not say enough for one."""
+    engine, name = job.engine, job.source or "job"
+    if engine is None:
+        raise GasketError(f"{name}: has no [engine]; add [engine] with bore, stroke and rod, e.g. stroke = 34.0")
+    if not engine.stroke:
+        raise GasketError(f"{name}: [engine] has no stroke; add the line stroke = 34.0 with yours in place of 34.0")
+    if not engine.rod:
+        raise GasketError(
+            f"{name}: [engine] has no rod; add the line rod = 58.0 with yours in place of 58.0, from the middle of the "
+            "big end to the middle of the small end"
+        )
+    return engine, Crank(engine.stroke, engine.rod, engine.pin_offset)
+
+
+def work_of(job: Job, answer: SquishResult | None) -> dict[str, PortChange]:
+    """The port work by port; raise `GasketError` for work that cannot be, or two pieces of it on one port."""
+    try:
+        done = answer.work if answer is not None else tuple(worked(job, 0.0))
+    except ValueError as error:
+        raise GasketError(f"{job.source or 'job'}: [[work]]: {error}") from error
+    found = {one.port: one for one in done}
+    for one in done:
+        if found[one.port] is not one:
+            raise GasketError(
+                f"{job.source or 'job'}: there are two [[work]] on port '{one.port}'; write remove and widen in one"
+            )
+    return found
+
+
+def events(job: Job, answer: SquishResult | None) -> tuple[Event, ...]:
+    """Every event of the ports whose timing the job gives, port by port; raise `GasketError` as `need_crank` does."""
+    engine, crank = need_crank(job)
+    done = work_of(job, answer)
+    return tuple(event for port in engine.ports for event in _of_port(port, engine, crank, answer, done, job))
+
+
+def _of_port(
+    port: PortTiming, engine: Engine, crank: Crank, answer: SquishResult | None, done: dict[str, PortChange], job: Job
+) -> Iterator[Event]:
+    if port.kind == "rotary" and port.opens is not None:
+        yield Event(port.name, "opens", -port.opens)
+        if port.duration is not None:
+            yield Event(port.name, "closes", port.duration - port.opens)
+    if port.kind in ("rotary", "reed"):
+        return
+    old = travel_of(port, crank, engine.deck)
+    if old is None:
+        return
+    new = None
+    if port.name in done:
+        new = done[port.name].with_gasket.travel
+    elif answer is not None and port.name in answer.after.ports:
+        new = answer.after.ports[port.name].travel
+    try:
+        first = turns(old, crank, roof=is_roof(port))
+        then = turns(new, crank, roof=is_roof(port)) if new is not None else (None, None)
+    except ValueError as error:
+        raise GasketError(f"{job.source or 'job'}:{port.line}: port '{port.name}': {error}") from error
+    yield Event(port.name, "opens", first[0], then[0], old, new)
+    yield Event(port.name, "closes", first[1], then[1], old, new)
+
+
+def turns(travel: float, crank: Crank, *, roof: bool) -> tuple[float, float]:
+    """Where a port with its edge at that travel opens and closes [deg from TDC]; an offset makes the strokes differ.
+
+    >>> [round(turn, 1) for turn in turns(33.0, Crank(57.0, 110.0), roof=True)]
+    [91.5, -91.5]
+    """
+    after, before = crank.after(travel), crank.before(travel)
+    return (after, -before) if roof else (-before, after)
+
+
+def travel_marks(crank: Crank) -> Iterator[tuple[float, float, float]]:
+    """Travel [mm] and its turns after and before TDC (negative): every mm of the stroke, below 5 mm every half."""
+    full = crank.full_travel
+    for half in range(1, 2 * floor(full + 1e-9) + 1):
+        travel = half / 2
+        if half % 2 == 0 or travel < 5:
+            yield travel, crank.after(travel), -crank.before(travel)
+
+
+def stop_turns(between: float, crank: Crank) -> tuple[float, float]:
+    """Readings after and before TDC at a stop whose readings are `between` degrees apart, with the wheel set true.
+
+    Half and half without a pin offset; with one the stop is the travel whose two angles add up to that.
+
+    >>> stop_turns(60.0, Crank(40.0, 80.0))
+    (30.0, 30.0)
+    """
+    if crank.offset == 0:
+        return between / 2, between / 2
+    low, high = 0.0, crank.full_travel
+    for _ in range(80):  # halving: both angles grow with the travel
+        middle = (low + high) / 2
+        if crank.after(middle) + crank.before(middle) < between:
+            low = middle
+        else:
+            high = middle
+    return crank.after(low), crank.before(low)

@@ -1,0 +1,213 @@
+"""Port work: a roof raised, a window widened, or a duration wanted, and what each does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import asin, pi
+
+from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.ports.timing import (
+    Timing,
+    angle_area,
+    is_roof,
+    specific_time_area,
+    time_area,
+    timing_at,
+    travel_for_duration,
+    travel_of,
+)
+from gasketcut.engine.squish.compression import disc_cc
+from gasketcut.engine.squish.effects import TimeArea, crank_of
+from gasketcut.job.model import Engine, Job, PortTiming, Work
+
+WIDTH_START, WIDTH_LIMIT = 0.62, 0.70
+"""Chord of an exhaust window against the bore: where to start, and the hard limit (a tuner's handbook, as reproduced on
+a page that quotes it)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortChange:
+    """One piece of port work: how much is taken off, and the port before, after the work, and with the gasket too.
+
+    removed : mm taken off the edge that times the port: a roof, or an intake's floor
+    widened : mm added to the width
+    chord   : width against the bore after the work, or None
+    """
+
+    port: str
+    is_exhaust: bool
+    removed: float
+    widened: float
+    before: Timing
+    after: Timing
+    with_gasket: Timing
+    area_before: float | None
+    area_after: float | None
+    time_area_before: TimeArea | None
+    time_area_after: TimeArea | None
+    chord: float | None
+    skirt_margin: float | None
+    pin_margin: float | None
+
+
+def chord_share(width: float, bore: float) -> float:
+    """Width of a window, as chord, against the bore.
+
+    >>> round(chord_share(29.14, 47.0), 2)
+    0.62
+    """
+    return width / bore
+
+
+def wall_width(chord: float, bore: float) -> float:
+    """The same width measured round the wall [mm]: B asin(w/B). It over-reads; the published limits are on the chord.
+
+    >>> round(wall_width(29.14, 47.0), 2)
+    31.43
+    """
+    return bore * asin(chord / bore)
+
+
+def worked(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
+    """Each `[[work]]` of the job. Raise `ValueError` for work that the port or the stroke does not allow."""
+    engine = job.engine
+    crank = crank_of(engine) if engine else None
+    for work in job.work:
+        port = next((port for port in (engine.ports if engine else ()) if port.name == work.port), None)
+        if engine is None or crank is None or port is None:
+            raise ValueError(f"work on port '{work.port}' needs [engine] with stroke, rod and that port")
+        yield _worked(work, port, engine, crank, raised_by_gasket)
+
+
+def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gasket: float) -> PortChange:
+    travel = travel_of(port, crank, engine.deck)
+    if travel is None:
+        raise ValueError(f"port '{port.name}' has no opens, travel, depth or duration")
+    roof = is_roof(port)
+    removed = work.remove
+    if work.duration is not None:
+        # What is wanted is wanted of the engine as it will stand, gasket included.
+        removed = travel - by_gasket - travel_for_duration(work.duration, crank, roof=roof)
+        if not roof:
+            removed = -removed
+        if removed < 0:
+            raise ValueError(
+                f"port '{port.name}' is open for longer than {work.duration:g} deg with this gasket as it is, and "
+                f"metal cannot be put back; its edge would have to move {-removed:.2f} mm"
+            )
+    after = travel - removed if roof else travel + removed
+    if not 0 <= after < crank.full_travel:
+        raise ValueError(f"taking {removed:.2f} mm off port '{port.name}' brings its edge out of the stroke")
+    width = None if port.width is None else port.width + work.widen
+    if width is not None and width >= engine.bore:
+        raise ValueError(f"port '{port.name}' would be {width:.2f} mm wide in a bore of {engine.bore:g} mm")
+    height = None if port.height is None else port.height + removed
+    return PortChange(
+        port=port.name,
+        is_exhaust=port.kind == "exhaust",
+        removed=removed,
+        widened=work.widen,
+        before=timing_at(travel, crank, roof=roof),
+        after=timing_at(after, crank, roof=roof),
+        with_gasket=timing_at(after - by_gasket, crank, roof=roof),
+        area_before=window_area(port.width, port.height, port.corner),
+        area_after=window_area(width, height, port.corner),
+        time_area_before=_time_area(engine, crank, port, (port.width, port.height), travel),
+        time_area_after=_time_area(engine, crank, port, (width, height), after - by_gasket),
+        chord=None if width is None else chord_share(width, engine.bore),
+        skirt_margin=skirt_margin(engine, width),
+        pin_margin=pin_margin(engine, port, width),
+    )
+
+
+OPENED = 0.5
+"""mm all round by which a port is opened to show what that does. Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class PortWidth:
+    """Of the exhaust port, lengths in mm.
+
+    chord, wall    straight across, and the same round the wall
+    start, limit   where published advice begins and ends; `of_bore` is the chord's share
+    skirt          of the piston beside the window, a side
+    area, opened   of the window [mm2], now and opened by OPENED all round
+    duration       [deg] now and with the roof raised by OPENED
+    """
+
+    chord: float
+    wall: float
+    start: float
+    limit: float
+    of_bore: float
+    skirt: float | None = None
+    area: float | None = None
+    opened: float | None = None
+    duration: tuple[float, float] | None = None
+
+
+def port_width(engine: Engine) -> PortWidth | None:
+    """None where the port or its width is not known."""
+    port = engine.port("exhaust")
+    if port is None or port.width is None:
+        return None
+    bore, chord, more = engine.bore, port.width, 2 * OPENED
+    return PortWidth(
+        chord=chord,
+        wall=wall_width(chord, bore),
+        start=WIDTH_START * bore,
+        limit=WIDTH_LIMIT * bore,
+        of_bore=chord / bore,
+        skirt=None if engine.skirt_width is None else (engine.skirt_width - chord) / 2,
+        area=window_area(chord, port.height, port.corner),
+        opened=None if port.height is None else window_area(chord + more, port.height + more, port.corner + OPENED),
+        duration=_raised(engine, port, OPENED),
+    )
+
+
+def _raised(engine: Engine, port: PortTiming, by: float) -> tuple[float, float] | None:
+    crank = crank_of(engine)
+    travel = travel_of(port, crank, engine.deck) if crank else None
+    if crank is None or travel is None or travel <= by:
+        return None
+    return timing_at(travel, crank, roof=True).duration, timing_at(travel - by, crank, roof=True).duration
+
+
+def exhaust_area(job: Job) -> float | None:
+    """Area of the exhaust port's window [mm2]: as `[outlet]` says, else the engine's; None if neither does."""
+    if job.topend.muffler is not None and job.topend.muffler.port_area_mm2 is not None:
+        return job.topend.muffler.port_area_mm2
+    port = job.engine.port("exhaust") if job.engine else None
+    return None if port is None else port.area_mm2 or window_area(port.width, port.height, port.corner)
+
+
+def window_area(width: float | None, height: float | None, corner: float) -> float | None:
+    """Area of a window with rounded corners [mm2], or None if a side is unknown."""
+    return None if width is None or height is None else width * height - (4 - pi) * corner**2
+
+
+def _time_area(
+    engine: Engine, crank: Crank, port: PortTiming, size: tuple[float | None, float | None], top: float
+) -> TimeArea | None:
+    width, height = size
+    if width is None or engine.rpm is None or not is_roof(port) or top < 0:
+        return None
+    whole = time_area(angle_area(crank, width, height or crank.full_travel - top, top), engine.rpm)
+    return TimeArea(whole, specific_time_area(whole, disc_cc(engine.bore, crank.full_travel)))
+
+
+def skirt_margin(engine: Engine, width: float | None) -> float | None:
+    """Skirt left on either side of a window of that width [mm]."""
+    return None if width is None or engine.skirt_width is None else (engine.skirt_width - width) / 2
+
+
+def pin_margin(engine: Engine, port: PortTiming, width: float | None) -> float | None:
+    """Along the wall from the nearer edge of the window to the ring's pin [mm]; below zero the pin lies in the port.
+
+    No published least margin was found; the number is shown as it is.
+    """
+    if engine.ring_pin is None or port.centre is None or width is None:
+        return None
+    apart = abs((engine.ring_pin - port.centre + 180) % 360 - 180)
+    return apart / 360 * pi * engine.bore - wall_width(width, engine.bore) / 2

@@ -1,0 +1,109 @@
+"""When ports open and close, and what moving the cylinder or the port's edge does to that.
+
+Roof port     exhaust, transfer, boost: the crown uncovers it on the way down; it is open around BDC.
+Intake        piston-ported: the skirt uncovers its floor on the way up; it is open around TDC.
+Opens         degrees after TDC for a roof port, before TDC for an intake.
+Raised        a cylinder that stands higher (a thicker gasket) opens a roof port earlier and longer, an intake later and
+              shorter: the piston stands lower against it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from gasketcut.engine.ports.crank import Crank
+from gasketcut.job.model import PortTiming
+
+ROOF_PORTS = ("exhaust", "transfer")
+_STEPS = 2000  # of the time-area integral: Simpson, far below a tenth of a per cent
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """One port as it opens now: degrees, degrees, mm."""
+
+    opens: float
+    duration: float
+    travel: float
+
+
+def travel_of(port: PortTiming, crank: Crank, deck: float = 0.0) -> float | None:
+    """Piston travel at which the port opens [mm], from `travel`, else `depth`, else `opens`, else `duration`.
+
+    deck : how far the crown's edge stands below the deck at TDC [mm]: a depth from the deck is more than the travel
+    """
+    if port.travel is not None:
+        return port.travel
+    if port.depth is not None:
+        return port.depth - deck
+    if port.opens is not None:
+        return float(crank.travel(port.opens if is_roof(port) else -port.opens))
+    if port.duration is not None:
+        return _travel_for(port.duration, crank, roof=is_roof(port))
+    return None
+
+
+def is_roof(port: PortTiming) -> bool:
+    """Does the crown open it?"""
+    return port.kind in ROOF_PORTS
+
+
+def timing_at(travel: float, crank: Crank, *, roof: bool) -> Timing:
+    """Opening and duration of a port whose edge lies at that travel.
+
+    Source: geometry. Example: stroke 57, rod 110, 33.0 mm is 177.0 degrees (a forum's worked case).
+
+    >>> round(timing_at(33.0, Crank(57.0, 110.0), roof=True).duration, 1)
+    177.0
+    """
+    after, before = crank.after(travel), crank.before(travel)
+    if roof:
+        return Timing(after, 360 - after - before, travel)
+    return Timing(before, after + before, travel)
+
+
+def travel_for_duration(duration: float, crank: Crank, *, roof: bool) -> float:
+    """The travel at which a port's edge has to lie to be open for that many degrees [mm]."""
+    return _travel_for(duration, crank, roof=roof)
+
+
+def _travel_for(duration: float, crank: Crank, *, roof: bool) -> float:
+    closed = 360 - duration if roof else duration
+    low, high = 0.0, crank.full_travel
+    for _ in range(80):  # halving: the two strokes differ under an offset, so there is no closed form
+        middle = (low + high) / 2
+        if crank.after(middle) + crank.before(middle) < closed:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
+
+
+def angle_area(crank: Crank, width: float, height: float, top: float, until: float | None = None) -> float:
+    """Integral of the open area over the open angle [mm2 deg] of a rectangular roof port.
+
+    width, height : of the window [mm], measured as chord and along the bore
+    top           : travel at which the roof opens [mm]
+    until         : degrees after TDC at which to stop counting (for blowdown), or None for the whole opening
+
+    Source: definition (a tuner's handbook); a worked check stands in the tests.
+    """
+    opens = crank.after(top)
+    last = 360 - crank.before(top) if until is None else until
+    turn = np.linspace(opens, last, _STEPS + 1)
+    open_height = np.clip(crank.travel(turn) - top, 0.0, height)
+    weights = np.ones(_STEPS + 1)
+    weights[1:-1:2], weights[2:-1:2] = 4, 2
+    return float(np.sum(weights * open_height) * width * (last - opens) / _STEPS / 3)
+
+
+def time_area(angle_area_mm2_deg: float, rpm: float) -> float:
+    """Time-area [s mm2] from angle-area: N revolutions a minute are 6 N degrees a second."""
+    return angle_area_mm2_deg / (6 * rpm)
+
+
+def specific_time_area(time_area_s_mm2: float, swept_cc: float) -> float:
+    """Time-area for each cc swept [s/m]; s mm2/cc is s/m, a handbook's s cm2/cc times 100."""
+    return time_area_s_mm2 / swept_cc

@@ -1,0 +1,143 @@
+"""What the sums say besides their numbers: slips that people make, and edges that come too near."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.ports.port_change import WIDTH_LIMIT, WIDTH_START, PortChange, pin_margin, skirt_margin
+from gasketcut.engine.ports.timing import is_roof, timing_at, travel_of
+from gasketcut.engine.squish.compression import POLYTROPIC, PSI, atmosphere_kpa, disc_cc, ratio_from_gauge
+from gasketcut.engine.squish.effects import State, crank_of
+from gasketcut.finding import Finding, Weight
+from gasketcut.job.model import Engine, PortTiming
+from gasketcut.length import both
+
+RODS = (1.6, 2.2)
+"""Rod over stroke, short and long, between which small engines lie (from memory; one builder's guess is 2)."""
+
+SAME_RATIO = 0.015
+"""Two ratios that differ by less, as a share, are one figure rounded twice. Our choice."""
+
+
+def remarks(engine: Engine | None, before: State, after: State, work: tuple[PortChange, ...]) -> Iterator[Finding]:
+    """All remarks on an engine and what is done to it."""
+    if engine is None:
+        return
+    yield from _rod(engine, after.fitted - before.fitted)
+    yield from _stated_ratio(engine, before)
+    yield from _gauge(engine, before)
+    if after.skirt_cover is not None and after.skirt_cover < 0:
+        yield _remark(
+            "port",
+            "warn",
+            f"at TDC the skirt uncovers the exhaust floor by {both(-after.skirt_cover)}: exhaust and case are joined",
+            "fit more under the cylinder, or a longer skirt",
+        )
+    for one in work:
+        yield from _width(one)
+    worked = {one.port for one in work}
+    for port in engine.ports:
+        if port.name not in worked and port.width is not None:
+            yield from _margins(port.name, pin_margin(engine, port, port.width), skirt_margin(engine, port.width))
+
+
+def _rod(engine: Engine, raised: float) -> Iterator[Finding]:
+    """Without a rod no angle follows from a height: ask for it, and show what is at stake."""
+    if engine.rod is not None or engine.stroke is None or not engine.ports:
+        return
+    cranks = [Crank(engine.stroke, share * engine.stroke, engine.pin_offset) for share in RODS]
+    effects = []
+    for port in engine.ports:
+        ends = [_duration(port, crank, engine.deck, raised) for crank in cranks]
+        if all(end is not None for end in ends):
+            low, high = sorted(end for end in ends if end is not None)
+            effects.append(f"{port.name} open for {low:.1f} to {high:.1f} deg")
+    stake = f": with {RODS[0]:g} to {RODS[1]:g} times the stroke, {'; '.join(effects)}" if effects else ""
+    yield _remark(
+        "rod",
+        "warn",
+        f"the rod's length is missing, so no port is worked out{stake}",
+        "measure it between the centres of its ends and write rod = ... in [engine]",
+    )
+
+
+def _duration(port: PortTiming, crank: Crank, deck: float, raised: float) -> float | None:
+    travel = travel_of(port, crank, deck)
+    if travel is None or not 0 <= travel - raised < crank.full_travel:
+        return None
+    return timing_at(travel - raised, crank, roof=is_roof(port)).duration
+
+
+def _stated_ratio(engine: Engine, before: State) -> Iterator[Finding]:
+    stated, full = engine.ratio, before.full_stroke
+    if stated is None or full is None or before.chamber_cc is None:
+        return
+    crank = crank_of(engine)
+    swept = disc_cc(engine.bore, crank.full_travel if crank else engine.stroke or 0.0)
+    without_one = swept / before.chamber_cc
+    if _same(stated, full) or (before.trapped is not None and _same(stated, before.trapped)):
+        return
+    if _same(stated, without_one):
+        text = (
+            f"the stated ratio of {stated:g} is swept over chamber; the chamber belongs on top as well: "
+            f"the full-stroke ratio is {full:.2f}"
+        )
+        yield _remark("ratio", "warn", text, f"write ratio = {full:.2f}", stated, full)
+    else:
+        trapped = f", trapped {before.trapped:.2f}" if before.trapped else ""
+        text = f"the stated ratio of {stated:g} is neither: full stroke {full:.2f}{trapped}"
+        yield _remark("ratio", "warn", text, "check chamber_cc, bore and stroke, or drop the figure", stated, full)
+
+
+def _same(a: float, b: float) -> bool:
+    return abs(a - b) <= SAME_RATIO * b
+
+
+def _gauge(engine: Engine, before: State) -> Iterator[Finding]:
+    if engine.gauge_kpa is None:
+        return
+    air = atmosphere_kpa(engine.altitude_m)
+    high, low = (ratio_from_gauge(engine.gauge_kpa, exponent, air) for exponent in POLYTROPIC)
+    text = (
+        f"the gauge's {engine.gauge_kpa:.0f} kPa ({engine.gauge_kpa / PSI:.0f} psi) stands for a trapped ratio of "
+        f"{low:.1f} to {high:.1f}"
+    )
+    if before.trapped is None:
+        yield _remark("compression", "note", text, "nothing")
+    elif before.trapped > high:
+        text += f"; the volumes give {before.trapped:.1f}: something leaks, or the throttle was not open"
+        yield _remark("compression", "warn", text, "check ring, head, base and decompressor for leaks", low)
+    elif before.trapped < low:
+        text += f"; the volumes give {before.trapped:.1f} only: check the chamber volume and the gauge's own volume"
+        yield _remark("compression", "warn", text, "measure the chamber again", low)
+    else:
+        yield _remark("compression", "note", f"{text}; the volumes give {before.trapped:.1f}", "nothing", low)
+
+
+def _width(one: PortChange) -> Iterator[Finding]:
+    if one.is_exhaust and one.chord is not None and one.chord > WIDTH_START:
+        past = one.chord > WIDTH_LIMIT
+        text = (
+            f"port '{one.port}' takes {one.chord:.0%} of the bore; published: start at {WIDTH_START:.0%}, "
+            f"limit {WIDTH_LIMIT:.0%}, near-elliptical window"
+        )
+        limit = WIDTH_LIMIT if past else WIDTH_START
+        yield _remark("port", "warn" if past else "note", text, "leave it narrower", one.chord, limit)
+    yield from _margins(one.port, one.pin_margin, one.skirt_margin)
+
+
+def _margins(port: str, pin: float | None, skirt: float | None) -> Iterator[Finding]:
+    """The ring's pin and the skirt's edges beside a window [mm]."""
+    if pin is not None and pin <= 0:
+        text = f"the ring's pin lies in port '{port}': the ring's ends would spring out"
+        yield _remark("port", "stop", text, "leave the port narrower there", pin, 0.0)
+    if skirt is not None and skirt <= 0:
+        text = f"port '{port}' is wider than the skirt that closes it"
+        yield _remark("port", "stop", text, "leave the port narrower", skirt, 0.0)
+
+
+def _remark(
+    rule: str, weight: Weight, text: str, do: str, found: float | None = None, wanted: float | None = None
+) -> Finding:
+    return Finding(rule=rule, weight=weight, part=None, text=text, do=do, found=found, wanted=wanted)

@@ -1,0 +1,181 @@
+"""The builder's answer: which base gasket gives the squish that is wanted, how sure, and what that does.
+
+Bare      the clearance with no gasket at all: measured less what was in place.
+Needed    the fitted thickness that would give the target exactly: target less bare less sealant.
+Band      from the user's floor to the user's ceiling.
+Best      the choice likeliest to lie in the band, if that is more likely than not and not under the floor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import sqrt
+
+from gasketcut.engine.ports.port_change import PortChange, worked
+from gasketcut.engine.ports.timing import is_roof
+from gasketcut.engine.squish.consistency import contradictions
+from gasketcut.engine.squish.effects import State, state_of
+from gasketcut.engine.squish.floor import floor_findings
+from gasketcut.engine.squish.readings import Squish, pattern, squish_of
+from gasketcut.engine.squish.remarks import remarks
+from gasketcut.engine.stack.choices import Choice, Layer, Sheet, choices
+from gasketcut.engine.stack.clamp import clamp_load, clamping
+from gasketcut.engine.stack.clamped import fitted_thickness
+from gasketcut.errors import Fault, JobError
+from gasketcut.finding import Finding
+from gasketcut.job.model import Job, SquishSpec, Stock
+from gasketcut.length import Measured, both
+
+HALF_BAND = 0.10
+"""mm either side of the target when the job names no floor or ceiling. Our choice."""
+
+MOST_UNDER = 0.05
+"""A choice more likely than this to lie under the user's floor is not recommended. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SquishResult:
+    """Everything about the squish. `choices` come best first; `best` is None if none can be recommended."""
+
+    squish: Squish
+    present: float
+    bare: Measured
+    target: float
+    band: tuple[float, float]
+    needed: float
+    choices: tuple[Choice, ...]
+    best: Choice | None
+    asked: float | None
+    verdict: str
+    before: State
+    after: State
+    work: tuple[PortChange, ...]
+    intakes: frozenset[str]
+    findings: tuple[Finding, ...]
+
+    def for_part(self, name: str) -> tuple[Finding, ...]:
+        """The findings as the base gasket's own."""
+        return tuple(replace(finding, part=name) for finding in self.findings)
+
+    def is_roof(self, port: str) -> bool:
+        """Does the crown open that port (or, an intake, the skirt)?"""
+        return port not in self.intakes
+
+    @property
+    def moved(self) -> float:
+        """How much higher the cylinder stands after than before [mm]; every port edge would have to go as far down."""
+        return self.after.fitted - self.before.fitted
+
+
+def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | None:
+    """The answer for the job, or None if it has no `[squish]`.
+
+    gasket : fitted thickness [mm] for which "after" is wanted, in place of the best choice
+
+    Raise `JobError` if what was entered contradicts itself or cannot be.
+    """
+    spec = job.squish
+    if spec is None:
+        return None
+    _refuse(job, list(contradictions(job)))
+    squish = squish_of(spec)
+    bare = Measured(
+        squish.mean.value - spec.gasket_present.value, sqrt(squish.mean.sigma**2 + spec.gasket_present.sigma**2)
+    )
+    if bare.value <= 0:
+        message = (
+            f"the gasket in place, {spec.gasket_present.value:g} mm, is no thinner than the squish of "
+            f"{squish.mean.value:.3f} mm: without it the piston would meet the head; check both"
+        )
+        _refuse(job, [Fault(spec.present_line, "squish.gasket_present", message)])
+    band = band_of(spec)
+    beside = job.source.parent if job.source else None
+    load = clamp_load(job.clamp, beside) if job.clamp else None
+    stress = load.stress if load else None
+    sheets = [Sheet(stock, fitted_thickness(stock, beside, stress)) for stock in job.stock if _goes_under(stock)]
+    found = tuple(choices(sheets, bare, spec.film, spec.target, band))
+    best = next((choice for choice in found if _recommended(choice, band)), None)
+    wanted = spec.target - bare.value
+    needed = wanted - (spec.film[1] if wanted > 0 and (best is None or best.layers) else 0.0)
+    fitted = gasket if gasket is not None else best.fitted[1] if best else wanted
+    present = spec.gasket_present.value
+    try:
+        before = state_of(job.engine, present, squish.mean.value, 0.0)
+        after = state_of(job.engine, fitted, bare.value + fitted, fitted - present)
+        done = tuple(worked(job, fitted - present))
+    except ValueError as error:
+        _refuse(job, [Fault(spec.line, "squish", str(error))])
+        raise
+    findings = [
+        *pattern(spec, squish),
+        *floor_findings(job, after, band[0], best.squish if best and gasket is None else None),
+        *(_guesses(best, sheets) if best else ()),
+        *clamping(job.clamp, load),
+        *remarks(job.engine, before, after, done),
+    ]
+    return SquishResult(
+        squish=squish,
+        present=present,
+        bare=bare,
+        target=spec.target,
+        band=band,
+        needed=needed,
+        choices=found,
+        best=best,
+        asked=gasket,
+        verdict=_verdict(bare.value, spec.target, best),
+        before=before,
+        after=after,
+        work=done,
+        intakes=frozenset(port.name for port in (job.engine.ports if job.engine else ()) if not is_roof(port)),
+        findings=tuple(findings),
+    )
+
+
+def band_of(spec: SquishSpec) -> tuple[float, float]:
+    """Floor and ceiling: the user's, else HALF_BAND either side of the target; a ceiling mirrors a given floor."""
+    low = spec.least if spec.least is not None else max(0.0, spec.target - HALF_BAND)
+    return low, spec.most if spec.most is not None else 2 * spec.target - low
+
+
+def layers_of(answer: SquishResult | None) -> tuple[Layer, ...]:
+    """The layers of the recommended stack."""
+    return answer.best.layers if answer and answer.best else ()
+
+
+def _goes_under(stock: Stock) -> bool:
+    return not stock.joints or "base" in stock.joints
+
+
+def _recommended(choice: Choice, band: tuple[float, float]) -> bool:
+    inside = band[0] <= choice.squish[1] <= band[1]
+    return inside and choice.odds.in_band >= 0.5 and choice.odds.under_floor <= MOST_UNDER
+
+
+def _verdict(bare: float, target: float, best: Choice | None) -> str:
+    if best is not None:
+        kind = "delete" if not best.layers else "sheet" if best.sheets == 1 else "stack"
+        low, likely, high = best.squish
+        return f"{kind}: {best.words} gives a squish of {both(likely)}, {low:.2f} to {high:.2f} mm"
+    if bare > target:
+        return f"machine: no gasket does it; take off {both(bare - target)} at the base"
+    return f"spacer: no gasket does it; needs a spacer of {both(target - bare)}"
+
+
+def _guesses(best: Choice, sheets: list[Sheet]) -> Iterator[Finding]:
+    used = {layer.stock for layer in best.layers}
+    for sheet in sheets:
+        if sheet.stock.name in used and sheet.fitted.is_guess:
+            yield Finding(
+                rule="thickness",
+                weight="warn",
+                part=None,
+                text=f"how thick {sheet.stock.name} is when clamped is a guess from its nominal thickness",
+                do="clamp a piece, measure it, and write fitted = [least, likely, most]",
+            )
+
+
+def _refuse(job: Job, faults: list[Fault]) -> None:
+    if faults:
+        raise JobError(str(job.source or "job"), tuple(faults))

@@ -1,0 +1,156 @@
+"""What a muffler's openings let through, against the exhaust port's window.
+
+Stage      openings side by side; their areas add.
+Effective  of stages one behind the other: as orifices with the same coefficient, 1/A^2 adds (orifice equation: the
+           pressure drop goes with the square of the velocity). Never more than the narrowest stage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import pi, sqrt
+from pathlib import Path
+from typing import Any
+
+from gasketcut.errors import GasketError
+from gasketcut.job.topend import MufflerSpec, Screen, Stage
+from gasketcut.parts.shapes import Oval, Rectangle, Round, Shape, Slot
+from gasketcut.profile.loading import load
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A share of the port's window [%] at which somebody noted something."""
+
+    percent: float
+    says: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Same:
+    """Openings of the same area: one round hole, n of them, an oval and a slot of the given ratio [mm]."""
+
+    round_mm: float
+    several: tuple[tuple[int, float], ...]
+    oval: tuple[float, float]
+    slot: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenNeed:
+    """Open share of the weave, open area needed, gross area needed and its diameter as one disc [mm2, mm]."""
+
+    open_share: float
+    open_mm2: float
+    gross_mm2: float
+    disc_mm: float
+    has_enough: bool | None
+    too_coarse: bool
+    too_thin: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Muffler:
+    """Areas of the stages and together [mm2], the share of the port [%], and what is marked below and above it."""
+
+    port_mm2: float
+    stages: tuple[tuple[str, float], ...]
+    effective_mm2: float
+    percent: float
+    below: Mark | None
+    above: Mark | None
+    same: Same
+    screen: ScreenNeed | None
+
+
+def marks(beside: Path | None = None) -> tuple[Mark, ...]:
+    """The posted marks, least first."""
+    rows: list[dict[str, Any]] = load("outlet", beside)["marks"]
+    found = (Mark(row["percent"], row["says"], row["source"]) for row in rows)
+    return tuple(sorted(found, key=lambda mark: mark.percent))
+
+
+def area_of(shape: Shape) -> float:
+    """Area of one opening [mm2].
+
+    >>> round(area_of(Round(12.0)), 2)
+    113.1
+    """
+    match shape:
+        case Round(diameter):
+            return pi / 4 * diameter**2
+        case Slot(length, width):
+            return (length - width) * width + pi / 4 * width**2
+        case Oval(length, width):
+            return pi / 4 * length * width
+        case Rectangle(width, height, corner):
+            return width * height - (4 - pi) * corner**2
+    raise GasketError("write round, slot, oval or rectangle for a muffler's opening, or area_mm2")
+
+
+def stage_area(stage: Stage) -> float:
+    """Of all its openings together [mm2]."""
+    one = stage.area_mm2 if stage.area_mm2 is not None else area_of(stage.shape) if stage.shape is not None else 0.0
+    return one * stage.count
+
+
+def in_series(areas: Sequence[float]) -> float:
+    """The one opening that lets as much through as these one behind the other.
+
+    >>> round(in_series([100.0, 100.0]), 2)
+    70.71
+    """
+    return 1 / sqrt(sum(1 / area**2 for area in areas))
+
+
+def same_area(area: float, ratio: float = 1.5) -> Same:
+    """Openings with that area; ratio is length / width of oval and slot.
+
+    >>> round(same_area(0.8 * 203.83).round_mm, 2)
+    14.41
+    """
+    oval = sqrt(4 * area / (pi * ratio))
+    slot = sqrt(area / (ratio - 1 + pi / 4))
+    several = tuple((count, sqrt(4 * area / (pi * count))) for count in (2, 3, 4, 6))
+    return Same(sqrt(4 * area / pi), several, (oval * ratio, oval), (slot * ratio, slot))
+
+
+def screen_need(screen: Screen, port_mm2: float, beside: Path | None = None) -> ScreenNeed:
+    """How much screen the port needs by the published rule; open share (o / (o + w))^2 of a square weave.
+
+    >>> round(screen_need(Screen(0.584, 0.330), 203.83).gross_mm2, 1)
+    624.0
+    """
+    rule: dict[str, Any] = load("outlet", beside)["screen"]
+    share = (screen.opening / (screen.opening + screen.wire)) ** 2
+    needed = float(rule["open_percent"]) / 100 * port_mm2
+    gross = needed / share
+    return ScreenNeed(
+        open_share=share,
+        open_mm2=needed,
+        gross_mm2=gross,
+        disc_mm=sqrt(4 * gross / pi),
+        has_enough=None if screen.gross_mm2 is None else screen.gross_mm2 >= gross,
+        too_coarse=screen.opening > float(rule["opening"]) + 1e-9,
+        too_thin=screen.wire < float(rule["wire"]) - 1e-9,
+    )
+
+
+def muffler_of(spec: MufflerSpec, port_mm2: float, beside: Path | None = None) -> Muffler:
+    """The muffler against a port of that area [mm2]."""
+    areas = tuple((stage.name, stage_area(stage)) for stage in spec.stages)
+    effective = in_series([area for _, area in areas]) if areas else 0.0
+    percent = 100 * effective / port_mm2
+    known = marks(beside)
+    return Muffler(
+        port_mm2=port_mm2,
+        stages=areas,
+        effective_mm2=effective,
+        percent=percent,
+        below=next((mark for mark in reversed(known) if mark.percent <= percent), None),
+        above=next((mark for mark in known if mark.percent > percent), None),
+        same=same_area(areas[-1][1] if areas else port_mm2),
+        screen=screen_need(spec.screen, port_mm2, beside) if spec.screen else None,
+    )

@@ -1,0 +1,61 @@
+"""An inspection for other programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from gasketcut.received.inspection import Inspection
+from gasketcut.received.mending import Mended
+
+
+def inspect_data(found: Inspection, file: str) -> dict[str, Any]:
+    """Sizes in mm by the likely unit, places in the file's own numbers."""
+    return {
+        "file": file,
+        "version": found.version,
+        "units": {
+            "declared": found.unit.declared,
+            "measurement": found.unit.measurement,
+            "likely": found.unit.likely,
+        },
+        "size_mm": [round(side, 4) for side in found.size],
+        "sizes_mm": {unit: [round(side, 4) for side in sides] for unit, sides in found.sizes.items()},
+        "entities": found.entities,
+        "layers": list(found.layers),
+        "contours": {
+            "closed": sum(not one.is_mark for one in found.closed),
+            "open": sum(not one.is_mark for one in found.open),
+        },
+        "faults": [{"kind": flaw.kind, "at": _at(flaw.at), "text": flaw.text, "fix": flaw.fix} for flaw in found.flaws],
+        "verdict": found.verdict,
+    }
+
+
+def unreadable_data(file: str, why: str) -> dict[str, Any]:
+    """The same shape for what is no DXF."""
+    return {
+        "file": file,
+        "version": None,
+        "units": {"declared": None, "measurement": None, "likely": None},
+        "size_mm": None,
+        "sizes_mm": {},
+        "entities": {},
+        "layers": [],
+        "contours": {"closed": 0, "open": 0},
+        "faults": [{"kind": "not-dxf", "at": None, "text": why, "fix": "ask for a DXF file"}],
+        "verdict": "ask",
+    }
+
+
+def mend_data(mended: Mended, file: str, out: str | None) -> dict[str, Any]:
+    """What was changed, or what stands in the way."""
+    return {
+        "file": file,
+        "out": out,
+        "changes": [{"kind": one.kind, "at": _at(one.at), "text": one.text} for one in mended.changes],
+        "refused": [{"kind": one.kind, "at": _at(one.at), "text": one.text, "fix": one.fix} for one in mended.refused],
+    }
+
+
+def _at(place: tuple[float, float] | None) -> list[float] | None:
+    return None if place is None else [round(place[0], 6), round(place[1], 6)]

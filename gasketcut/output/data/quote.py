@@ -1,0 +1,83 @@
+"""A quote as plain data for report.json and as CSV for a spreadsheet. Every key carries its unit."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import Any
+
+from gasketcut.cutting.path.kerf import kerf_words
+from gasketcut.cutting.quote import Quote, Row
+
+EACH, ALL = "each", "all"
+_EACH = ("size_mm", "kerf_mm", "drawn")  # what a sum over parts does not have
+_FORMULA = ("=", "+", "-", "@", "\t")
+
+
+def quote_data(quote: Quote) -> dict[str, Any]:
+    """What stands under `quote` in report.json: numbers of one piece in `parts`, of all pieces in `total`."""
+    return {
+        "process": quote.total.process,
+        "currency": quote.currency,
+        "parts": [_numbers(row) for row in quote.rows],
+        "total": {key: value for key, value in _numbers(quote.total).items() if key not in _EACH},
+    }
+
+
+def quote_csv(quote: Quote) -> str:
+    """A header, a row for each part (`each`: numbers of one piece) and the total (`all` pieces); ends of line CRLF."""
+    rows = [
+        *((EACH, _numbers(row)) for row in quote.rows),
+        (ALL, _numbers(quote.total)),
+    ]
+    flat = [{"of": of, **_flat(numbers), "currency": _text(quote.currency)} for of, numbers in rows]
+    flat[-1] |= dict.fromkeys(("kerf_mm", "drawn"))
+    stream = io.StringIO(newline="")
+    writer = csv.DictWriter(stream, fieldnames=list(flat[0]))
+    writer.writeheader()
+    writer.writerows(flat)
+    return stream.getvalue()
+
+
+def _numbers(row: Row) -> dict[str, Any]:
+    return {
+        "name": row.part,
+        "count": row.count,
+        "process": row.process,
+        "kerf_mm": row.kerf,
+        "drawn": kerf_words(row.kerf),
+        "stock": row.stock,
+        "thickness_mm": row.thickness,
+        "cut_inside_mm": _r(row.inside),
+        "cut_outside_mm": _r(row.outside),
+        "mark_mm": _r(row.mark),
+        "pierces": row.pierces,
+        "size_mm": [_r(side) for side in row.size] if row.size else None,
+        "net_area_mm2": _r(row.area),
+        "sheet_used_mm2": _r(row.sheet),
+        "smallest_hole_mm": _r(row.smallest_hole),
+        "smallest_web_mm": _r(row.smallest_web),
+        "time_s": _r(row.seconds, 2),
+        "cost": _r(row.cost, 2),
+        "no_cost_because": row.gap,
+    }
+
+
+def _flat(numbers: dict[str, Any]) -> dict[str, Any]:
+    """Without lists, and without a text that a spreadsheet would take for a formula."""
+    width, height = numbers["size_mm"] or (None, None)
+    flat: dict[str, Any] = {}
+    for key, value in numbers.items():
+        if key == "size_mm":
+            flat |= {"width_mm": width, "height_mm": height}
+        else:
+            flat[key] = _text(value) if isinstance(value, str) else value
+    return flat
+
+
+def _text(value: str | None) -> str | None:
+    return f"'{value}" if value is not None and value.startswith(_FORMULA) else value
+
+
+def _r(value: float | None, places: int = 4) -> float | None:
+    return None if value is None else round(value, places) + 0.0

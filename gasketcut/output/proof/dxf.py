@@ -1,0 +1,60 @@
+"""Proof of our own files: what was written is read back and compared with the part's polygon."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+
+import ezdxf
+import numpy as np
+from numpy.typing import NDArray
+
+from gasketcut.errors import DrawingError, ReadBackError
+from gasketcut.length import IN
+from gasketcut.parts.part import Part
+from gasketcut.received.reading.contours import contours_of, line_of
+from gasketcut.shape.loop import Outline
+from gasketcut.shape.nearest import distances, rings_of
+from gasketcut.tolerances import CHORD, READ_BACK
+
+
+def prove_path(data: bytes, lines: Sequence[tuple[str, NDArray[np.float64]]], name: str, units: str) -> None:
+    """Every entity in its turn lies where it should, on its layer.
+
+    lines : layer and points of each, finely divided, as they should stand in the file [mm]
+
+    Raise `ReadBackError` if one is missing, lies on another layer or strays by more than READ_BACK.
+    """
+    document = ezdxf.read(io.StringIO(data.decode("utf-8").replace("\r\n", "\n")))
+    scale = IN if units == "in" else 1.0
+    entities = list(document.modelspace())
+    if [entity.dxf.layer for entity in entities] != [layer for layer, _ in lines]:
+        raise ReadBackError(f"{name}: the file written has other cuts than the path; this is a fault of the program")
+    for entity, (layer, wanted) in zip(entities, lines, strict=True):
+        read = np.array(line_of(entity, scale))
+        off = float(max(np.max(distances(read, [wanted])), np.max(distances(wanted, [read]))))
+        if off > READ_BACK:
+            raise ReadBackError(f"{name}: a cut on {layer} strays {off * 1000:.1f} um from the path")
+
+
+def prove_dxf(data: bytes, part: Part, outline: Outline, units: str) -> float:
+    """Return the greatest distance [mm] between the file's outline and the part's polygon.
+
+    Raise `ReadBackError` if the file has another number of contours or strays by more than READ_BACK.
+    """
+    try:
+        found = contours_of(data, units)
+    except DrawingError as error:
+        raise ReadBackError(f"{part.name}: the file written {error}; this is a fault of the program") from error
+    rings = [one.contour.flattened(CHORD / 2) for one in found]
+    wanted = 1 + len(part.solid.interiors)
+    if len(rings) != wanted:
+        raise ReadBackError(f"{part.name}: the file holds {len(rings)} contours, the part {wanted}")
+    shift = outline.bounds[:2]  # the file starts at the origin
+    read = [np.asarray([*ring, ring[0]]) for ring in rings]
+    drawn = [ring - shift for ring in rings_of(part.solid)]
+    # Both are finely divided, so vertices are enough.
+    off = float(max(np.max(distances(np.vstack(a), b)) for a, b in ((read, drawn), (drawn, read))))
+    if off > READ_BACK:
+        raise ReadBackError(f"{part.name}: the file strays {off * 1000:.1f} um from the part")
+    return off

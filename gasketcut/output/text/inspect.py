@@ -1,0 +1,93 @@
+"""An inspection in plain words: what the file is, how big, what is wrong where, and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gasketcut.received.faults.contour_search import Closed, Open
+from gasketcut.received.faults.flaw import KINDS, Flaw
+from gasketcut.received.inspection import Inspection
+from gasketcut.received.mending import Change, Mended
+
+_SHOWN = 4
+_VERDICTS = {
+    "ready": "READY: nothing was found that a cutter would stumble over.",
+    "mend": "MEND: all of it can be put right safely: gasketcut mend {file} -o mended.dxf",
+    "ask": "ASK: a person has to decide something first.",
+}
+
+
+def inspect_text(found: Inspection, file: str) -> str:
+    """For a screen, 100 columns or less but for names."""
+    counts = ", ".join(f"{count} {kind}" for kind, count in sorted(found.entities.items())) or "nothing"
+    version = found.version or "no version, so R12"
+    unit = found.unit
+    said = f"declared {unit.declared}" if unit.declared else "none declared"
+    if unit.measurement:
+        said += f", $MEASUREMENT {'inches' if unit.measurement == 'in' else 'metric'}"
+    rows = [
+        f"{file}: {version}",
+        f"holds     {counts}",
+        f"layers    {', '.join(found.layers) or 'none'}",
+        f"unit      {said}; likely {unit.likely or 'cannot be told'}",
+        f"size      {_sizes(found)}",
+        f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
+        "",
+        _VERDICTS[found.verdict].format(file=file),
+    ]
+    return "\n".join([*rows, *_flaw_rows(found.flaws)])
+
+
+def mend_text(mended: Mended, file: str, out: str | None) -> str:
+    """What was changed and where it went, or why not."""
+    rows = []
+    if mended.refused:
+        rows += [f"NOT WRITTEN: {file} needs a person first.", *_flaw_rows(mended.refused)]
+        if mended.changes:
+            rows += ["", "The rest could be put right:", *_change_rows(mended.changes)]
+        return "\n".join(rows)
+    rows.append(f"{out}: written, {_count(len(mended.changes), 'change')}")
+    return "\n".join([*rows, *_change_rows(mended.changes)])
+
+
+def _sizes(found: Inspection) -> str:
+    likely = found.unit.likely or "mm"
+    rows = [
+        f"{width:.4g} x {height:.4g} mm if {unit}" for unit, (width, height) in found.sizes.items() if unit != likely
+    ]
+    width, height = found.size
+    first = f"{width:.2f} x {height:.2f} mm"
+    return f"{first} ({'; '.join(rows)})" if rows and (found.unit.declared != likely) else first
+
+
+def _cut(lines: Sequence[Closed] | Sequence[Open]) -> int:
+    return sum(not one.is_mark for one in lines)
+
+
+def _flaw_rows(flaws: Sequence[Flaw]) -> list[str]:
+    rows: list[str] = []
+    for kind in dict.fromkeys(flaw.kind for flaw in flaws):
+        these = [flaw for flaw in flaws if flaw.kind == kind]
+        rows += ["", f"  {kind}{f' x {len(these)}' if len(these) > 1 else ''}: {KINDS[kind]}"]
+        rows += [f"    {_at(flaw.at)}{flaw.text}; {flaw.fix}" for flaw in these[:_SHOWN]]
+        if len(these) > _SHOWN:
+            rows.append(f"    and {len(these) - _SHOWN} more; --json and --picture show all")
+    return rows
+
+
+def _change_rows(changes: Sequence[Change]) -> list[str]:
+    rows = []
+    for kind in dict.fromkeys(change.kind for change in changes):
+        these = [change for change in changes if change.kind == kind]
+        rows += [f"  {_at(change.at)}{change.text}" for change in these[:_SHOWN]]
+        if len(these) > _SHOWN:
+            rows.append(f"  and {len(these) - _SHOWN} more of kind {kind}")
+    return rows
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+def _at(place: tuple[float, float] | None) -> str:
+    return f"({place[0]:.3f}, {place[1]:.3f}) " if place else ""

@@ -1,0 +1,91 @@
+"""A quote for a person: a paragraph a part, then the total, 80 columns."""
+
+from __future__ import annotations
+
+import textwrap
+
+from gasketcut.cutting.path.kerf import kerf_words
+from gasketcut.cutting.quote import Quote, Row
+from gasketcut.length import both
+from gasketcut.output.text.finding import WIDTH
+
+_REST = (
+    "Time is cutting and starting alone: travel, loading and a shop's minimum charge come on top. Speeds that are not "
+    "your own are guesses to start from."
+)
+_LASER = "Laser: with extraction, and never unattended; the operator's own rules come first."
+
+
+def quote_text(quote: Quote, says: str) -> str:
+    """The whole text, without a line end at its end; `says` names the cutter, as its profile does."""
+    is_one_kerf = len({row.kerf for row in quote.rows}) == 1
+    lines = [_filled(f"Quote: {says}" + (f", {kerf_words(quote.total.kerf)}" if is_one_kerf else ""), 0)]
+    for row in quote.rows:
+        lines += _row(row, quote.currency, "" if is_one_kerf else f"; {kerf_words(row.kerf)}")
+    if len(quote.rows) > 1 or quote.rows[0].count > 1:
+        lines += _total(quote.total, quote.currency)
+    if quote.total.seconds is not None:
+        lines.append(_filled(_REST, 0))
+    if quote.total.process in ("co2", "fibre"):
+        lines.append(_filled(_LASER, 0))
+    return "\n".join(lines)
+
+
+def _row(row: Row, currency: str | None, kerf: str) -> list[str]:
+    sheet = f"{row.stock}, {both(row.thickness)}" if row.stock and row.thickness else "sheet not named"
+    width, height = row.size or (0.0, 0.0)
+    each = " each" if row.count > 1 else ""
+    return [
+        _filled(f"{row.part}: cut {row.count} from {sheet}{kerf}", 2),
+        _filled(f"size {width:.1f} x {height:.1f} mm, net {row.area:.0f} mm2, takes {row.sheet:.0f} mm2 of sheet", 4),
+        _filled(_cuts(row) + each, 4),
+        _filled(f"smallest hole {_width(row.smallest_hole)}, smallest web {_width(row.smallest_web)}", 4),
+        *_money(row, currency, each, 4),
+    ]
+
+
+def _total(total: Row, currency: str | None) -> list[str]:
+    pieces = f"{total.count} piece" + ("s" if total.count > 1 else "")
+    return [
+        _filled(f"all {pieces}: {_cuts(total)}; takes {total.sheet:.0f} mm2 of sheet", 2),
+        *_money(total, currency, "", 4),
+    ]
+
+
+def _cuts(row: Row) -> str:
+    marks = f", marks {row.mark:.1f} mm" if row.mark else ""
+    starts = f"{row.pierces} start" + ("s" if row.pierces != 1 else "")
+    return f"cut {row.cut:.1f} mm (inside {row.inside:.1f}, outside {row.outside:.1f}){marks}, {starts}"
+
+
+def _money(row: Row, currency: str | None, each: str, indent: int) -> list[str]:
+    found = []
+    if row.seconds is not None:
+        found.append(f"time {_time(row.seconds)}{each}")
+    if row.cost is not None:
+        found.append(f"cost {row.cost:.2f}" + (f" {currency}" if currency else "") + each)
+    lines = [_filled(", ".join(found), indent)] if found else []
+    return lines + ([_filled(f"no cost: {row.gap}", indent)] if row.gap else [])
+
+
+def _time(seconds: float) -> str:
+    """Rounded to a second; under ten, to a tenth.
+
+    >>> _time(9.44), _time(83.6), _time(7260.0)
+    ('9.4 s', '1 min 24 s', '2 h 01 min')
+    """
+    if seconds < 9.95:
+        return f"{seconds:.1f} s"
+    minutes, rest = divmod(round(seconds), 60)
+    if minutes >= 60:
+        return f"{minutes // 60} h {minutes % 60:02d} min"
+    return f"{minutes} min {rest} s" if minutes else f"{rest} s"
+
+
+def _width(value: float | None) -> str:
+    return both(value) if value is not None else "none"
+
+
+def _filled(text: str, indent: int) -> str:
+    blank = " " * indent
+    return textwrap.fill(text, WIDTH, initial_indent=blank, subsequent_indent=blank + "  ")

@@ -1,0 +1,74 @@
+"""The squish answer for a person: the answer first, then the choices, then before and after, then what to mind."""
+
+from __future__ import annotations
+
+import textwrap
+
+from gasketcut.engine.squish.floor import Advice
+from gasketcut.engine.squish.result import SquishResult
+from gasketcut.length import IN, both
+from gasketcut.output.text.effects import effects_table, work_rows
+from gasketcut.output.text.finding import WIDTH, findings_text
+
+_SHOWN = 6
+
+
+def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...], bore: float | None) -> str:
+    """The whole text, 80 columns, without a line end at its end."""
+    blocks = [title, _answer(answer), _choices(answer), _effects(answer)]
+    blocks += ["\n".join(work_rows(one, bore)) for one in answer.work]
+    if answer.findings:
+        blocks.append(findings_text(answer.findings))
+    blocks.append(_advice(advice))
+    return "\n\n".join(block for block in blocks if block)
+
+
+def _answer(answer: SquishResult) -> str:
+    kind, _, words = answer.verdict.partition(": ")
+    rows = [f"ANSWER: {words}."]
+    measured = both(answer.squish.mean.value, 3)
+    if answer.present:
+        rows.append(f"Measured {measured} over a gasket of {both(answer.present)}: {both(answer.bare.value, 3)} bare.")
+    else:
+        rows.append(f"Measured {measured} with no gasket in place.")
+    rows.append(f"Wanted {both(answer.target, 3)}, so {both(answer.needed, 3)} of gasket when clamped.")
+    if kind in ("machine", "spacer"):
+        way = "up" if answer.moved < 0 else "down"
+        rows.append(
+            f"To keep the timing, every port edge then has to move {way} by {both(abs(answer.moved))}"
+            + ("; taking metal off the squish band instead leaves the ports alone." if kind == "machine" else ".")
+        )
+    return "\n".join(textwrap.fill(row, WIDTH, subsequent_indent="  ") for row in rows)
+
+
+def _choices(answer: SquishResult) -> str:
+    rows = [f"{'choice, likeliest first':<34} {'fitted mm':<16} {'squish mm':<16} {'in band':>7}  under"]
+    for choice in answer.choices[:_SHOWN]:
+        words = textwrap.wrap(choice.words, 34)
+        odds = f"{choice.odds.in_band:>7.0%} {choice.odds.under_floor:>6.1%}"
+        rows.append(f"{words[0]:<34} {_range(choice.fitted):<16} {_range(choice.squish):<16} {odds}")
+        rows += [f"  {more}" for more in words[1:]]
+    left = len(answer.choices) - _SHOWN
+    return "\n".join(rows + ([f"and {left} more with --json"] if left > 0 else []))
+
+
+def _range(values: tuple[float, float, float]) -> str:
+    return " ".join(f"{value:.2f}" for value in values)
+
+
+def _effects(answer: SquishResult) -> str:
+    rows = effects_table(answer)
+    return "\n".join(
+        [f"{'':<28} {'before':<24} after", *(f"{what:<28} {one:<24} {other}" for what, one, other in rows)]
+    )
+
+
+def _advice(advice: tuple[Advice, ...]) -> str:
+    rows = ["What others advise for the squish; theirs, not ours, and no two agree:"]
+    for one in advice:
+        span = f"{one.low:.2f}" if one.low == one.high else f"{one.low:.2f} to {one.high:.2f}"
+        inches = f"{one.low / IN:.3f}" if one.low == one.high else f"{one.low / IN:.3f} to {one.high / IN:.3f}"
+        text = f"{span} mm ({inches} in)  {one.engines} ({one.source})"
+        rows.append(textwrap.fill(text, WIDTH, initial_indent="  ", subsequent_indent="      "))
+    rows.append("Turn the engine over by hand and measure again; the maker's figures come first.")
+    return "\n".join(rows)

@@ -1,0 +1,66 @@
+"""What a job knows and lacks, for a screen and for other programs."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import Any
+
+from gasketcut.guide.missing import Status
+from gasketcut.guide.questions import QUESTIONS, Question
+from gasketcut.output.text.finding import WIDTH
+
+
+def status_text(status: Status, file: str) -> str:
+    """What can be had now, what lacks what, what to measure next, and only then what is wrong."""
+    rows = [f"{file}: {len(status.known)} of {len(QUESTIONS)} measurements known", ""]
+    for output in status.outputs:
+        if not output.missing:
+            more = f"; says more with {_names(output.better)}" if output.better else ""
+            rows.append(_filled(f"ready    {output.name}: {output.command} {file}{more}"))
+    for output in status.outputs:
+        if output.missing:
+            rows.append(_filled(f"wants    {output.name}: {_names(output.missing)}"))
+    if status.next is not None:
+        rows += ["", "Measure next:", *question_rows(status.next)]
+    if status.faults:
+        rows += ["", "To be put right:"]
+        rows += [_filled(fault.text(file), 2) for fault in status.faults[:8]]
+        if len(status.faults) > 8:
+            rows.append(f"  and {len(status.faults) - 8} more: {status.outputs[0].command} {file} names them")
+    return "\n".join(rows)
+
+
+def question_rows(question: Question) -> list[str]:
+    """The question, how to take it, what is usual."""
+    usual = f" Usual: {question.usual} (common practice)." if question.usual else ""
+    return [_filled(question.ask, 2), _filled(f"{question.how}.{usual}", 4)]
+
+
+def status_data(status: Status, file: str) -> dict[str, Any]:
+    """By the questions' names."""
+    return {
+        "file": file,
+        "known": [question.name for question in status.known],
+        "outputs": [
+            {
+                "name": one.name,
+                "command": one.command,
+                "ready": not one.missing,
+                "missing": [question.name for question in one.missing],
+                "better_with": [question.name for question in one.better],
+            }
+            for one in status.outputs
+        ],
+        "next": status.next.name if status.next else None,
+        "faults": [{"line": fault.line, "key": fault.key, "text": fault.message} for fault in status.faults],
+    }
+
+
+def _names(questions: tuple[Question, ...]) -> str:
+    return ", ".join(question.name for question in questions)
+
+
+def _filled(text: str, indent: int = 0) -> str:
+    return textwrap.fill(
+        text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2), break_on_hyphens=False
+    )

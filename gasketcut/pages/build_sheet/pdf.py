@@ -1,0 +1,109 @@
+"""The build sheet on paper: the same sections as the text, with lines to write on."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+from xml.sax.saxutils import escape
+
+from reportlab.lib.colors import black, grey
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.platypus import CondPageBreak, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table
+
+from gasketcut.length import PT
+from gasketcut.pages.build_sheet.sections import Section
+from gasketcut.pages.fonts import BODY, BOLD, use_fonts
+from gasketcut.pages.paper import MARGIN, paper_words, papers
+
+_SIDE = 15.0  # mm
+_WORDS = ParagraphStyle("words", fontName=BODY, fontSize=8.5, leading=11.5)
+_CELL = ParagraphStyle("cell", parent=_WORDS, fontSize=7.5, leading=9.5)
+_CELL_HEAD = ParagraphStyle("cell head", parent=_CELL, fontName=BOLD)
+_HEADING = ParagraphStyle("heading", fontName=BOLD, fontSize=11, leading=14, spaceBefore=9, spaceAfter=3)
+_TITLE = ParagraphStyle("title", fontName=BOLD, fontSize=16, leading=20)
+_CAUTION = ParagraphStyle("caution", parent=_WORDS, leftIndent=10, bulletIndent=0)
+
+
+def record_pdf(title: str, date: str, sections: tuple[Section, ...], paper: str = "a4") -> bytes:
+    """The bytes of the file; the same input gives the same bytes."""
+    use_fonts()
+    sheet = papers()[paper]
+    wide = (sheet["width"] - 2 * _SIDE) * PT
+    stream = io.BytesIO()
+    document = SimpleDocTemplate(
+        stream,
+        pagesize=(sheet["width"] * PT, sheet["height"] * PT),
+        leftMargin=_SIDE * PT,
+        rightMargin=_SIDE * PT,
+        topMargin=_SIDE * PT,
+        bottomMargin=(_SIDE + 4) * PT,
+        title=f"{title}: build sheet",
+        creator="gasketcut",
+        invariant=1,
+    )
+
+    def foot(canvas: Any, page: Any) -> None:
+        canvas.setFont(BODY, 7)
+        canvas.drawString(_SIDE * PT, MARGIN * PT, f"{title}, {date}, on {paper_words(paper)}")
+        canvas.drawRightString((sheet["width"] - _SIDE) * PT, MARGIN * PT, f"page {page.page}")
+
+    story: list[Any] = [Paragraph("Build sheet", _TITLE), Paragraph(escape(f"{title}, {date}"), _WORDS)]
+    for section in sections:
+        story += _section(section, wide)
+    document.build(story, onFirstPage=foot, onLaterPages=foot)
+    return stream.getvalue()
+
+
+def _section(section: Section, wide: float) -> list[Any]:
+    heading = Paragraph(escape(section.heading), _HEADING)
+    body: list[Any] = [Paragraph(escape(line), _WORDS) for line in section.lines]
+    if section.table:
+        body += [Spacer(1, 2), _table(section.table, wide)]
+    if section.blanks:
+        body.append(_blanks(section.blanks, wide))
+    body += [Paragraph(escape(line), _CAUTION, bulletText="!") for line in section.cautions]
+    if len(section.table) > 25:  # too long to be kept on one page
+        return [CondPageBreak(40 * PT), heading, *body]
+    return [KeepTogether([heading, *body])]
+
+
+def _table(rows: tuple[tuple[str, ...], ...], wide: float) -> Table:
+    """Columns as wide as their widest entry, what is left over shared; narrower in proportion where too wide."""
+    needed = [max(stringWidth(row[column], BOLD, _CELL.fontSize) for row in rows) + 8 for column in range(len(rows[0]))]
+    spare = wide - sum(needed)
+    share = spare / len(needed) if spare > 0 else 0.0
+    widths = [one + share if spare > 0 else one * wide / sum(needed) for one in needed]
+    cells = [
+        [Paragraph(escape(cell), _CELL_HEAD if number == 0 else _CELL) for cell in row]
+        for number, row in enumerate(rows)
+    ]
+    style: list[Any] = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.8, black),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.25, grey),
+    ]
+    return Table(cells, colWidths=widths, style=style, repeatRows=1, hAlign="LEFT")
+
+
+def _blanks(blanks: tuple[str, ...], wide: float) -> Table:
+    """Two columns of words, each with a line to write on."""
+    half = (len(blanks) + 1) // 2
+    padded = [*blanks, *[""] * (2 * half - len(blanks))]
+    rows = [
+        [Paragraph(escape(padded[row]), _CELL), "", "", Paragraph(escape(padded[row + half]), _CELL), ""]
+        for row in range(half)
+    ]
+    style: list[Any] = [
+        ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
+        ("TOPPADDING", (0, 0), (-1, -1), 7),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2),
+        *(("LINEBELOW", (1, row), (1, row), 0.5, black) for row in range(half)),
+        *(("LINEBELOW", (4, row), (4, row), 0.5, black) for row in range(half) if padded[row + half]),
+    ]
+    widths = [wide * share for share in (0.33, 0.14, 0.04, 0.35, 0.14)]
+    return Table(rows, colWidths=widths, style=style, hAlign="LEFT")

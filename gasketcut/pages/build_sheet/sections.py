@@ -1,0 +1,248 @@
+"""The build sheet: what was measured, chosen, cut and still has to be measured again, section by section.
+
+A section without data is left out. Lines, a table, blanks to fill in by hand and cautions are all it can hold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import pi
+
+from gasketcut.engine.squish.result import SquishResult
+from gasketcut.engine.stack.clamped import fitted_thickness
+from gasketcut.finding import Finding
+from gasketcut.job.model import Engine, Holes, Job, PartSpec, PortTiming
+from gasketcut.length import both
+from gasketcut.output.text.effects import effects_table, work_rows
+
+LBF_FT = 1.3558179
+"""N m; from the definition of the pound-force and the foot."""
+
+_CHOICES = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """`table` has its headings in the first row; `blanks` are filled in by hand; `cautions` stand out."""
+
+    heading: str
+    lines: tuple[str, ...] = ()
+    table: tuple[tuple[str, ...], ...] = ()
+    blanks: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+def record_sections(
+    job: Job, answer: SquishResult | None, findings: tuple[Finding, ...], rest: Sequence[Section] = ()
+) -> tuple[Section, ...]:
+    """The sections that the job has data for, in the order of the work; `rest` of the top end."""
+    found = [
+        _engine(job.engine),
+        _readings(job),
+        _choice(answer),
+        _effects(answer),
+        *(_work(answer, job.engine)),
+        *rest,
+        _parts(job),
+        _fasteners(job),
+        _found(findings),
+        _again(job, answer),
+        _notes(job),
+        _cautions(job, answer),
+    ]
+    return tuple(section for section in found if section is not None)
+
+
+def torque(newton_metres: float) -> str:
+    """In both systems.
+
+    >>> torque(10.0)
+    '10.0 N m (7.4 lbf ft)'
+    """
+    return f"{newton_metres:.1f} N m ({newton_metres / LBF_FT:.1f} lbf ft)"
+
+
+def _engine(engine: Engine | None) -> Section | None:
+    if engine is None:
+        return None
+    lines = [f"Bore {both(engine.bore)}" + (f", stroke {both(engine.stroke)}" if engine.stroke else "")]
+    if engine.stroke:
+        lines.append(f"Swept volume {pi / 4 * engine.bore**2 * engine.stroke / 1000:.1f} cc")
+    if engine.rod:
+        lines.append(f"Rod {both(engine.rod)} between centres")
+    if engine.pin_offset:
+        lines.append(f"Wrist pin {both(engine.pin_offset)} off the bore's axis")
+    if engine.chamber_cc:
+        lines.append(f"Chamber {engine.chamber_cc:.2f} cc, by burette")
+    if engine.squish_band:
+        lines.append(f"Squish band {both(engine.squish_band)} wide")
+    if engine.rpm:
+        lines.append(f"Worked out for {engine.rpm:.0f} rpm")
+    lines += [_port(port) for port in engine.ports]
+    return Section(heading="Engine", lines=tuple(lines))
+
+
+def _port(port: PortTiming) -> str:
+    words = []
+    if port.opens is not None:
+        side = "before" if port.kind in ("piston-port", "rotary") else "after"
+        words.append(f"opens {port.opens:.1f} deg {side} TDC")
+    if port.duration is not None:
+        words.append(f"open for {port.duration:.1f} deg")
+    if port.travel is not None:
+        words.append(f"opens at {both(port.travel)} of travel")
+    if port.depth is not None:
+        words.append(f"{both(port.depth)} below the deck")
+    if port.width is not None and port.height is not None:
+        words.append(f"window {both(port.width)} x {both(port.height)}")
+    return (
+        f"{port.name.capitalize()} port, as measured: {', '.join(words)}" if words else f"{port.name.capitalize()} port"
+    )
+
+
+def _readings(job: Job) -> Section | None:
+    rows: list[tuple[str, ...]] = []
+    lines: list[str] = []
+    squish = job.squish
+    if squish is not None:
+        for reading in squish.readings:
+            sure = f"+- {reading.value.sigma:.2f} mm" if reading.value.sigma else "not said"
+            rows.append((f"squish, {reading.at}", both(reading.value.value), sure))
+        if squish.measured is not None:
+            rows.append(("squish, mean", both(squish.measured.value), "not said"))
+        present = squish.gasket_present.value
+        rows.append(("gasket in place while measuring", both(present) if present else "none", ""))
+        if squish.solder:
+            lines.append(f"Squish taken with solder of {both(squish.solder)}")
+    if job.measure is not None:
+        for distance in job.measure.distances:
+            sigma = f"+- {distance.reading.sigma:.2f} mm"
+            rows.append(
+                (f"{distance.first} to {distance.second}, {distance.over}", both(distance.reading.value), sigma)
+            )
+    if job.engine is not None and job.engine.gauge_kpa:
+        kpa = job.engine.gauge_kpa
+        rows.append(("cranking pressure", f"{kpa:.0f} kPa ({kpa / 6.894757:.0f} psi)", ""))
+    if job.record.tools:
+        lines.append("Measured with: " + "; ".join(job.record.tools))
+    if not rows and not lines:
+        return None
+    table = (("reading", "value", "how sure"), *rows) if rows else ()
+    return Section(heading="Readings", lines=tuple(lines), table=table)
+
+
+def _choice(answer: SquishResult | None) -> Section | None:
+    if answer is None:
+        return None
+    lines = [
+        f"{answer.verdict.partition(': ')[2].capitalize()}.",
+        f"Bare squish {both(answer.bare.value, 3)}, wanted {both(answer.target, 3)}, "
+        f"so {both(answer.needed, 3)} of gasket when clamped.",
+        f"Accepted from {both(answer.band[0])} to {both(answer.band[1])}.",
+    ]
+    rows = [("choice", "fitted mm", "squish mm", "in band", "under least")]
+    for choice in answer.choices[:_CHOICES]:
+        fitted, squish = (" / ".join(f"{value:.2f}" for value in one) for one in (choice.fitted, choice.squish))
+        rows.append((choice.words, fitted, squish, f"{choice.odds.in_band:.0%}", f"{choice.odds.under_floor:.1%}"))
+    return Section(heading="Base gasket: choice and why", lines=tuple(lines), table=tuple(rows))
+
+
+def _effects(answer: SquishResult | None) -> Section | None:
+    if answer is None:
+        return None
+    return Section(heading="Before and after", table=(("", "before", "after"), *effects_table(answer)))
+
+
+def _work(answer: SquishResult | None, engine: Engine | None) -> list[Section]:
+    if answer is None:
+        return []
+    bore = engine.bore if engine else None
+    return [Section(heading=f"Port work: {one.port}", lines=tuple(work_rows(one, bore))) for one in answer.work]
+
+
+def _parts(job: Job) -> Section | None:
+    cut = [part for part in job.parts if part.kind != "joint"]
+    if not cut:
+        return None
+    beside = job.source.parent if job.source else None
+    rows = [("part", "cut", "sheet", "nominal", "fitted mm", "face up")]
+    for part in cut:
+        stock = job.sheet(part.stock)
+        nominal = both(stock.thickness) if stock else "-"
+        fitted = " / ".join(f"{value:.2f}" for value in fitted_thickness(stock, beside).range) if stock else "-"
+        name = f"{stock.name} ({stock.material})" if stock and stock.material else (stock.name if stock else "-")
+        rows.append((part.name, str(part.count), name, nominal, fitted, part.face_up or "-"))
+    return Section(heading="Parts cut", table=tuple(rows))
+
+
+def _fasteners(job: Job) -> Section | None:
+    rows = [("where", "size", "torque")]
+    for part in job.parts:
+        rows += [_fastener_row(part, holes) for holes in (*part.studs, *part.holes) if holes.torque_nm or holes.size]
+    if job.clamp:
+        rows.append((f"base joint, {job.clamp.bolts} bolts, class {job.clamp.strength}", job.clamp.size,
+                     torque(job.clamp.torque_nm)))  # fmt: skip
+    rows += [(what, size or "-", torque(nm) if nm else "-") for what, size, nm in job.record.fasteners]
+    if len(rows) == 1:
+        return None
+    return Section(
+        heading="Fasteners",
+        table=tuple(rows),
+        lines=("Torques as entered. The maker's figures come first; tighten crosswise and in steps.",),
+    )
+
+
+def _fastener_row(part: PartSpec, holes: Holes) -> tuple[str, str, str]:
+    size = holes.size or (f"Ø {holes.stud:g} mm" if holes.stud else "-")
+    return f"{part.name}, {len(holes.at)}", size, torque(holes.torque_nm) if holes.torque_nm else "-"
+
+
+def _found(findings: tuple[Finding, ...]) -> Section | None:
+    said = [finding for finding in findings if finding.weight != "note"]
+    if not said:
+        return None
+    lines = [f"{one.weight.upper()}: {one.part or 'job'}: {one.text}. Do: {one.do}." for one in said]
+    return Section(heading="Findings still open", lines=tuple(lines))
+
+
+def _again(job: Job, answer: SquishResult | None) -> Section | None:
+    if job.engine is None and answer is None:
+        return None
+    blanks = []
+    if answer is not None:
+        wanted = answer.best.squish[1] if answer.best else answer.target
+        blanks += [f"squish {place} (expected {both(wanted)})" for place in ("left", "right")]
+        blanks += ["squish front", "squish rear"]
+        worked = {one.port: one.with_gasket for one in answer.work}
+        for name, timing in {**answer.after.ports, **worked}.items():
+            side = "ATDC" if answer.is_roof(name) else "BTDC"
+            blanks.append(f"{name} opens, deg {side} (expected {timing.opens:.1f})")
+        gauge = answer.after.gauge_kpa
+        range_ = f" (expected {gauge[0]:.0f} to {gauge[1]:.0f} kPa)" if gauge else ""
+        blanks.append(f"cranking pressure, warm{range_}")
+    blanks += ["leak test, pressure", "leak test, minutes", "leak test, drop", "date and initials"]
+    return Section(heading="To measure again after assembly", blanks=tuple(blanks))
+
+
+def _notes(job: Job) -> Section | None:
+    return Section(heading="Remarks", lines=job.record.notes) if job.record.notes else None
+
+
+def _cautions(job: Job, answer: SquishResult | None) -> Section | None:
+    kinds = {part.kind for part in job.parts}
+    rows = []
+    if answer is not None:
+        rows.append("Turn the engine over by hand, plug out, before it is started: piston against head breaks it.")
+    if kinds & {"base", "intake", "exhaust"}:
+        rows.append(
+            "Old gaskets may hold asbestos: do not scrape or sand them dry; wet them, bag them, ask who is qualified."
+        )
+        rows.append("Fuel vapour burns: leak-test with air by hand pump, low pressure, no flame near.")
+    if "outlet" in kinds or "exhaust" in kinds:
+        rows.append(
+            "Muffler: keep the spark arrester; noise and emission law of your place apply; hot gas away from people."
+        )
+    if not rows:
+        return None
+    return Section(heading="Mind", cautions=(*rows, "Makers' figures, local rules and qualified people come first."))

@@ -1,0 +1,47 @@
+"""Timing diagram and squish chart as files: SVG each, and both on one PDF page."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+from reportlab.lib.pagesizes import A4
+from reportlab.pdfgen.canvas import Canvas
+
+from gasketcut.engine.squish.result import SquishResult
+from gasketcut.length import PT
+from gasketcut.output.folder import Folder
+from gasketcut.pages.charts.squish import squish_chart, timing_diagram
+from gasketcut.pages.fonts import BODY, BOLD, use_fonts
+from gasketcut.pages.picture import Picture, as_svg, on_pdf
+
+
+def write_squish(answer: SquishResult, title: str, out: Path, *, replace: bool = False) -> tuple[str, ...]:
+    """Write the pictures into the folder; return the names of the files."""
+    pictures = {"squish-choices": squish_chart(answer)}
+    if answer.after.ports:
+        pictures["port-timing"] = timing_diagram(answer)
+    files = {f"{name}.svg": as_svg(picture) for name, picture in pictures.items()}
+    files["squish.pdf"] = picture_page(list(pictures.values()), title, "squish")
+    with Folder(out, replace=replace) as folder:
+        for name, data in files.items():
+            folder.stage(name, data)
+    return tuple(files)
+
+
+def picture_page(pictures: list[Picture], title: str, what: str) -> bytes:
+    """The bytes of one A4 page with the pictures below each other."""
+    use_fonts()
+    stream = io.BytesIO()
+    canvas = Canvas(stream, pagesize=A4, invariant=1)
+    canvas.setTitle(f"{title}: {what}")
+    canvas.setCreator("gasketcut")
+    y = A4[1] / PT - 18
+    canvas.setFont(BOLD, 14)
+    canvas.drawString(20 * PT, y * PT, title)
+    for picture in pictures:
+        y -= picture.height + 6
+        on_pdf(canvas, picture, (20, y), (BODY, BOLD))
+    canvas.showPage()
+    canvas.save()
+    return stream.getvalue()

@@ -1,0 +1,49 @@
+"""The metal on either side of a joint: what each face has, whether there is a gasket between them or not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gasketcut.job.model import PartSpec
+from gasketcut.parts.assembly import studs_of
+from gasketcut.parts.part import FlangeOpening, Stud
+from gasketcut.parts.words import Drawings, polygon_of
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One face: its windows and its studs or stud holes."""
+
+    name: str
+    flange_openings: tuple[FlangeOpening, ...]
+    studs: tuple[Stud, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Two faces in the order in which the gas meets them."""
+
+    name: str
+    faces: tuple[Face, Face]
+
+
+def joint_of(spec: PartSpec, drawings: Drawings) -> Joint | None:
+    """The joint that the part's windows and studs describe, or None if they do not name two faces."""
+    named = [*spec.flow]
+    own = [window.face for window in spec.windows] + [holes.face for holes in (*spec.studs, *spec.dowels)]
+    named += [face for face in dict.fromkeys(own) if face is not None and face not in named]
+    if len(named) < 2:
+        return None
+    first, second = (_face(name, spec, drawings) for name in named[:2])
+    return Joint(spec.name, (first, second))
+
+
+def _face(name: str, spec: PartSpec, drawings: Drawings) -> Face:
+    """A window or stud that names no face is on both."""
+    metal = [
+        FlangeOpening(window.name, window.role, polygon_of(window.placed, drawings), window.face)
+        for window in spec.windows
+        if window.face in (None, name)
+    ]
+    patterns = tuple(pattern for pattern in (*spec.studs, *spec.dowels) if pattern.face in (None, name))
+    return Face(name, tuple(metal), studs_of(patterns))

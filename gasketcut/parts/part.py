@@ -1,0 +1,130 @@
+"""A part as it will be cut, in the job's own coordinates [mm].
+
+Hole       a round hole, by its own numbers; it never becomes a polygon on the way out.
+Opening    what is cut through the sheet that is not round, or touches something else.
+Metal      a window (port or passage) as it is in the metal: what the sheet must not cover.
+Solid      the sheet that is left: the outline less all holes and openings; used by checks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely.geometry import Polygon
+
+from gasketcut.job.model import Kind, Landmark, Role, Stock
+from gasketcut.plane import Point
+from gasketcut.shape.arcs import KnownArcs, trace
+from gasketcut.shape.loop import Circle, Contour, Outline
+
+HoleRole = Literal["stud", "hole", "opening"]
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """`label` names it in findings; `stud` is the diameter of what goes through, if known."""
+
+    center: Point
+    diameter: float
+    role: HoleRole
+    label: str
+    stud: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stud:
+    """What locates the sheet: its place and diameter, the hole's width, and how the hole is drawn out.
+
+    slot       half the length by which a slot exceeds its width [mm], in the direction `turn` [deg]; 0 for a round hole
+    tolerance  how far the stud itself may stand off its place [mm]
+    """
+
+    center: Point
+    diameter: float
+    hole: float
+    slot: float = 0.0
+    turn: float = 0.0
+    tolerance: float = 0.0
+
+    @property
+    def play(self) -> float:
+        """How far the hole's middle may stand from the stud's nominal place, across a slot [mm]."""
+        return (self.hole - self.diameter) / 2 + self.tolerance
+
+
+@dataclass(frozen=True, slots=True)
+class FlangeOpening:
+    """A window in the metal, on one of the two faces or (None) on both."""
+
+    name: str
+    role: Role
+    shape: Polygon
+    face: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """`holes` are all holes asked for that are round, `round_holes` those that touch nothing and are cut as circles;
+    `openings` are the openings that are not round; `drill` is set for a template to drill metal by [mm]."""
+
+    name: str
+    kind: Kind
+    outer: Polygon
+    solid: Polygon
+    round_holes: tuple[Hole, ...]
+    holes: tuple[Hole, ...]
+    openings: tuple[Polygon, ...] = ()
+    studs: tuple[Stud, ...] = ()
+    flange_openings: tuple[FlangeOpening, ...] = ()
+    known: KnownArcs = KnownArcs()
+    marks: tuple[tuple[Point, Point], ...] = ()
+    stock: Stock | None = None
+    count: int = 1
+    face_up: str | None = None
+    landmark: Landmark | None = None
+    drill: float | None = None
+    nick: Point | None = None
+    unnicked: Polygon | None = None
+
+    @property
+    def thickness(self) -> float | None:
+        """Nominal thickness of its sheet [mm]."""
+        return self.stock.thickness if self.stock else None
+
+
+def outline_of(part: Part) -> Outline:
+    """The part as lines, arcs and circles, with the greatest deviation from its polygon."""
+    outer, deviation = trace(_ring(part.solid.exterior.coords, ccw=part.solid.exterior.is_ccw), part.known)
+    circles = [Circle(hole.center, hole.diameter / 2) for hole in part.round_holes]
+    inner: list[Contour] = []
+    for ring in part.solid.interiors:
+        if _is_one_of(ring.bounds, circles):
+            continue
+        contour, off = trace(_ring(ring.coords, ccw=not ring.is_ccw), part.known)
+        inner.append(contour)
+        deviation = max(deviation, off)
+    inner.sort(key=_place)
+    return Outline(outer, (*sorted(circles, key=_place), *inner), deviation)
+
+
+def _ring(coords: object, *, ccw: bool) -> list[tuple[float, float]]:
+    points = [(float(point[0]), float(point[1])) for point in coords]  # type: ignore[attr-defined]
+    return points if ccw else points[::-1]
+
+
+def _is_one_of(bounds: tuple[float, float, float, float], circles: list[Circle]) -> bool:
+    """Is this ring the polygon of one of the clean holes? Compared by its box: nothing else can fill the same one."""
+    left, low, right, high = bounds
+    return any(
+        abs(left - circle.center[0] + circle.radius) < 2e-3
+        and abs(right - circle.center[0] - circle.radius) < 2e-3
+        and abs(low - circle.center[1] + circle.radius) < 2e-3
+        and abs(high - circle.center[1] - circle.radius) < 2e-3
+        for circle in circles
+    )
+
+
+def _place(contour: Contour) -> tuple[float, float]:
+    x, y = contour.center if isinstance(contour, Circle) else contour.points[0]
+    return round(y, 6), round(x, 6)

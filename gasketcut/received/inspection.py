@@ -1,0 +1,115 @@
+"""A received DXF looked through: what it is, how big, which contours, and every fault with its place.
+
+tags -> pieces -> lines that lie on each other -> chains -> where contours cross or touch
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import hypot
+
+from gasketcut.plane import Point
+from gasketcut.received.faults.contour_search import Closed, Open, contours_seen
+from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.reading.elements import elements_of
+from gasketcut.received.reading.pieces import Piece, drawn
+from gasketcut.received.reading.plane import Plane
+from gasketcut.received.reading.tags import read_tags
+from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
+
+JOIN = 0.05
+"""Gaps up to this are closed unless told otherwise [mm]: half the finest kerf."""
+
+FAR = 10_000.0
+"""Farther from the origin than this [mm] readers begin to lose digits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """What was found.
+
+    entities : how many of each type the model space holds
+    size     : of all that is drawn [mm], by the likely unit
+    plane    : from the file's numbers to the mm of the contours
+    flaws    : in the file's own coordinates
+    """
+
+    version: str | None
+    unit: Unit
+    entities: dict[str, int]
+    size: tuple[float, float]
+    plane: Plane
+    layers: tuple[str, ...]
+    closed: tuple[Closed, ...]
+    open: tuple[Open, ...]
+    flaws: tuple[Flaw, ...]
+
+    @property
+    def sizes(self) -> dict[str, tuple[float, float]]:
+        """The size [mm] under each unit that gives a part one could cut, and under the one declared."""
+        width, height = (side / self.unit.factor for side in self.size)
+        return {
+            unit: (width * factor, height * factor)
+            for unit, factor in FACTORS.items()
+            if unit in (self.unit.declared, self.unit.likely) or is_likely(max(width, height), unit)
+        }
+
+    @property
+    def verdict(self) -> str:
+        """`ready`, `mend` (all of it can be put right safely) or `ask` (a person has to decide)."""
+        if not self.flaws:
+            return "ready"
+        return "ask" if any(flaw.kind in ASKED or flaw.kind in DROPPED for flaw in self.flaws) else "mend"
+
+
+def inspect(
+    data: bytes, units: str | None = None, join: float = JOIN, on_progress: Callable[[str], None] = lambda _: None
+) -> Inspection:
+    """Look through the bytes of a file; raise `NotReadableError` if they are no DXF at all.
+
+    units : what the user says the numbers are, in place of what the file says
+    join  : greatest gap that counts as closed [mm]
+    on_progress  : called with each step of the work, for long ones
+    """
+    on_progress("reading tags")
+    sheet = read_tags(data)
+    on_progress(f"drawing {len(sheet.entities)} entities")
+    found = drawn(sheet, Plane())
+    low, high = _bounds(found.pieces)
+    unit, doubts = unit_of(sheet, max(high[0] - low[0], high[1] - low[1]), units)
+    far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
+    plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
+    if far:
+        plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
+    if plane != Plane():
+        found = drawn(sheet, plane)
+    flaws = [*sheet.flaws, *doubts, *found.flaws]
+    if far:
+        text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
+        flaws.append(Flaw("far", low, text, "move it to the origin"))
+    if not found.pieces and not any(flaw.kind in ("truncated", "damaged", "bad-number") for flaw in flaws):
+        flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
+    on_progress(f"joining {len(found.pieces)} lines, looking for crossings")
+    seen = contours_seen(found.pieces, plane, join)
+    low, high = _bounds(found.pieces)
+    return Inspection(
+        version=sheet.version,
+        unit=unit,
+        entities=dict(Counter(entity.type for entity in sheet.entities)),
+        size=(high[0] - low[0], high[1] - low[1]),
+        plane=plane,
+        layers=tuple(found.layers.values()),
+        closed=tuple(seen.closed),
+        open=tuple(seen.open),
+        flaws=(*flaws, *seen.flaws),
+    )
+
+
+def _bounds(pieces: list[Piece]) -> tuple[Point, Point]:
+    if not pieces:
+        return (0.0, 0.0), (0.0, 0.0)
+    elements = elements_of(pieces)
+    low, high = elements.bounds()
+    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))

@@ -1,0 +1,111 @@
+"""Every line and arc of the pieces as rows of numbers, and which of them come near each other.
+
+Element   a straight line or an arc. Chords of curves are elements too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from gasketcut.arrays import Array, Integers
+from gasketcut.received.reading.pieces import Piece
+from gasketcut.shape.loop import Segment
+
+NEAR = 0.001
+"""Lines nearer than this are on each other [mm]: a hundredth of the finest kerf."""
+
+MOST_PAIRS = 2_000_000
+_CHUNK = 256
+
+
+@dataclass(frozen=True, slots=True)
+class Elements:
+    """Shapes (n, 2) and (n,); angles in radians, counter-clockwise from `first` over `sweep`; radius 0 for lines."""
+
+    start: Array
+    end: Array
+    center: Array
+    radius: Array
+    first: Array
+    sweep: Array
+    owner: Integers
+
+    @property
+    def is_arc(self) -> NDArray[np.bool_]:
+        return self.radius > 0
+
+    def _spans(self) -> tuple[Array, Array]:
+        """Lower left and upper right of each."""
+        low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
+        for quarter in range(4):
+            turn = quarter * np.pi / 2
+            inside = self.is_arc & (((turn - self.first) % (2 * np.pi)) <= self.sweep)
+            place = self.center + self.radius[:, None] * np.array([np.cos(turn), np.sin(turn)])
+            low = np.where(inside[:, None], np.minimum(low, place), low)
+            high = np.where(inside[:, None], np.maximum(high, place), high)
+        return low, high
+
+    def bounds(self) -> tuple[Array, Array]:
+        """Lower left and upper right of all."""
+        low, high = self._spans()
+        return low.min(axis=0), high.max(axis=0)
+
+    def boxes(self) -> NDArray[np.object_]:
+        """Bounding boxes as shapely geometry, a little larger."""
+        low, high = self._spans()
+        low, high = low - NEAR, high + NEAR
+        boxes: NDArray[np.object_] = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+        return boxes
+
+
+def elements_of(pieces: Sequence[Piece]) -> Elements:
+    """The elements of all pieces in their order; `owner` is the piece's number."""
+    segments: list[Segment] = []
+    owner: list[int] = []
+    for number, piece in enumerate(pieces):
+        segments += piece.segments
+        owner += [number] * len(piece.segments)
+    start = np.array([one.start for one in segments], dtype=float).reshape(-1, 2)
+    end = np.array([one.end for one in segments], dtype=float).reshape(-1, 2)
+    bulge = np.array([one.bulge for one in segments], dtype=float)
+    chord = end - start
+    length = np.hypot(chord[:, 0], chord[:, 1])
+    arc = (np.abs(bulge) > 1e-9) & (length > 0)
+    safe = np.where(arc, bulge, 1.0)
+    offset = (1 - safe**2) / (4 * safe)
+    normal = np.column_stack([-chord[:, 1], chord[:, 0]])
+    center = np.where(arc[:, None], (start + end) / 2 + normal * offset[:, None], 0.0)
+    radius = np.where(arc, length * (1 + safe**2) / (4 * np.abs(safe)), 0.0)
+    left = np.where((bulge > 0)[:, None], start, end)
+    first = np.where(arc, np.arctan2(left[:, 1] - center[:, 1], left[:, 0] - center[:, 0]), 0.0)
+    sweep = np.where(arc, 4 * np.arctan(np.abs(bulge)), 0.0)
+    return Elements(start, end, center, radius, first, sweep, np.array(owner, dtype=np.int64))
+
+
+def near_pairs(elements: Elements) -> tuple[Integers, Integers, bool]:
+    """Pairs i < j whose boxes meet, and whether all were looked at (else more than MOST_PAIRS)."""
+    boxes = elements.boxes()
+    tree = shapely.STRtree(boxes)
+    lower, upper, total = [], [], 0
+    for part in _chunks(len(boxes)):
+        found = tree.query(boxes[part])
+        i, j = found[0] + part.start, found[1]
+        keep = i < j
+        lower.append(i[keep])
+        upper.append(j[keep])
+        total += int(keep.sum())
+        if total > MOST_PAIRS:
+            break
+    if not lower:
+        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64), True
+    return np.concatenate(lower), np.concatenate(upper), total <= MOST_PAIRS
+
+
+def _chunks(count: int) -> Iterator[slice]:
+    for start in range(0, count, _CHUNK):
+        yield slice(start, min(start + _CHUNK, count))

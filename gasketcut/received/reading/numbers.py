@@ -1,0 +1,98 @@
+"""The numbers of one entity, by group code."""
+
+from __future__ import annotations
+
+from gasketcut.plane import Point
+from gasketcut.received.reading.tags import Entity, Sheet, number_of
+
+_UP = 1e-9
+
+
+class Numbers:
+    """Raises ValueError for what is no number; counts decimal commas."""
+
+    def __init__(self, sheet: Sheet, entity: Entity) -> None:
+        self._sheet, self._entity, self.commas = sheet, entity, 0
+        self._first: dict[int, str] = {}
+        for code, value in zip(
+            sheet.codes[entity.first : entity.last], sheet.values[entity.first : entity.last], strict=True
+        ):
+            self._first.setdefault(code, value)
+
+    def text(self, code: int) -> str | None:
+        return self._first.get(code)
+
+    def integer(self, code: int) -> int | None:
+        value = self._first.get(code)
+        return None if value is None else int(self._number(value))
+
+    def number(self, code: int, default: float = 0.0) -> float:
+        value = self._first.get(code)
+        return default if value is None else self._number(value)
+
+    def scale(self, code: int) -> float:
+        """Of a block; some writers put 0 where they mean 1."""
+        return self.number(code, 1.0) or 1.0
+
+    def xy(self, code: int) -> Point:
+        """The place whose x has this group code."""
+        return self.number(code), self.number(code + 10)
+
+    def xyz(self, code: int, default: tuple[float, float, float]) -> tuple[float, float, float]:
+        if code not in self._first:
+            return default
+        return self.number(code), self.number(code + 10), self.number(code + 20)
+
+    @property
+    def is_flat(self) -> bool:
+        """Drawn from straight above or straight below."""
+        x, y, z = self.xyz(210, (0.0, 0.0, 1.0))
+        return abs(x) <= _UP and abs(y) <= _UP and z != 0
+
+    @property
+    def below(self) -> bool:
+        return self.xyz(210, (0.0, 0.0, 1.0))[2] < 0
+
+    def all(self, code: int) -> set[float]:
+        return set(self.every(code))
+
+    def every(self, code: int) -> list[float]:
+        """All values with this group code, in their order."""
+        entity, codes, values = self._entity, self._sheet.codes, self._sheet.values
+        return [self._number(values[n]) for n in range(entity.first, entity.last) if codes[n] == code]
+
+    def vertices(self) -> tuple[list[tuple[float, float, float]], list[float], set[float]]:
+        """Of a polyline: x, y and bulge of each; the widths; the heights."""
+        if self._entity.type == "POLYLINE":
+            return self._old_vertices()
+        found: list[list[float]] = []
+        widths, height = [self.number(43)], self.number(38)
+        for number in range(self._entity.first, self._entity.last):
+            code, value = self._sheet.codes[number], self._sheet.values[number]
+            if code == 10:
+                found.append([self._number(value), 0.0, 0.0])
+            elif code == 20 and found:
+                found[-1][1] = self._number(value)
+            elif code == 42 and found:
+                found[-1][2] = self._number(value)
+            elif code in (40, 41):
+                widths.append(self._number(value))
+        return [(x, y, bulge) for x, y, bulge in found], widths, {height}
+
+    def _old_vertices(self) -> tuple[list[tuple[float, float, float]], list[float], set[float]]:
+        found, heights = [], {self.number(30)}
+        widths = [self.number(40), self.number(41)]
+        for vertex in self._entity.vertices:
+            numbers = Numbers(self._sheet, vertex)
+            if (numbers.integer(70) or 0) & 16:  # frame of a fitted curve, no point on it
+                continue
+            found.append((*numbers.xy(10), numbers.number(42)))
+            heights.add(numbers.number(30))
+            widths += [numbers.number(40), numbers.number(41)]
+            self.commas += numbers.commas
+        return found, widths, heights
+
+    def _number(self, text: str) -> float:
+        value, comma = number_of(text)
+        self.commas += comma
+        return value

@@ -1,0 +1,104 @@
+"""Which unit a drawing is in: what it declares, and what its size makes likely.
+
+A declaration is evidence, not proof: `$INSUNITS` never scaled a number, and programs write their own default.
+Limits are ours: parts of this trade lie between a few mm and two metres.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gasketcut.length import IN
+from gasketcut.received.faults.flaw import Flaw
+from gasketcut.received.reading.tags import Sheet
+from gasketcut.tolerances import LARGEST
+
+FACTORS = {"mm": 1.0, "cm": 10.0, "in": IN, "m": 1000.0}
+CODES = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 13: "um", 14: "dm"}  # DXF reference, $INSUNITS
+_LEAST = 3.0
+"""mm; smaller than any part that is cut from sheet here."""
+
+_MOST_IN = 24.0
+"""A part that says inches and is longer than this was more likely drawn in mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """As the file declares it, what `$MEASUREMENT` says, and what it most likely is; None where nothing says."""
+
+    declared: str | None
+    measurement: str | None
+    likely: str | None
+
+    @property
+    def factor(self) -> float:
+        """mm for one unit of the file, by what is likely."""
+        return FACTORS.get(self.likely or "mm", 1.0)
+
+
+def unit_of(sheet: Sheet, extent: float, named: str | None) -> tuple[Unit, list[Flaw]]:
+    """The unit and what is doubtful about it.
+
+    extent : the larger side of the drawing in its own units
+    named  : what the user says it is; then nothing is doubted
+    """
+    declared, measurement = _declared(sheet), _measurement(sheet)
+    if named is not None:
+        return Unit(declared, measurement, named), []
+    flaws = []
+    likely = _likely(declared, extent)
+    name = f"--units {likely or 'mm'}"
+    if declared is None:
+        flaws.append(Flaw("no-unit", None, "no unit is declared", f"say it: {name}"))
+    elif likely != declared:
+        text = f"declares {declared}, which makes it {_size(extent, declared)}; likely {likely or 'another unit'}"
+        flaws.append(Flaw("unit-doubt", None, text, f"say it: {name}"))
+    if declared is not None and measurement is not None and (declared in ("in", "ft")) != (measurement == "in"):
+        text = f"$INSUNITS says {declared}, $MEASUREMENT says {'inches' if measurement == 'in' else 'metric'}"
+        flaws.append(Flaw("unit-conflict", None, text, f"say it: {name}"))
+    return Unit(declared, measurement, likely), flaws
+
+
+def _declared(sheet: Sheet) -> str | None:
+    for comment in sheet.comments:  # where a version has no place for it, ours stands in a comment
+        if comment in ("units: mm", "units: in"):
+            return comment[-2:]
+    try:
+        code = int((sheet.header.get("$INSUNITS") or ["0"])[0])
+    except ValueError:
+        return None
+    return CODES.get(code, f"unit {code}") if code else None
+
+
+def _measurement(sheet: Sheet) -> str | None:
+    value = next(iter(sheet.header.get("$MEASUREMENT", ())), None)
+    return {"0": "in", "1": "mm"}.get(value) if value else None
+
+
+def _likely(declared: str | None, extent: float) -> str | None:
+    """The declared one if it makes a likely size, else one that does, mm first."""
+    if extent <= 0:
+        return declared
+    if declared in FACTORS and (
+        is_likely(extent, declared) or (declared != "in" and _LEAST <= extent * FACTORS[declared] <= LARGEST)
+    ):
+        return declared
+    for unit in ("mm", "in", "m", "cm"):
+        if unit != declared and is_likely(extent, unit):
+            return unit
+    return declared if declared in FACTORS else None
+
+
+def is_likely(extent: float, unit: str) -> bool:
+    """Whether a drawing of this extent in this unit is of a size that somebody cuts from sheet."""
+    size = extent * FACTORS[unit]
+    if unit == "in":
+        return size >= _LEAST and extent <= _MOST_IN
+    if unit == "mm":
+        return _LEAST <= size <= LARGEST
+    return 50.0 <= size <= LARGEST / 2
+
+
+def _size(extent: float, unit: str) -> str:
+    factor = {**FACTORS, "ft": 12 * IN, "um": 0.001, "dm": 100.0}.get(unit)
+    return f"{extent * factor:.4g} mm long" if factor else "of unknown size"
