@@ -15,7 +15,7 @@ from typing import Any
 
 from gasketcut.errors import GasketError
 from gasketcut.job.cutting import Choice, Process
-from gasketcut.job.model import Stock
+from gasketcut.parts.stock import Stock
 from gasketcut.profile import loading as profiles
 
 _LENGTHS = ("kerf", "hole", "web", "corner", "overcut", "tab", "lead_in", "pierce")

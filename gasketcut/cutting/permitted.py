@@ -13,8 +13,8 @@ from typing import Any, Literal, cast
 from gasketcut.cutting.cutter import cutters_profile, sheet_of
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import Process
-from gasketcut.job.model import Stock
 from gasketcut.parts.part import Part
+from gasketcut.parts.stock import Stock
 from gasketcut.profile.loading import shipped
 
 Level = Literal["never", "caution", "fine"]

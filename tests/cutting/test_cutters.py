@@ -13,7 +13,7 @@ from gasketcut.cutting.cutter import cutter_for
 from gasketcut.cutting.limits import limits, smallest_hole, smallest_web
 from gasketcut.cutting.permitted import LEVELS, material_findings, verdict_on
 from gasketcut.job.cutting import PROCESSES
-from gasketcut.job.model import Stock
+from gasketcut.parts.stock import Stock
 from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
 from gasketcut.profile.loading import load, shipped

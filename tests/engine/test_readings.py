@@ -11,7 +11,7 @@ from gasketcut.engine.squish.readings import direction, pattern, squish_of
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.stack.choices import Sheet, choices
 from gasketcut.engine.stack.clamped import Fitted
-from gasketcut.job.model import Stock
+from gasketcut.parts.stock import Stock
 from gasketcut.length import Measured
 
 NO_FILM = (0.0, 0.0, 0.0)

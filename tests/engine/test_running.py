@@ -15,7 +15,8 @@ from gasketcut.engine.squish.running import ClearanceLoss, growth, mean_speed, p
 from gasketcut.engine.stack.choices import Sheet, choices
 from gasketcut.engine.stack.clamp import PROOF_MPA, bolt_force, clamp_load, stress_area
 from gasketcut.engine.stack.clamped import Fitted, materials
-from gasketcut.job.model import Clamp, Engine, Stock
+from gasketcut.job.model import Clamp, Engine
+from gasketcut.parts.stock import Stock
 from gasketcut.length import Measured
 
 IN, FOOT = 25.4, 0.3048

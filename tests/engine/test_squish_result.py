@@ -5,7 +5,7 @@ import pytest
 from gasketcut import parse_job
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.stack.clamped import fitted_thickness
-from gasketcut.job.model import Stock
+from gasketcut.parts.stock import Stock
 
 calliper = 0.005  # mm, half the last digit shown
 

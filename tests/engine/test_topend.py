@@ -17,7 +17,7 @@ from gasketcut.flow import record
 from gasketcut.job.reading.cost_table import costs_from_csv
 from gasketcut.job.topend import Cost, IgnitionSpec, MufflerSpec, RingSpec, Screen, Stage, Trial
 from gasketcut.length import IN, Measured
-from gasketcut.parts.shapes import Round
+from gasketcut.parts.words import Round
 
 PORT = 203.83  # mm2; a posted case: window of a 50 cc saw traced on a screen
 

@@ -13,8 +13,9 @@ from typing import Any
 from gasketcut.engine.squish.effects import State, crank_of
 from gasketcut.engine.squish.running import ClearanceLoss, growth, rod_stretch
 from gasketcut.finding import Finding
-from gasketcut.job.model import Engine, Job, Range
+from gasketcut.job.model import Engine, Job
 from gasketcut.length import both
+from gasketcut.parts.stock import Range
 from gasketcut.profile.loading import load
 
 CONTACT = 0.10

@@ -24,8 +24,9 @@ from gasketcut.engine.stack.clamp import clamp_load, clamping
 from gasketcut.engine.stack.clamped import fitted_thickness
 from gasketcut.errors import Fault, JobError
 from gasketcut.finding import Finding
-from gasketcut.job.model import Job, SquishSpec, Stock
+from gasketcut.job.model import Job, SquishSpec
 from gasketcut.length import Measured, both
+from gasketcut.parts.stock import Stock
 
 HALF_BAND = 0.10
 """mm either side of the target when the job names no floor or ceiling. Our choice."""

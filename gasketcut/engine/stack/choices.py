@@ -16,8 +16,8 @@ from itertools import product
 
 from gasketcut.engine.stack.clamped import Fitted
 from gasketcut.engine.stack.odds import Odds, Sum, odds_of
-from gasketcut.job.model import Range, Stock
 from gasketcut.length import Measured
+from gasketcut.parts.stock import Range, Stock
 
 LAYERS = 3
 """Sheets of different stocks in one stack. More slip on each other and leak (common practice)."""

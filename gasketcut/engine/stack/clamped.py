@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from gasketcut.job.model import Range, Stock
 from gasketcut.length import Measured
+from gasketcut.parts.stock import Range, Stock
 from gasketcut.profile.loading import load
 
 GUESS = 0.10

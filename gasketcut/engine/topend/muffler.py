@@ -13,9 +13,7 @@ from math import pi, sqrt
 from pathlib import Path
 from typing import Any
 
-from gasketcut.errors import GasketError
 from gasketcut.job.topend import MufflerSpec, Screen, Stage
-from gasketcut.parts.shapes import Oval, Rectangle, Round, Shape, Slot
 from gasketcut.profile.loading import load
 
 
@@ -72,27 +70,9 @@ def marks(beside: Path | None = None) -> tuple[Mark, ...]:
     return tuple(sorted(found, key=lambda mark: mark.percent))
 
 
-def area_of(shape: Shape) -> float:
-    """Area of one opening [mm2].
-
-    >>> round(area_of(Round(12.0)), 2)
-    113.1
-    """
-    match shape:
-        case Round(diameter):
-            return pi / 4 * diameter**2
-        case Slot(length, width):
-            return (length - width) * width + pi / 4 * width**2
-        case Oval(length, width):
-            return pi / 4 * length * width
-        case Rectangle(width, height, corner):
-            return width * height - (4 - pi) * corner**2
-    raise GasketError("write round, slot, oval or rectangle for a muffler's opening, or area_mm2")
-
-
 def stage_area(stage: Stage) -> float:
     """Of all its openings together [mm2]."""
-    one = stage.area_mm2 if stage.area_mm2 is not None else area_of(stage.shape) if stage.shape is not None else 0.0
+    one = stage.area_mm2 if stage.area_mm2 is not None else stage.shape.area if stage.shape is not None else 0.0
     return one * stage.count
 
 

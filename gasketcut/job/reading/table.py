@@ -8,12 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
+from gasketcut.checked import Checked, Path, dotted
 from gasketcut.errors import Fault, GasketError
-from gasketcut.job.reading.lines import Path, key_lines, line_of
+from gasketcut.job.reading.lines import key_lines, line_of
 from gasketcut.length import Measured, parse_angle, parse_length, parse_measured
 from gasketcut.tolerances import LARGEST
+
+C = TypeVar("C", bound=Checked)
 
 _STAND_IN = 1.0  # never reaches a Job: a reader with faults raises
 
@@ -27,9 +30,15 @@ class Faults:
 
     def add(self, path: Path, message: str) -> None:
         """Note a fault at a key; array positions are shown from 1."""
-        line = self.line(path)
-        key = ".".join(str(step + 1) if isinstance(step, int) else step for step in path)
+        line, key = self.line(path), dotted(path)
         self._found.setdefault((line, key, message), Fault(line, key, message))
+
+    def has_below(self, path: Path) -> bool:
+        """Is there a fault at the path, or at a key inside it?"""
+        key = dotted(path)
+        return any(other == key or other.startswith(f"{key}.") for _, other, _ in self._found) or (
+            not key and bool(self._found)
+        )
 
     def line(self, path: Path) -> int:
         """The line of a key, else of the table round it."""
@@ -62,6 +71,15 @@ class Table:
     def line_of(self, key: str) -> int:
         """The line of a key, else of the table."""
         return self.faults.line((*self.path, key))
+
+    def built(self, kind: type[C], **values: Any) -> C:
+        """The value made of what was read; what its own rules say is noted, unless its keys are at fault already."""
+        made = kind.unchecked(**values)
+        if not self.faults.has_below(self.path):
+            for key, message in made.problems():
+                inner = (key,) if isinstance(key, str) else key or ()
+                self.faults.add((*self.path, *inner), message)
+        return made
 
     def close(self) -> None:
         """Call when every key has been asked for: what is left over is unknown."""

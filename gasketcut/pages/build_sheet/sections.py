@@ -12,9 +12,11 @@ from math import pi
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.clamped import fitted_thickness
 from gasketcut.finding import Finding
-from gasketcut.job.model import Engine, Holes, Job, PartSpec, PortTiming
+from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import both
 from gasketcut.output.text.effects import effects_table, work_rows
+from gasketcut.parts.holes import Holes
+from gasketcut.parts.part_spec import PartSpec
 
 LBF_FT = 1.3558179
 """N m; from the definition of the pound-force and the foot."""
