@@ -33,12 +33,13 @@ from gasketcut.output.folder import UNSAFE, Folder
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.output.svg import write_svg
-from gasketcut.pages.paper import papers
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
 from gasketcut.parts.build import build_joints, build_parts
 from gasketcut.parts.part import Part
 from gasketcut.parts.shapes import Drawing, Shape
+from gasketcut.profile.papers import Paper
+from gasketcut.profile.profiles import Profiles, read_profiles
 from gasketcut.received.shape_file import closed_line
 from gasketcut.version import VERSION
 
@@ -52,6 +53,7 @@ TOGETHER = "parts-together.pdf"
 class Options:
     """How files are written; raise `GasketError` for a choice that is not there.
 
+    paper    : one of the profiles' papers, at the latest when it is used
     fix      : what corrects the printer
     together : write one PDF more, with several small parts a page
     """
@@ -70,35 +72,41 @@ class Options:
             ("dxf", self.dxf, get_args(Version)),
             ("form", self.form, get_args(Form)),
             ("units", self.units, get_args(Units)),
-            ("paper", self.paper, tuple(papers())),
         ):
             if value not in known:
                 raise GasketError(f"{name} = {value!r} is not known; write one of {', '.join(known)}")
 
 
-def make(job: Job, out: str | Path, options: Options = Options(), on_progress: OnProgress | None = None) -> Report:
+def make(
+    job: Job,
+    out: str | Path,
+    options: Options = Options(),
+    on_progress: OnProgress | None = None,
+    profiles: Profiles | None = None,
+) -> Report:
     """Write DXF, SVG and PDF of every part and `report.json` into the folder `out`; return the report.
 
     With a *stop* among the findings nothing is written, unless `options.anyway`. Raise `JobError` for a job that
     cannot be drawn, `OutputError` for files that cannot be written; in either case nothing is left behind.
-    `on_progress` hears how far a search for a layout is.
+    `on_progress` hears how far a search for a layout is. `profiles` are ours and those in the job's folder, if None.
     """
     if not job.parts:
         fault = Fault(0, "", "has no [[part]]; add one, e.g. a base gasket")
         raise JobError(str(job.source or "job"), (fault,))
+    profiles = profiles or read_profiles(job.folder)
+    paper = profiles.papers.paper(options.paper)
     job = _measured(job)
-    squish = squish_result_of(job)
+    squish = squish_result_of(job, profiles=profiles)
     drawings = _drawings(job)
     parts = build_parts(job, drawings)
-    found = _found(job, parts, drawings, signing_off=False)
+    found = _found(job, parts, drawings, profiles, signing_off=False)
     if squish is not None:
         for part in parts:
             if part.kind == "base":
                 found[part.name] += (*_sheet_choice(part, squish), *squish.for_part(part.name))
-    beside = job.source.parent if job.source else None
-    ready = [cut_part(part, job.cutting, beside) for part in parts]
+    ready = [cut_part(part, job.cutting, profiles.cutters) for part in parts]
     for one in ready:
-        found[one.part.name] += tuple(cut_findings(one, job.cutting, beside))
+        found[one.part.name] += tuple(cut_findings(one, job.cutting, profiles.cutters))
     sheets, on_sheets = _sheets(ready, job, found, on_progress, anyway=options.anyway)
     findings = sorted_findings((*(finding for one in found.values() for finding in one), *on_sheets))
     stopped = has_stop(findings) and not options.anyway
@@ -110,12 +118,12 @@ def make(job: Job, out: str | Path, options: Options = Options(), on_progress: O
         return Report(job.title, tuple(made), squish, findings, VERSION, quote)
     with Folder(Path(out), replace=options.replace) as folder:
         for one in ready:
-            made.append(_write(one, job, folder, options, found[one.part.name]))
+            made.append(_write(one, job, folder, options, found[one.part.name], paper, profiles))
         if quote is not None:
             folder.stage("quote.csv", quote_csv(quote).encode())
         if options.together:
             drawn = [(one.part, one.outline) for one in made]
-            folder.stage(TOGETHER, write_together(drawn, job.title, options.paper, options.fix))
+            folder.stage(TOGETHER, write_together(drawn, job.title, paper, options.fix))
         for laid in sheets:
             for number in range(len(laid.layout.sheets)):
                 stem = sheet_name(laid, number)
@@ -126,7 +134,7 @@ def make(job: Job, out: str | Path, options: Options = Options(), on_progress: O
     return report
 
 
-def fit(job: Job) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
+def fit(job: Job, profiles: Profiles | None = None) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     """Every check of the job without writing anything: the parts and all findings.
 
     Stricter than `make`: a passage that is neither drawn nor declared not to be there is a stop.
@@ -134,12 +142,18 @@ def fit(job: Job) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     job = _measured(job)
     drawings = _drawings(job)
     parts = build_parts(job, drawings)
-    found = _found(job, parts, drawings, signing_off=True)
+    found = _found(job, parts, drawings, profiles or read_profiles(job.folder), signing_off=True)
     return parts, sorted_findings(finding for one in found.values() for finding in one)
 
 
 def record(
-    job: Job, out: str | Path, paper: str = "a4", date: str | None = None, *, replace: bool = False
+    job: Job,
+    out: str | Path,
+    paper: str = "a4",
+    date: str | None = None,
+    *,
+    replace: bool = False,
+    profiles: Profiles | None = None,
 ) -> tuple[str, ...]:
     """Write the build sheet as PDF and text into the folder `out`; return the names of the files.
 
@@ -148,9 +162,11 @@ def record(
     from gasketcut.output.text.build_sheet import record_text
     from gasketcut.pages.build_sheet.pdf import record_pdf
 
-    sheet = _sheet(job, date)
+    profiles = profiles or read_profiles(job.folder)
+    on = profiles.papers.paper(paper)
+    sheet = _sheet(job, date, profiles)
     files = {
-        "build-sheet.pdf": record_pdf(job.title, sheet.date, sheet.sections, paper),
+        "build-sheet.pdf": record_pdf(job.title, sheet.date, sheet.sections, on),
         "build-sheet.txt": record_text(job.title, sheet.date, sheet.sections).encode(),
     }
     if job.topend.costs:
@@ -171,12 +187,13 @@ def record(
     return tuple(files)
 
 
-def record_numbers(job: Job, date: str | None = None) -> dict[str, Any]:
+def record_numbers(job: Job, date: str | None = None, profiles: Profiles | None = None) -> dict[str, Any]:
     """Every number of the build sheet as plain data, and its sections as they are worded."""
     from gasketcut.output.data.build_sheet import record_data
 
-    sheet = _sheet(job, date)
-    return record_data(job, sheet.answer, sheet.date, sheet.findings, sheet.sections, sheet.quotes)
+    profiles = profiles or read_profiles(job.folder)
+    sheet = _sheet(job, date, profiles)
+    return record_data(job, sheet.answer, sheet.date, sheet.findings, sheet.sections, profiles, sheet.quotes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,39 +207,37 @@ class _Sheet:
     quotes: dict[str, float]
 
 
-def _sheet(job: Job, date: str | None) -> _Sheet:
+def _sheet(job: Job, date: str | None, profiles: Profiles) -> _Sheet:
     from gasketcut.pages.build_sheet.sections import record_sections
     from gasketcut.pages.build_sheet.topend import topend_sections
 
     on = date or job.record.date or datetime.date.today().isoformat()
-    answer = squish_result_of(job)
-    parts, findings = fit(job) if job.parts else ((), ())
+    answer = squish_result_of(job, profiles=profiles)
+    parts, findings = fit(job, profiles) if job.parts else ((), ())
     wanted = {cost.part for cost in job.topend.costs if cost.part and cost.price is None}
-    quotes = _quotes(job, [part for part in parts if part.name in wanted])
+    quotes = _quotes(job, [part for part in parts if part.name in wanted], profiles)
     said = (*findings, *(answer.findings if answer else ()))
-    sections = record_sections(job, answer, said, topend_sections(job, answer, quotes))
+    sections = record_sections(job, answer, said, profiles.sheets, topend_sections(job, answer, profiles, quotes))
     return _Sheet(on, answer, said, sections, quotes)
 
 
-def _quotes(job: Job, parts: Sequence[Part]) -> dict[str, float]:
+def _quotes(job: Job, parts: Sequence[Part], profiles: Profiles) -> dict[str, float]:
     """What one piece of each comes to by the rates of `[cutting]`; without them nothing."""
-    beside = job.source.parent if job.source else None
-    quote = quoted([cut_part(part, job.cutting, beside) for part in parts], job.cutting)
+    quote = quoted([cut_part(part, job.cutting, profiles.cutters) for part in parts], job.cutting)
     return {row.part: row.cost for row in quote.rows if row.cost is not None} if quote else {}
 
 
 def _found(
-    job: Job, parts: tuple[Part, ...], drawings: dict[Path, Polygon], *, signing_off: bool
+    job: Job, parts: tuple[Part, ...], drawings: dict[Path, Polygon], profiles: Profiles, *, signing_off: bool
 ) -> dict[str, tuple[Finding, ...]]:
     """The findings of each part, and of each joint without a gasket, by name."""
-    beside = job.source.parent if job.source else None
     joints = build_joints(job, drawings)
     built = {part.name: part for part in parts}
     found = {}
     for spec in job.parts:
         joint = joints.get(spec.name)
         if spec.name in built:
-            found[spec.name] = tuple(check(built[spec.name], spec, joint, beside, signing_off=signing_off))
+            found[spec.name] = tuple(check(built[spec.name], spec, profiles, joint, signing_off=signing_off))
         else:
             found[spec.name] = tuple(faces(joint)) if joint else ()
     return found
@@ -253,7 +268,15 @@ def _sheets(
     return tuple(replace(one, unfit=unfit) for one in sheets), findings
 
 
-def _write(ready: CutPart, job: Job, folder: Folder, options: Options, found: tuple[Finding, ...]) -> Made:
+def _write(
+    ready: CutPart,
+    job: Job,
+    folder: Folder,
+    options: Options,
+    found: tuple[Finding, ...],
+    paper: Paper,
+    profiles: Profiles,
+) -> Made:
     part, outline = ready.part, ready.nominal
     stem = part.name + (UNSAFE if has_stop(found) else "")
     picture = None
@@ -276,7 +299,7 @@ def _write(ready: CutPart, job: Job, folder: Folder, options: Options, found: tu
     files = {
         f"{as_cut}.dxf": dxf,
         f"{as_cut}.svg": write_svg(ready.cut, ready.path, ready.kerf, ready.letters),
-        f"{stem}.pdf": write_template(part, outline, job.title, options.paper, picture, options.fix),
+        f"{stem}.pdf": write_template(part, outline, job.title, paper, profiles.punches, picture, options.fix),
     }
     for name, data in files.items():
         folder.stage(name, data)
@@ -285,14 +308,14 @@ def _write(ready: CutPart, job: Job, folder: Folder, options: Options, found: tu
 
 def _drawings(job: Job) -> dict[Path, Polygon]:
     """Every received drawing that the job names, read once."""
-    beside = job.source.parent if job.source else Path()
+    folder = job.folder or Path()
     found: dict[Path, Polygon] = {}
     faults = []
     for part in job.parts:
         for shape in _shapes(part):
             if isinstance(shape, Drawing) and shape.file not in found:
                 try:
-                    found[shape.file] = closed_line(beside / shape.file)
+                    found[shape.file] = closed_line(folder / shape.file)
                 except DrawingError as error:
                     faults.append(Fault(part.line, f"part '{part.name}'", str(error)))
     if faults:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 from gasketcut.checks.clamping import clamping
 from gasketcut.checks.faces import faces
@@ -18,10 +17,11 @@ from gasketcut.finding import Finding
 from gasketcut.job.model import PartSpec
 from gasketcut.parts.faces import Joint
 from gasketcut.parts.part import Part
+from gasketcut.profile.profiles import Profiles
 
 
 def check(
-    part: Part, spec: PartSpec, joint: Joint | None = None, beside: Path | None = None, *, signing_off: bool = True
+    part: Part, spec: PartSpec, profiles: Profiles, joint: Joint | None = None, *, signing_off: bool = True
 ) -> Iterator[Finding]:
     """Every finding about the part, and about the two faces it lies between where they are known.
 
@@ -31,10 +31,10 @@ def check(
     yield from overhangs(part)
     yield from worst_findings(part, spec.growth_percent, precise=signing_off)
     yield from holes(part)
-    yield from lands(part, beside)
-    yield from passages(spec, beside, "stop" if signing_off else "warn")
+    yield from lands(part, profiles.sheets)
+    yield from passages(spec, profiles.joints, "stop" if signing_off else "warn")
     yield from orientation(part)
-    yield from clamping(part, spec, beside)
+    yield from clamping(part, spec, profiles.sheets)
     yield from on_stock(part)
     if joint is not None:
         yield from faces(joint)

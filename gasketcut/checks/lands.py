@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import shapely
 from shapely.geometry import LinearRing
@@ -12,24 +11,22 @@ from shapely.ops import nearest_points
 from gasketcut.finding import Finding
 from gasketcut.length import both
 from gasketcut.parts.part import Part
-from gasketcut.profile.loading import load
+from gasketcut.profile.sheets import Sheets
 
 Named = tuple[str, LinearRing]
 
 
-def land_limits(part: Part, beside: Path | None = None) -> tuple[float, float]:
+def land_limits(part: Part, sheets: Sheets) -> tuple[float, float]:
     """Below the first [mm] a land is worth a look, below the second it will not hold."""
-    land = load("sheets", beside)["land"]
-    warn, stop = float(land["warn"]), float(land["stop"])
-    return max(warn, part.thickness or 0.0), max(stop, part.thickness or 0.0)
+    return max(sheets.land_warn, part.thickness or 0.0), max(sheets.land_stop, part.thickness or 0.0)
 
 
-def lands(part: Part, beside: Path | None = None) -> Iterator[Finding]:
+def lands(part: Part, sheets: Sheets) -> Iterator[Finding]:
     """Every pair of edges that is nearer than the sheet allows.
 
     A land lies between an opening and the outside, a web between two openings.
     """
-    warn, stop = land_limits(part, beside)
+    warn, stop = land_limits(part, sheets)
     rings = list(_rings(part))
     if not rings:
         return

@@ -6,16 +6,15 @@ A home-made gasket that closes an oil or impulse passage is a known way to lose 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import PartSpec
-from gasketcut.profile.loading import load
+from gasketcut.profile.joints import Joints
 
 
-def undeclared(spec: PartSpec, beside: Path | None = None) -> tuple[str, ...]:
+def undeclared(spec: PartSpec, joints: Joints) -> tuple[str, ...]:
     """Passages of this kind of joint that are neither drawn nor in `none`."""
-    wanted = load("joints", beside)["passages"].get(spec.kind, [])
+    wanted = joints.of(spec.kind)
     drawn = [window.name.lower() for window in spec.windows]
     if spec.opening is not None or any(window.name.lower() == spec.kind for window in spec.windows):
         drawn += ["bore", spec.kind]
@@ -24,9 +23,9 @@ def undeclared(spec: PartSpec, beside: Path | None = None) -> tuple[str, ...]:
     return tuple(name for name in wanted if name not in spec.none and not any(name in one for one in drawn))
 
 
-def passages(spec: PartSpec, beside: Path | None = None, weight: Weight = "stop") -> Iterator[Finding]:
+def passages(spec: PartSpec, joints: Joints, weight: Weight = "stop") -> Iterator[Finding]:
     """One finding that names every passage nobody has said anything about."""
-    missing = undeclared(spec, beside)
+    missing = undeclared(spec, joints)
     if missing:
         listed = ", ".join(f'"{name}"' for name in missing)
         yield Finding(

@@ -14,14 +14,16 @@ from gasketcut.pages.fonts import BODY, BOLD
 from gasketcut.pages.paper import FINE_LINE, MARGIN, Page, page_for, pen, start_page, text
 from gasketcut.pages.printer import Correction
 from gasketcut.parts.part import Part
+from gasketcut.profile.papers import Paper
+from gasketcut.profile.punches import Punches
 
 _ROW = 5.2  # mm
 
 
-def plan_page(canvas: Canvas, part: Part, steps: tuple[Step, ...], paper: str) -> None:
+def plan_page(canvas: Canvas, part: Part, steps: tuple[Step, ...], paper: Paper, punches: Punches) -> None:
     """One page, or more where there are many holes."""
     page = page_for((0.0, 0.0), paper)
-    lines = _lines(part, steps)
+    lines = _lines(part, steps, punches)
     room = int((page.height - 2 * MARGIN - 14) / _ROW)
     wide = page.width - 2 * MARGIN
     rows = [(size, font, one) for size, font, words in lines for one in _wrapped(words, font, size, wide)]
@@ -48,7 +50,7 @@ def _wrapped(words: str, font: str, size: float, wide: float) -> Sequence[str]:
     return found
 
 
-def _lines(part: Part, steps: tuple[Step, ...]) -> list[tuple[float, str, str]]:
+def _lines(part: Part, steps: tuple[Step, ...], punches: Punches) -> list[tuple[float, str, str]]:
     """Size, font and words of each line."""
     body = [(8.5, BODY, f"Sheet: {sheet_text(part)}. Cut {part.count}.")]
     if part.face_up:
@@ -62,15 +64,15 @@ def _lines(part: Part, steps: tuple[Step, ...]) -> list[tuple[float, str, str]]:
     for step in steps:
         size = f"Ø {both(step.diameter)}: " if step.diameter else ""
         body.append((8.5, BODY, f"{step.number}.  {size}{step.what}"))
-    punches = _punch_rows(part)
-    if punches:
-        body += [(8.5, BODY, ""), (10, BOLD, "Punches"), *((8.5, BODY, row) for row in punches)]
+    rows = _punch_rows(part, punches)
+    if rows:
+        body += [(8.5, BODY, ""), (10, BOLD, "Punches"), *((8.5, BODY, row) for row in rows)]
     body += [(8.5, BODY, ""), (10, BOLD, "Mind")]
     body += [(8.5, BODY, row) for row in _mind(part)]
     return body
 
 
-def _punch_rows(part: Part) -> list[str]:
+def _punch_rows(part: Part, punches: Punches) -> list[str]:
     rows = []
     seen: set[tuple[float, float | None]] = set()
     for hole in sorted(part.round_holes, key=lambda hole: hole.diameter):
@@ -78,7 +80,7 @@ def _punch_rows(part: Part) -> list[str]:
             continue
         seen.add((hole.diameter, hole.stud))
         choices = []
-        for punch in punches_for(hole):
+        for punch in punches_for(hole, punches):
             off = f"{punch.error:+.2f} mm" if abs(punch.error) >= 0.005 else "exact"
             clears = "" if punch.clears else f", too small for the Ø {hole.stud:g} stud"
             choices.append(f"{punch.words} ({off}{clears})")

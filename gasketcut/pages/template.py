@@ -19,6 +19,7 @@ from gasketcut.length import PT, both
 from gasketcut.output.notes import sheet_text
 from gasketcut.pages.cut_plan import plan_page
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
+from gasketcut.pages.found_page import found_page
 from gasketcut.pages.paper import (
     CUT_LINE,
     FINE_LINE,
@@ -35,10 +36,12 @@ from gasketcut.pages.paper import (
     text,
     tiles,
 )
-from gasketcut.pages.picture import Picture, on_pdf
+from gasketcut.pages.picture import Picture
 from gasketcut.pages.printer import Correction
 from gasketcut.parts.part import Hole, Part
 from gasketcut.plane import Point
+from gasketcut.profile.papers import Paper
+from gasketcut.profile.punches import Punches
 from gasketcut.shape.loop import Circle, Contour, Outline
 
 CLEAR, WORDS = 6.0, 16.0  # mm round the part: for crosses and numbers at its edge, and for the words of a landmark
@@ -49,14 +52,16 @@ def write_template(
     part: Part,
     outline: Outline,
     title: str,
-    paper: str = "a4",
+    paper: Paper,
+    punches: Punches,
     found: Picture | None = None,
     fix: Correction = Correction(),
 ) -> bytes:
     """The bytes of the file. Landscape if only that lets the part go on one page, tiles if neither does.
 
-    found : a picture of what the checks found, for a last page
-    fix   : what corrects the printer
+    punches : what the holes can be made with
+    found   : a picture of what the checks found, for a last page
+    fix     : what corrects the printer
 
     Raise `GasketError` if the part takes more tiles than are of any use.
     """
@@ -82,15 +87,15 @@ def write_template(
             corner_crosses(canvas, page)
             assembly_map(canvas, page, tile)
         canvas.showPage()
-    plan_page(canvas, part, steps, paper)
+    plan_page(canvas, part, steps, paper, punches)
     if found is not None:
-        _found_page(canvas, found, paper)
+        found_page(canvas, found, paper)
     canvas.save()
     return stream.getvalue()
 
 
 def write_together(
-    drawn: Sequence[tuple[Part, Outline]], title: str, paper: str = "a4", fix: Correction = Correction()
+    drawn: Sequence[tuple[Part, Outline]], title: str, paper: Paper, fix: Correction = Correction()
 ) -> bytes:
     """Several small parts a page, in rows; a part that needs a page of its own, or tiles, is left to its own file."""
     use_fonts()
@@ -145,24 +150,6 @@ def _canvas(stream: io.BytesIO, heading: str, title: str) -> Canvas:
     canvas.setSubject(title)
     canvas.setCreator("gasketcut")
     return canvas
-
-
-def _found_page(canvas: Canvas, found: Picture, paper: str) -> None:
-    """Not to cut from, so it may be smaller than life."""
-    page = page_for((found.width, found.height), paper)
-    start_page(canvas, page, Correction())
-    room = page.width - 2 * MARGIN, page.height - 2 * MARGIN - 12
-    scale = min(1.0, room[0] / found.width, room[1] / found.height)
-    text(canvas, MARGIN, page.height - MARGIN - 5, "What the checks found: not to cut from", 12, BOLD)
-    words = "Full size." if scale == 1 else f"Drawn at {scale:.2f} of full size."
-    text(canvas, MARGIN, page.height - MARGIN - 10, words, 8.5)
-    canvas.saveState()
-    left, top = (page.width - found.width * scale) / 2, page.height - MARGIN - 12
-    canvas.translate(left * PT, (top - found.height * scale) * PT)
-    canvas.scale(scale, scale)
-    on_pdf(canvas, found, (0.0, 0.0), (BODY, BOLD))
-    canvas.restoreState()
-    canvas.showPage()
 
 
 # -- words -----------------------------------------------------------------------------------------------------

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import re
 from math import cos, radians, sin
-from pathlib import Path
 from typing import get_args
 
 from gasketcut.job.model import Holes, Kind, Landmark, OutletRule, PartSpec, Range, Role, Stock, Window
 from gasketcut.job.reading.shape_words import read_outline, read_placed, read_shape
-from gasketcut.job.reading.table import Table
 from gasketcut.parts.shapes import Placed, Round
-from gasketcut.profile.fasteners import FITS, clearance_hole, sizes, stud_diameter
+from gasketcut.profile.fasteners import FITS, Fasteners
+from gasketcut.profile.profiles import Profiles
+from gasketcut.profile.sheets import material_key
+from gasketcut.toml.faults import meant
+from gasketcut.toml.table import Table
 
 KINDS: tuple[Kind, ...] = get_args(Kind)
 _COPIES = ("spacer", "blank", "screen", "frame", "deflector")
@@ -21,7 +23,7 @@ _NAME = re.compile(r"[^\W_][\w .+-]*", re.UNICODE)
 _RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d|report)(\..*)?", re.IGNORECASE)  # taken by Windows, or by us
 
 
-def read_part(table: Table, beside: Path | None) -> PartSpec:
+def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
     """One `[[part]]`."""
     kind = table.word("kind", KINDS)
     outline, opening, outlet = table.table("outline"), table.table("opening"), table.table("outlet")
@@ -35,10 +37,10 @@ def read_part(table: Table, beside: Path | None) -> PartSpec:
         outline=read_outline(outline) if outline else None,
         opening=placed_opening,
         studs=tuple(
-            _read_holes(studs, beside, is_stud=True) for key in ("studs", "stud") for studs in table.tables(key)
+            _read_holes(studs, fasteners, is_stud=True) for key in ("studs", "stud") for studs in table.tables(key)
         ),
-        dowels=tuple(_read_holes(dowels, beside, is_stud=True) for dowels in table.tables("dowels")),
-        holes=tuple(_read_holes(holes, beside, is_stud=False) for holes in table.tables("holes")),
+        dowels=tuple(_read_holes(dowels, fasteners, is_stud=True) for dowels in table.tables("dowels")),
+        holes=tuple(_read_holes(holes, fasteners, is_stud=False) for holes in table.tables("holes")),
         windows=(*ports, *passages),
         set_back=table.length("set_back", 0.5, zero=True),
         stock=table.text("stock"),
@@ -63,8 +65,8 @@ def read_part(table: Table, beside: Path | None) -> PartSpec:
     return spec
 
 
-def read_stock(table: Table) -> Stock:
-    """One `[[stock]]`."""
+def read_stock(table: Table, profiles: Profiles) -> Stock:
+    """One `[[stock]]`; its material is one that the profiles know."""
     name = table.text("name")
     if name is None:
         table.missing("name", 'e.g. name = "paper 0.5"')
@@ -78,13 +80,22 @@ def read_stock(table: Table) -> Stock:
         fitted=fitted,
         used=table.measured("used") if "used" in table else None,
         sheets=table.whole("sheets", 3, most=20),
-        material=table.text("material"),
+        material=_read_material(table, profiles),
         size=(size[0], size[1]) if size else None,
         joints=table.words("joints", KINDS),
         is_spacer=table.flag("spacer", default=False),
     )
     table.close()
     return stock
+
+
+def _read_material(table: Table, profiles: Profiles) -> str | None:
+    name = table.text("material")
+    if name is not None and not profiles.knows_material(name):
+        known = meant(name, profiles.materials, "known are ")
+        entry = f'[material.{material_key(name) or "felt"}] says = "..."'
+        table.fault("material", f"{name!r} is not known; {known} For one of your own write {entry} into sheets.toml")
+    return name
 
 
 def _read_fitted(table: Table) -> Range | None:
@@ -143,11 +154,11 @@ def _read_window(table: Table, role: Role, *, cut: bool) -> Window:
     return window
 
 
-def _read_holes(table: Table, beside: Path | None, *, is_stud: bool) -> Holes:
+def _read_holes(table: Table, fasteners: Fasteners, *, is_stud: bool) -> Holes:
     slot, turn = table.lengths("slot", (2,)), table.angle("turn", 0.0) or 0.0
     if slot is not None and slot[0] < slot[1]:
         table.fault("slot", f"its length {slot[0]:g} is below its width {slot[1]:g}; write [length, width]")
-    diameter, stud, size = _read_diameter(table, beside, slot[1] if slot else None)
+    diameter, stud, size = _read_diameter(table, fasteners, slot[1] if slot else None)
     if is_stud and stud is None:
         table.missing("stud_diameter", 'what goes through the hole, e.g. size = "M5" or stud_diameter = 5.0')
     if stud is not None and stud > diameter:
@@ -169,7 +180,7 @@ def _read_holes(table: Table, beside: Path | None, *, is_stud: bool) -> Holes:
     return holes
 
 
-def _read_diameter(table: Table, beside: Path | None, width: float | None) -> tuple[float, float | None, str | None]:
+def _read_diameter(table: Table, fasteners: Fasteners, width: float | None) -> tuple[float, float | None, str | None]:
     size, stud = table.text("size"), table.length_or_none("stud_diameter")
     fit = table.word("fit", FITS, "medium")
     if size is None:
@@ -178,11 +189,13 @@ def _read_diameter(table: Table, beside: Path | None, width: float | None) -> tu
         if "diameter" not in table:
             table.missing("diameter", 'e.g. diameter = 5.5, or size = "M5" with fit = "medium"')
         return table.length("diameter", 1.0), stud, None
-    if size not in sizes(beside):
-        table.fault("size", f"{size!r} is not in the table; write one of {', '.join(sizes(beside))}, or diameter = ...")
+    if size not in fasteners.names:
+        known = ", ".join(fasteners.names)
+        table.fault("size", f"{size!r} is not in the table; write one of {known}, or diameter = ...")
         return table.length("diameter", 1e3), None, None
-    own = stud if stud is not None else stud_diameter(size, beside)
-    return width or table.length("diameter", clearance_hole(size, fit, beside)), own, size
+    known_size = fasteners.size(size)
+    own = stud if stud is not None else known_size.diameter
+    return width or table.length("diameter", known_size.hole(fit)), own, size
 
 
 def _read_places(table: Table) -> tuple[tuple[float, float], ...]:

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from gasketcut.job.reading.table import Table
 from gasketcut.parts.shapes import (
     Drawing,
     Grow,
@@ -25,6 +24,7 @@ from gasketcut.parts.shapes import (
     Shape,
     Slot,
 )
+from gasketcut.toml.table import Table
 
 
 def _slot(table: Table) -> Shape:

@@ -6,8 +6,8 @@ from math import sqrt
 
 from gasketcut.errors import LengthError
 from gasketcut.job.model import PLACES, Range, Reading, SquishSpec
-from gasketcut.job.reading.table import Table
 from gasketcut.length import Measured, parse_angle
+from gasketcut.toml.table import Table
 
 
 def read_squish(table: Table) -> SquishSpec:

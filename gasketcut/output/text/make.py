@@ -10,7 +10,6 @@ from gasketcut.output.data.report import Made, Report
 from gasketcut.output.sheet_files import layout_text
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.output.text.quote import quote_text
-from gasketcut.profile.loading import load
 
 
 def answer(report: Report, out: Path, *, written: bool) -> str:
@@ -23,8 +22,7 @@ def answer(report: Report, out: Path, *, written: bool) -> str:
     if notes:
         blocks.append(f"{_count(notes, 'note')} more in report.json; gasketcut fit shows them.")
     if report.quote is not None:
-        cutter = load("cutters")[report.quote.total.process]["says"]
-        blocks.append(quote_text(report.quote, cutter))
+        blocks.append(quote_text(report.quote))
     if report.sheets:
         blocks.append(layout_text(report.sheets))
     blocks.append(_files(report, out, written=written))
