@@ -109,9 +109,9 @@ def _all_finite(value: object) -> bool:
 
 
 @cache
-def _limits(cls: type) -> dict[str, Limits]:
+def _limits(cls: type[object]) -> dict[str, Limits]:
     """The limits that stand at the fields of a class; `X | None` has those of X."""
-    found = {}
+    found: dict[str, Limits] = {}
     for name, hint in get_type_hints(cls, include_extras=True).items():
         for one in (hint, *(get_args(hint) if get_origin(hint) is not Annotated else ())):
             if get_origin(one) is Annotated:

@@ -6,6 +6,10 @@ from collections.abc import Iterable
 from enum import Enum
 
 
+UNSAFE = "-DOES-NOT-FIT"
+"""In the name of a file that was written in spite of a stop."""
+
+
 class Verdict(Enum):
     """From the best to the worst; the worst of the parts is the job's.
 

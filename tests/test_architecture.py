@@ -14,10 +14,11 @@ MODULES = {
 }
 GROUND = ("arrays", "bank_card", "errors", "finding", "length", "plane", "tolerances", "version")
 ROOMS = {  # room: what it may import besides itself and the ground
-    "profile": (),
+    "toml": (),
+    "profile": ("toml",),
     "shape": (),
     "parts": ("job.model", "profile", "shape"),
-    "job": ("parts.shapes", "profile"),
+    "job": ("parts.shapes", "profile", "toml"),
     "measure": ("job", "parts.shapes"),
     "engine": ("job", "parts.shapes", "profile"),
     "cutting": ("job", "parts", "profile", "shape"),

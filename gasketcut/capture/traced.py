@@ -27,6 +27,8 @@ from gasketcut.capture.scale.photo import STEEPEST, Photo, photo_of
 from gasketcut.capture.traced_part import TracedPart, large_residuals, meant, part_of
 from gasketcut.job.model import Distance as Reading
 from gasketcut.plane import Point
+from gasketcut.profile.fasteners import Fasteners
+from gasketcut.profile.profiles import read_profiles
 
 _SPECK = 0.6
 """mm across; smaller rings are dust, no hole that anybody cuts. Our choice."""
@@ -76,6 +78,7 @@ def trace_scan(
     check: Distance | None = None,
     calipers: Sequence[Reading] = (),
     fit: float | None = None,
+    fasteners: Fasteners | None = None,
     accept: Callable[[Proposal], bool] = lambda _: False,
     on_progress: Callable[[str], None] = lambda _: None,
 ) -> Traced:
@@ -90,8 +93,10 @@ def trace_scan(
     along  : a distance mostly along x, `across` one along y, each a scale of its own; `check` one more to compare
     calipers : readings of a job, by the names of the holes; they put the scale right and are themselves tested
     fit    : tolerance of the outline [mm], else from its noise
+    fasteners : whose clearance holes the holes may be meant to be; None: ours and the user's own
     accept : asked for each proposal
     """
+    sizes = fasteners or read_profiles().fasteners
     on_progress("looking for edges")
     warnings = list(scan.warnings)
     if target or sheet:
@@ -101,7 +106,7 @@ def trace_scan(
             said = f"a part {thick:g} mm thick looks {0.26 * thick:.2f} to {0.38 * thick:.2f} mm larger on 60 mm"
             warnings.append(f"{said}, its holes smaller: use a scanner")
         right, moved = _by_calipers(photo, figures, calipers, warnings)
-        return _finished(right, figures, dust, warnings, check, fit, moved, accept, on_progress)
+        return _finished(right, figures, dust, warnings, check, fit, sizes, moved, accept, on_progress)
     speck = _SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9
     light = flat_fielded(scan.light, to_rim=True)
     look = partial(seen_in, light, smallest=speck)
@@ -135,7 +140,7 @@ def trace_scan(
         scale = told
     assert scale is not None
     right, moved = _by_calipers(scale, figures, calipers, warnings)
-    return _finished(right, figures, seen.dust, warnings, check, fit, moved, accept, on_progress)
+    return _finished(right, figures, seen.dust, warnings, check, fit, sizes, moved, accept, on_progress)
 
 
 def _by_calipers(
@@ -194,6 +199,7 @@ def _finished(
     warnings: list[str],
     check: Distance | None,
     fit: float | None,
+    fasteners: Fasteners,
     moved: Moved | None,
     accept: Callable[[Proposal], bool],
     on_progress: Callable[[str], None],
@@ -210,7 +216,7 @@ def _finished(
         warnings.append(_checked(parts[0], check))
     proposals, done = [], []
     for number, part in enumerate(parts):
-        made, said, words = meant(part, number, scale.sigma, fit, moved if number == 0 else None, accept)
+        made, said, words = meant(part, number, scale.sigma, fit, fasteners, moved if number == 0 else None, accept)
         proposals += said
         warnings += words
         done.append(made)

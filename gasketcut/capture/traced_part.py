@@ -21,6 +21,7 @@ from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.isometry import Isometry
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.plane import Point
+from gasketcut.profile.fasteners import Fasteners
 from gasketcut.shape.loop import Circle, Contour
 
 _PARTNER = 1.0
@@ -114,6 +115,7 @@ def meant(
     number: int,
     sigma: float,
     fit: float | None,
+    fasteners: Fasteners,
     moved: Moved | None,
     accept: Callable[[Proposal], bool],
 ) -> tuple[TracedPart, list[Proposal], list[str]]:
@@ -121,6 +123,7 @@ def meant(
 
     number : of the part in its picture
     sigma  : of the scale, relative
+    fasteners : whose clearance holes the holes may be meant to be
     moved  : a hole that caliper readings put elsewhere
     """
     made = part
@@ -141,7 +144,9 @@ def meant(
     said += shaped
     outline = with_accepted(made.outline, made.ring, [one for one in shaped if one.accepted])
     made = replace(made, outline=outline)
-    offered = [replace(one, part=number) for one in proposals_for([hole.circle for hole in made.holes], sigma)]
+    offered = [
+        replace(one, part=number) for one in proposals_for([hole.circle for hole in made.holes], sigma, fasteners)
+    ]
     taken_holes = [replace(one, accepted=accept(one)) for one in offered]
     said += taken_holes
     circles = applied([hole.circle for hole in made.holes], [one for one in taken_holes if one.accepted])

@@ -83,8 +83,9 @@ def target(paper: str, out: Path, replace: bool) -> None:
     """
     from gasketcut.pages.paper_files import write_pdf
     from gasketcut.pages.target import target_pdf
+    from gasketcut.profile.profiles import read_profiles
 
-    write_pdf(target_pdf(paper), out, replace=replace)
+    write_pdf(target_pdf(read_profiles().papers.paper(paper)), out, replace=replace)
     click.echo(f"{out}: print it at 100 %, measure both bars, lay the part in the middle")
 
 
@@ -129,10 +130,11 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     from gasketcut.capture.traced import accepting, trace_scan
     from gasketcut.output.data.trace import overlay_svg, trace_data, trace_text
     from gasketcut.output.folder import write_one
-    from gasketcut.pages.paper import papers
+    from gasketcut.profile.profiles import read_profiles
 
     asks = not accept and not as_json and sys.stdin.isatty() and sys.stdout.isatty()
-    scan = read_scan(image)
+    scan, profiles = read_scan(image), read_profiles()
+    on = profiles.papers.paper(sheet) if sheet else None
     traced = trace_scan(
         scan,
         dpi=dpi,
@@ -140,13 +142,14 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         target=target,
         bars=bars,
         thick=thick,
-        sheet=(papers()[sheet]["width"], papers()[sheet]["height"]) if sheet else None,
+        sheet=(on.width, on.height) if on else None,
         ink=ink,  # type: ignore[arg-type]  # one of Ink
         along=along,
         across=across,
         check=check,
         calipers=_readings(calipers),
         fit=fit,
+        fasteners=profiles.fasteners,
         accept=(lambda one: click.confirm(f"{one.kind}: {one.text}?")) if asks else accepting(accept),
         on_progress=(lambda text: click.echo(f"  {text}", err=True))
         if scan.light.size > 20_000_000

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, PAPERS, Length, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_STOP, PAPER, Length, coloured, echo_json, main
 from gasketcut.errors import GasketError
 
 
@@ -25,15 +25,16 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
     \b
     Example: gasketcut squish engine.toml --gasket "0.18 mm"
     """
-    from gasketcut.engine.squish.floor import advice
     from gasketcut.engine.squish.result import squish_result_of
     from gasketcut.job.reading.reader import read_job
     from gasketcut.output.data.finding import finding_data
     from gasketcut.output.data.squish import squish_data
     from gasketcut.output.text.squish import squish_text
+    from gasketcut.profile.profiles import read_profiles
 
     found = read_job(str(job))
-    answer = squish_result_of(found, gasket)
+    profiles = read_profiles(found.folder)
+    answer = squish_result_of(found, gasket, profiles)
     if answer is None:
         raise GasketError(f"{job}: has no [squish]; add it with target, gasket_present and readings")
     if out is not None:
@@ -44,9 +45,8 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
         data = {**squish_data(answer), "findings": [finding_data(finding) for finding in answer.findings]}
         echo_json(data)
     else:
-        beside = found.source.parent if found.source else None
         bore = found.engine.bore if found.engine else None
-        click.echo(coloured(squish_text(answer, found.title, advice(beside), bore)))
+        click.echo(coloured(squish_text(answer, found.title, profiles.squish.advice, bore)))
     if any(finding.weight == "stop" for finding in answer.findings):
         sys.exit(EXIT_STOP)
 
@@ -54,7 +54,7 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
 @main.command(short_help="The build sheet: what was measured, chosen and cut.")
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for it; this one if not said.")
-@click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF.")
+@PAPER
 @click.option("--date", help="Date on the sheet, year-month-day; else that of [record], else today's.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print every number as JSON; files only where --out says.")

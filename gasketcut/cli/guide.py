@@ -128,7 +128,7 @@ def status(job: Path, as_json: bool) -> None:
 
     from gasketcut.guide.missing import status_of
     from gasketcut.output.text.status import status_data, status_text
-    from gasketcut.profile.loading import shipped
+    from gasketcut.profile.own import shipped
 
     try:
         text = (shipped("demo") if str(job) == "demo" else job).read_text(encoding="utf-8-sig")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, PAPERS, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_STOP, PAPER, coloured, echo_json, main
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def _same_line(text: str) -> None:
 @click.option("--form", type=click.Choice(["polyline", "segments"]), default="polyline", show_default=True,
               help="One closed polyline a contour, or single lines and arcs.")  # fmt: skip
 @click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Units of the DXF.")
-@click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF.")
+@PAPER
 @click.option("--printed", help="What the 100 mm bars measured, short edge first, e.g. 99.4x100.3: corrects the print.")
 @click.option("--printer", help="Name of the printer: keeps --printed under it, or uses what was kept.")
 @click.option("--together", is_flag=True, help="One PDF more, with several small parts a page.")

@@ -12,7 +12,13 @@ from gasketcut.errors import GasketError
 from gasketcut.version import VERSION
 
 EXIT_STOP, EXIT_INPUT = 1, 2
-PAPERS = ["a4", "letter", "a3", "legal", "tabloid"]
+PAPER = click.option(
+    "--paper",
+    metavar="NAME",
+    default="a4",
+    show_default=True,
+    help="Paper of the PDF: a4, letter or another of papers.toml, your own too.",
+)
 
 
 class Program(click.Group):

@@ -178,7 +178,8 @@ class Evaluation:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """Everything that was found, the gravest first; what a search for a layout found stands with the sheets."""
-        found = [finding for result in (*self.parts.values(), *self.joints.values()) for finding in result.findings]
+        found = [finding for part in self.parts.values() for finding in part.findings]
+        found += [finding for joint in self.joints.values() for finding in joint.findings]
         if self.squish is not None and not any(result.spec.is_base for result in self.parts.values()):
             found += self.squish.findings
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
@@ -188,7 +189,8 @@ class Evaluation:
     def verdict(self) -> Verdict:
         """The worst of the parts', and of what concerns no part alone."""
         alone = Verdict.DOES_NOT_FIT if has_stop(self.findings) else Verdict.FITS
-        return worst([*(one.verdict for one in (*self.parts.values(), *self.joints.values())), alone])
+        parts, joints = self.parts.values(), self.joints.values()
+        return worst([*(one.verdict for one in parts), *(one.verdict for one in joints), alone])
 
     # -- cutting -----------------------------------------------------------------------------------------------
 

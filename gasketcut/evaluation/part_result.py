@@ -9,7 +9,7 @@ from shapely.geometry import Polygon
 from gasketcut.checks.clearance import Clearance
 from gasketcut.checks.lands import Narrowest
 from gasketcut.cutting.cut_part import CutPart
-from gasketcut.cutting.hand import Step
+from gasketcut.cutting.hand import HandWork
 from gasketcut.finding import Finding, has_stop
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.parts.part import Part
@@ -29,7 +29,7 @@ class PartResult:
     narrowest        its narrowest land or web, None if nothing is cut out of it
     print_tolerance  share by which a print may be off before the holes miss their studs; None without two studs
     cut              as it is cut, kerf and tool's path included
-    steps            the cuts by hand, in their order
+    hand             how it is cut by hand: steps, punches, drill holes
     basis            what else it was worked out from: how it is cut, and the profiles
     """
 
@@ -41,7 +41,7 @@ class PartResult:
     narrowest: Narrowest | None
     print_tolerance: float | None
     cut: CutPart
-    steps: tuple[Step, ...]
+    hand: HandWork
     own_findings: tuple[Finding, ...]
     jobs_findings: tuple[Finding, ...] = ()
     basis: tuple[CuttingSpec, Profiles]

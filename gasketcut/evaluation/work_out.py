@@ -12,7 +12,7 @@ from gasketcut.checks.motion.printed import print_tolerance
 from gasketcut.checks.passages import unsaid
 from gasketcut.checks.subject import Subject
 from gasketcut.cutting.cut_part import cut_findings, cut_part
-from gasketcut.cutting.hand import hand_plan
+from gasketcut.cutting.hand import hand_work
 from gasketcut.cutting.nest.sheets import laid_out
 from gasketcut.evaluation.part_result import JointResult, PartResult
 from gasketcut.finding import Finding
@@ -44,7 +44,7 @@ def part_result(
         narrowest=subject.narrowest,
         print_tolerance=print_tolerance(part),
         cut=ready,
-        steps=hand_plan(part, ready.nominal, profiles.punches),
+        hand=hand_work(part, ready.nominal, profiles.punches),
         own_findings=found,
         basis=(cutting, profiles),
     )

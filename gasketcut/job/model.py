@@ -200,6 +200,11 @@ class Job(Checked):
     topend: TopEnd = TopEnd()
     source: Path | None = field(default=None, compare=False)
 
+    @property
+    def folder(self) -> Path | None:
+        """Where the job's own profiles and drawings lie; None for a job that came from no file."""
+        return self.source.parent if self.source else None
+
     def sheet(self, name: str | None) -> Stock | None:
         """The stock of that name."""
         return next((stock for stock in self.stock if stock.name == name), None)

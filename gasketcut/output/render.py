@@ -28,13 +28,11 @@ from gasketcut.output.svg import part_svg
 from gasketcut.pages.charts.fit import fit_picture
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
-from gasketcut.verdict import Verdict
+from gasketcut.profile.papers import Paper
+from gasketcut.verdict import UNSAFE, Verdict
 
 TOGETHER = "parts-together.pdf"
 REPORT = "report.json"
-
-UNSAFE = "-DOES-NOT-FIT"
-"""In the name of a file that was written in spite of a stop."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +79,7 @@ def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, by
     files: dict[str, bytes] = {}
     names: dict[str, tuple[str, ...]] = {}
     for result in evaluation.parts.values():
-        own = _part_files(result, evaluation.job.title, options)
+        own = _part_files(result, evaluation.job.title, options, paper)
         names[result.name] = tuple(own)
         files |= own
     if evaluation.quote is not None:
@@ -103,7 +101,7 @@ def report_bytes(evaluation: Evaluation, names: dict[str, tuple[str, ...]] | Non
     return (json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
-def _part_files(result: PartResult, title: str, options: Options) -> dict[str, bytes]:
+def _part_files(result: PartResult, title: str, options: Options, paper: Paper) -> dict[str, bytes]:
     cut, tool = result.cut, result.cut.tool
     stem = result.name + (UNSAFE if result.verdict is Verdict.DOES_NOT_FIT else "")
     # Lead-ins, tabs and overcut are no contours of the part: where there are any, each stroke is proved by itself.
@@ -119,6 +117,6 @@ def _part_files(result: PartResult, title: str, options: Options) -> dict[str, b
     svg = part_svg(result)
     prove_svg(svg, result)
     looked_at = any(finding.weight != "note" and finding.at is not None for finding in result.findings)
-    pdf = write_template(result, title, options.paper, fit_picture(result) if looked_at else None, options.fix)
-    prove_pdf(pdf, result, options.paper, options.fix)
+    pdf = write_template(result, title, paper, fit_picture(result) if looked_at else None, options.fix)
+    prove_pdf(pdf, result, paper, options.fix)
     return {f"{as_cut}.dxf": dxf, f"{as_cut}.svg": svg, f"{stem}.pdf": pdf}

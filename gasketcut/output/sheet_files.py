@@ -15,7 +15,7 @@ from gasketcut.cutting.path.kerf import kerf_words
 from gasketcut.cutting.path.stroke import LEAD, MARK, OVERCUT, TAB
 from gasketcut.length import PT, both
 from gasketcut.output.dxf import Units, Version, write_strokes
-from gasketcut.output.folder import UNSAFE
+from gasketcut.verdict import UNSAFE
 from gasketcut.output.proof.dxf import prove_path
 from gasketcut.pages.picture import Picture, as_svg
 

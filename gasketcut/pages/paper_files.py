@@ -23,24 +23,24 @@ from gasketcut.pages.paper import (
     corner_crosses,
     frame,
     page_for,
-    papers,
     start_page,
     tiles,
+    upright_page,
 )
 from gasketcut.pages.picture import Picture, on_pdf
 from gasketcut.pages.printer import Correction
+from gasketcut.profile.papers import Paper
 
 
 def wheel_pdf(
-    job: Job, answer: SquishResult | None, paper: str = "a4", way: Way = "clockwise", fix: Correction = Correction()
+    job: Job, answer: SquishResult | None, paper: Paper, way: Way = "clockwise", fix: Correction = Correction()
 ) -> bytes:
     """The bytes of the degree wheel; the same input gives the same bytes.
 
     Raise `GasketError` if the job has no stroke or rod.
     """
-    sheet = papers()[paper]
     stream, canvas = _canvas(f"{job.title}: degree wheel")
-    page = Page(paper, sheet["width"], sheet["height"])
+    page = upright_page(paper)
     for picture in wheel_pages(job, answer, (page.width, page.height), way):
         _put(canvas, page, picture, fix)
     canvas.save()
@@ -48,14 +48,14 @@ def wheel_pdf(
 
 
 def stencil_pdf(
-    job: Job, answer: SquishResult | None, paper: str = "a4", seen: Seen = "inside", fix: Correction = Correction()
+    job: Job, answer: SquishResult | None, paper: Paper, seen: Seen = "inside", fix: Correction = Correction()
 ) -> bytes:
     """The bytes of the port stencil, on tiles if the paper is too small; the same input gives the same bytes.
 
     Raise `GasketError` if the job has no bore, or no port that can be drawn.
     """
     stencil = stencil_of(job, answer, seen)
-    drawing, heading, sheet = draw_stencil(stencil), heading_of(stencil), papers()[paper]
+    drawing, heading = draw_stencil(stencil), heading_of(stencil)
     stream, canvas = _canvas(f"{job.title}: port stencil")
     page = page_for((drawing.width, drawing.height), paper)
     for tile in tiles(page, (0.0, 0.0), (drawing.width, drawing.height)):
@@ -72,7 +72,7 @@ def stencil_pdf(
             corner_crosses(canvas, page)
             assembly_map(canvas, page, tile)
         canvas.showPage()
-    upright = Page(paper, sheet["width"], sheet["height"])
+    upright = upright_page(paper)
     _put(canvas, upright, figures_page(stencil, (upright.width, upright.height)), fix)
     canvas.save()
     return stream.getvalue()

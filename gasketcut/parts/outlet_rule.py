@@ -13,7 +13,7 @@ from gasketcut.parts.words import Oval, Placed, Round, Shape, Slot
 from gasketcut.plane import Point
 
 if TYPE_CHECKING:
-    from gasketcut.job.reading.table import Table
+    from gasketcut.toml.table import Table
 
 Form = Literal["round", "oval", "slot"]
 FORMS: tuple[Form, ...] = ("round", "oval", "slot")

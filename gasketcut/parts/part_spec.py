@@ -21,8 +21,8 @@ from gasketcut.parts.words import Drawings, Placed, Shape
 from gasketcut.parts.words.shape import NO_DRAWINGS
 
 if TYPE_CHECKING:
-    from gasketcut.job.reading.table import Table
     from gasketcut.parts.part import Part
+    from gasketcut.toml.table import Table
 
 SET_BACK = 0.5
 """mm by which a sheet is opened larger than a port unless the job says otherwise: half a millimetre is what hand cutting and

@@ -3,6 +3,7 @@
 from math import acos, hypot, pi, sqrt
 
 import pytest
+from gasketcut.profile.loading import load
 
 from gasketcut import parse_job
 from gasketcut.checks.holes import holes
@@ -10,7 +11,6 @@ from gasketcut.checks.lands import land_limits, lands
 from gasketcut.checks.overhang import overhangs
 from gasketcut.checks.stock import on_stock
 from gasketcut.parts.build import build_parts
-from gasketcut.profile.loading import load
 from gasketcut.tolerances import CHORD
 
 two_chords = 2 * CHORD  # mm: both edges may lie a chord error inside the true curve

@@ -5,6 +5,7 @@ import tomllib
 from math import cos, pi, radians, sin, sqrt
 
 import pytest
+from gasketcut.profile.loading import load, shipped
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,7 +17,6 @@ from gasketcut.job.cutting import PROCESSES
 from gasketcut.parts.stock import Stock
 from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
-from gasketcut.profile.loading import load, shipped
 from gasketcut.tolerances import CHORD
 
 PROFILE = tomllib.loads(shipped("cutters").read_text(encoding="utf-8"))

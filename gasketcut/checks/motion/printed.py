@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gasketcut.checks.worst import locators
+from gasketcut.checks.clearance import locators
 from gasketcut.parts.part import Part
 from gasketcut.shape.motion import free_motions
 

@@ -27,6 +27,7 @@ from gasketcut.finding import Finding
 from gasketcut.job.model import Job, SquishSpec
 from gasketcut.length import Measured, both
 from gasketcut.parts.stock import Stock
+from gasketcut.profile.profiles import Profiles
 
 HALF_BAND = 0.10
 """mm either side of the target when the job names no floor or ceiling. Our choice."""
@@ -69,10 +70,11 @@ class SquishResult:
         return self.after.fitted - self.before.fitted
 
 
-def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | None:
+def squish_result_of(job: Job, gasket: float | None = None, profiles: Profiles | None = None) -> SquishResult | None:
     """The answer for the job, or None if it has no `[squish]`.
 
-    gasket : fitted thickness [mm] for which "after" is wanted, in place of the best choice
+    gasket   : fitted thickness [mm] for which "after" is wanted, in place of the best choice
+    profiles : None: ours and those in the job's folder
 
     Raise `JobError` if what was entered contradicts itself or cannot be.
     """
@@ -91,10 +93,12 @@ def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | No
         )
         _refuse(job, [Fault(spec.present_line, "squish.gasket_present", message)])
     band = band_of(spec)
-    beside = job.source.parent if job.source else None
-    load = clamp_load(job.clamp, beside) if job.clamp else None
+    profiles = profiles or read_profiles(job.folder)
+    load = clamp_load(job.clamp, profiles.fasteners) if job.clamp else None
     stress = load.stress if load else None
-    sheets = [Sheet(stock, fitted_thickness(stock, beside, stress)) for stock in job.stock if _goes_under(stock)]
+    sheets = [
+        Sheet(stock, fitted_thickness(stock, profiles.sheets, stress)) for stock in job.stock if _goes_under(stock)
+    ]
     found = tuple(choices(sheets, bare, spec.film, spec.target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
     wanted = spec.target - bare.value
@@ -110,7 +114,7 @@ def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | No
         raise
     findings = [
         *pattern(spec, squish),
-        *floor_findings(job, after, band[0], best.squish if best and gasket is None else None),
+        *floor_findings(job, after, band[0], best.squish if best and gasket is None else None, profiles.squish.running),
         *(_guesses(best, sheets) if best else ()),
         *clamping(job.clamp, load),
         *remarks(job.engine, before, after, done),

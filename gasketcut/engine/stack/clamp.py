@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi
-from pathlib import Path
 
 from gasketcut.finding import Finding
 from gasketcut.job.model import Clamp
-from gasketcut.profile.loading import load
+from gasketcut.profile.fasteners import Fasteners
 
 MOST_OF_PROOF = 0.75
 """Share of the proof load that torque tables commonly aim at (a fastener chart's notes)."""
@@ -45,13 +44,13 @@ def stress_area(diameter: float, pitch: float) -> float:
     return pi / 4 * (diameter - 0.9382 * pitch) ** 2
 
 
-def clamp_load(clamp: Clamp, beside: Path | None = None) -> ClampLoad:
+def clamp_load(clamp: Clamp, fasteners: Fasteners) -> ClampLoad:
     """Force and stress of the joint. In soft cases the thread and not the bolt is the limit: follow the maker."""
-    size = load("fasteners", beside)["size"][clamp.size]
-    force = bolt_force(clamp.torque_nm, size["diameter"], clamp.k)
+    size = fasteners.size(clamp.size)
+    force = bolt_force(clamp.torque_nm, size.diameter, clamp.k)
     of_proof = None
-    if "pitch" in size:
-        of_proof = force / (PROOF_MPA[clamp.strength] * stress_area(size["diameter"], size["pitch"]))
+    if size.pitch is not None:
+        of_proof = force / (PROOF_MPA[clamp.strength] * stress_area(size.diameter, size.pitch))
     return ClampLoad(force, of_proof, clamp.bolts * force / clamp.area_mm2)
 
 

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any
 
 from gasketcut.length import Measured
 from gasketcut.parts.stock import Range, Stock
-from gasketcut.profile.loading import load
+from gasketcut.profile.sheets import Sheets
 
 GUESS = 0.10
 """Scatter of a sheet of which only the nominal thickness is known: +-10 % is what a maker of gasket paper allows
@@ -24,7 +22,7 @@ class Fitted:
     is_guess: bool = False
 
 
-def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | None = None) -> Fitted:
+def fitted_thickness(stock: Stock, sheets: Sheets, stress: float | None = None) -> Fitted:
     """As measured when clamped; else from a used gasket of the sheet; else from the material's published
     compressibility; else the nominal, marked as a guess.
 
@@ -33,18 +31,18 @@ def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | N
     Published compressibility C holds at the test stress only: t = t0 (1 - C). Below that stress the sheet lies between
     its nominal and the least compression; how it goes from one to the other nobody has published.
 
-    >>> fitted_thickness(Stock(name="paper", thickness=0.50, material="cellulose-nbr")).range
+    >>> paper = Material("paper", compressibility=(16.0, 26.0), stress=6.89)
+    >>> fitted_thickness(Stock(name="sheet", thickness=0.50, material="paper"), Sheets(materials=(paper,))).range
     (0.37, 0.395, 0.42)
     """
     if stock.fitted is not None:
         return Fitted(stock.fitted, "as given, when clamped")
-    material = materials(beside).get(stock.material or "")
+    material = sheets.material(stock.material)
     nominal = stock.thickness
     if stock.used is not None:
-        return _from_used(stock.used, nominal, material or {})
-    if material and "compressibility" in material:
-        low, high = material["compressibility"]
-        test = float(material["stress"])
+        return _from_used(stock.used, nominal, material.recovery if material else 0.0)
+    if material and material.compressibility and material.stress:
+        (low, high), test = material.compressibility, material.stress
         origin = f"from {low:g} to {high:g} % compressibility at {test:g} MPa"
         if stress is not None and stress < test:
             found = (nominal * (1 - low / 100), nominal * (1 - low / 200), nominal)
@@ -55,23 +53,17 @@ def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | N
     return Fitted(_rounded(found), "guess from the nominal thickness", is_guess=True)
 
 
-def _from_used(used: Measured, nominal: float, material: dict[str, Any]) -> Fitted:
-    """A used gasket has sprung back: it was thinner in place, by the material's recovery R where that is known.
+def _from_used(used: Measured, nominal: float, percent: float) -> Fitted:
+    """A used gasket has sprung back: it was thinner in place, by the material's recovery R [%] where that is known.
 
     From R = (used - clamped) / (nominal - clamped): clamped = (used - R nominal) / (1 - R). Published recoveries are
     least ones, so the truth may be thinner still; two standard deviations of the reading go on either side.
     """
-    recovery = material.get("recovery", 0.0) / 100
+    recovery = percent / 100
     clamped = min(used.value, (used.value - recovery * nominal) / (1 - recovery))
     low, high = clamped - 2 * used.sigma, used.value + 2 * used.sigma
     likely = (clamped + used.value) / 2
     return Fitted(_rounded((max(low, 0.0), likely, high)), "from a used gasket, which has sprung back since")
-
-
-def materials(beside: Path | None = None) -> dict[str, Any]:
-    """The materials of `profiles/sheets.toml`."""
-    found: dict[str, Any] = load("sheets", beside)["material"]
-    return found
 
 
 def _rounded(values: Range) -> Range:

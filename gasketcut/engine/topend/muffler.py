@@ -10,20 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import pi, sqrt
-from pathlib import Path
-from typing import Any
 
 from gasketcut.job.topend import MufflerSpec, Screen, Stage
-from gasketcut.profile.loading import load
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A share of the port's window [%] at which somebody noted something."""
-
-    percent: float
-    says: str
-    source: str
+from gasketcut.profile.outlet import Mark, OutletRules, ScreenRule
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,13 +52,6 @@ class Muffler:
     screen: ScreenNeed | None
 
 
-def marks(beside: Path | None = None) -> tuple[Mark, ...]:
-    """The posted marks, least first."""
-    rows: list[dict[str, Any]] = load("outlet", beside)["marks"]
-    found = (Mark(row["percent"], row["says"], row["source"]) for row in rows)
-    return tuple(sorted(found, key=lambda mark: mark.percent))
-
-
 def stage_area(stage: Stage) -> float:
     """Of all its openings together [mm2]."""
     one = stage.area_mm2 if stage.area_mm2 is not None else stage.shape.area if stage.shape is not None else 0.0
@@ -97,15 +79,14 @@ def same_area(area: float, ratio: float = 1.5) -> Same:
     return Same(sqrt(4 * area / pi), several, (oval * ratio, oval), (slot * ratio, slot))
 
 
-def screen_need(screen: Screen, port_mm2: float, beside: Path | None = None) -> ScreenNeed:
+def screen_need(screen: Screen, port_mm2: float, rule: ScreenRule) -> ScreenNeed:
     """How much screen the port needs by the published rule; open share (o / (o + w))^2 of a square weave.
 
-    >>> round(screen_need(Screen(0.584, 0.330), 203.83).gross_mm2, 1)
+    >>> round(screen_need(Screen(0.584, 0.330), 203.83, ScreenRule(0.584, 0.330, 125.0)).gross_mm2, 1)
     624.0
     """
-    rule: dict[str, Any] = load("outlet", beside)["screen"]
     share = (screen.opening / (screen.opening + screen.wire)) ** 2
-    needed = float(rule["open_percent"]) / 100 * port_mm2
+    needed = rule.open_percent / 100 * port_mm2
     gross = needed / share
     return ScreenNeed(
         open_share=share,
@@ -113,17 +94,17 @@ def screen_need(screen: Screen, port_mm2: float, beside: Path | None = None) -> 
         gross_mm2=gross,
         disc_mm=sqrt(4 * gross / pi),
         has_enough=None if screen.gross_mm2 is None else screen.gross_mm2 >= gross,
-        too_coarse=screen.opening > float(rule["opening"]) + 1e-9,
-        too_thin=screen.wire < float(rule["wire"]) - 1e-9,
+        too_coarse=screen.opening > rule.opening + 1e-9,
+        too_thin=screen.wire < rule.wire - 1e-9,
     )
 
 
-def muffler_of(spec: MufflerSpec, port_mm2: float, beside: Path | None = None) -> Muffler:
+def muffler_of(spec: MufflerSpec, port_mm2: float, rules: OutletRules) -> Muffler:
     """The muffler against a port of that area [mm2]."""
     areas = tuple((stage.name, stage_area(stage)) for stage in spec.stages)
     effective = in_series([area for _, area in areas]) if areas else 0.0
     percent = 100 * effective / port_mm2
-    known = marks(beside)
+    known = rules.marks
     return Muffler(
         port_mm2=port_mm2,
         stages=areas,
@@ -132,5 +113,5 @@ def muffler_of(spec: MufflerSpec, port_mm2: float, beside: Path | None = None) -
         below=next((mark for mark in reversed(known) if mark.percent <= percent), None),
         above=next((mark for mark in known if mark.percent > percent), None),
         same=same_area(areas[-1][1] if areas else port_mm2),
-        screen=screen_need(spec.screen, port_mm2, beside) if spec.screen else None,
+        screen=screen_need(spec.screen, port_mm2, rules.screen) if spec.screen else None,
     )

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import get_args
 
 from gasketcut.job.model import Distance, Measure, Over
-from gasketcut.job.reading.table import Table
 from gasketcut.length import Measured
 from gasketcut.plane import Point
+from gasketcut.toml.table import Table
 
 SIGMA = 0.05
 """Standard deviation of a caliper reading over holes [mm] where the job says none. Our choice."""

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from math import cos, radians, sin
-from pathlib import Path
 
 from gasketcut.job.reading.shape_words import read_outline, read_placed, read_shape
-from gasketcut.job.reading.table import Table
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.kinds import KINDS
 from gasketcut.parts.part_spec import MOST_GROWTH, SET_BACK, PartSpec
 from gasketcut.parts.stock import MOST_SHEETS, Range, Stock
 from gasketcut.parts.window import Landmark, Role, Window
 from gasketcut.parts.words import Placed, Round
-from gasketcut.profile.fasteners import FITS, clearance_hole, sizes, stud_diameter
+from gasketcut.profile.fasteners import FITS, Fasteners
+from gasketcut.profile.profiles import Profiles
+from gasketcut.profile.sheets import material_key
+from gasketcut.toml.faults import meant
+from gasketcut.toml.table import Table
 
 
-def read_part(table: Table, beside: Path | None) -> PartSpec:
+def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
     """One `[[part]]`: the keys of every part, and those of its kind."""
     kind = KINDS[table.word("kind", tuple(KINDS))]
     outline, opening = table.table("outline"), table.table("opening")
@@ -25,9 +27,9 @@ def read_part(table: Table, beside: Path | None) -> PartSpec:
         "name": table.text("name") or "",
         "outline": read_outline(outline) if outline else None,
         "opening": read_placed(opening) if opening else None,
-        "studs": tuple(_read_holes(one, beside) for one in studs),
-        "dowels": tuple(_read_holes(one, beside) for one in table.tables("dowels")),
-        "holes": tuple(_read_holes(one, beside) for one in table.tables("holes")),
+        "studs": tuple(_read_holes(one, fasteners) for one in studs),
+        "dowels": tuple(_read_holes(one, fasteners) for one in table.tables("dowels")),
+        "holes": tuple(_read_holes(one, fasteners) for one in table.tables("holes")),
         "windows": (
             *(_read_window(port, "port") for port in table.tables("port")),
             *(_read_window(passage, "passage") for passage in table.tables("passage")),
@@ -54,8 +56,8 @@ def read_part(table: Table, beside: Path | None) -> PartSpec:
     return spec
 
 
-def read_stock(table: Table) -> Stock:
-    """One `[[stock]]`."""
+def read_stock(table: Table, profiles: Profiles) -> Stock:
+    """One `[[stock]]`; its material is one that the profiles know."""
     fitted = _read_fitted(table)
     if "thickness" not in table and fitted is None:
         table.missing("thickness", "the thickness of the sheet as bought, e.g. thickness = 0.5")
@@ -67,13 +69,22 @@ def read_stock(table: Table) -> Stock:
         fitted=fitted,
         used=table.measured("used") if "used" in table else None,
         sheets=table.whole("sheets", 3, most=MOST_SHEETS),
-        material=table.text("material"),
+        material=_read_material(table, profiles),
         size=(size[0], size[1]) if size else None,
         joints=table.words("joints", tuple(KINDS)),
         is_spacer=table.flag("spacer", default=False),
     )
     table.close()
     return stock
+
+
+def _read_material(table: Table, profiles: Profiles) -> str | None:
+    name = table.text("material")
+    if name is not None and not profiles.knows_material(name):
+        known = meant(name, profiles.materials, "known are ")
+        entry = f'[material.{material_key(name) or "felt"}] says = "..."'
+        table.fault("material", f"{name!r} is not known; {known} For one of your own write {entry} into sheets.toml")
+    return name
 
 
 def _read_fitted(table: Table) -> Range | None:
@@ -120,9 +131,9 @@ def _read_window(table: Table, role: Role) -> Window:
     return window
 
 
-def _read_holes(table: Table, beside: Path | None) -> Holes:
+def _read_holes(table: Table, fasteners: Fasteners) -> Holes:
     slot, turn = table.lengths("slot", (2,)), table.angle("turn", 0.0) or 0.0
-    diameter, stud, size = _read_diameter(table, beside, slot[1] if slot else None)
+    diameter, stud, size = _read_diameter(table, fasteners, slot[1] if slot else None)
     holes = table.built(
         Holes,
         at=_read_places(table),
@@ -141,7 +152,7 @@ def _read_holes(table: Table, beside: Path | None) -> Holes:
     return holes
 
 
-def _read_diameter(table: Table, beside: Path | None, width: float | None) -> tuple[float, float | None, str | None]:
+def _read_diameter(table: Table, fasteners: Fasteners, width: float | None) -> tuple[float, float | None, str | None]:
     size, stud = table.text("size"), table.length_or_none("stud_diameter")
     fit = table.word("fit", FITS, "medium")
     if size is None:
@@ -150,11 +161,13 @@ def _read_diameter(table: Table, beside: Path | None, width: float | None) -> tu
         if "diameter" not in table:
             table.missing("diameter", 'e.g. diameter = 5.5, or size = "M5" with fit = "medium"')
         return table.length("diameter", 1.0), stud, None
-    if size not in sizes(beside):
-        table.fault("size", f"{size!r} is not in the table; write one of {', '.join(sizes(beside))}, or diameter = ...")
+    if size not in fasteners.names:
+        known = ", ".join(fasteners.names)
+        table.fault("size", f"{size!r} is not in the table; write one of {known}, or diameter = ...")
         return table.length("diameter", 1e3), None, None
-    own = stud if stud is not None else stud_diameter(size, beside)
-    return width or table.length("diameter", clearance_hole(size, fit, beside)), own, size
+    known_size = fasteners.size(size)
+    own = stud if stud is not None else known_size.diameter
+    return width or table.length("diameter", known_size.hole(fit)), own, size
 
 
 def _read_places(table: Table) -> tuple[tuple[float, float], ...]:

@@ -3,9 +3,9 @@ each with `at` and `turn` where it can be placed; and the outline rules, `{ hull
 
 from __future__ import annotations
 
-from gasketcut.job.reading.table import Table
 from gasketcut.parts.rules import RULES, Outline
 from gasketcut.parts.words import SHAPES, Placed, Round, Shape
+from gasketcut.toml.table import Table
 
 
 def read_shape(table: Table) -> Shape:

@@ -22,6 +22,7 @@ from gasketcut.job.model import Job
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.data.squish import squish_data
 from gasketcut.pages.build_sheet.sections import Section
+from gasketcut.profile.profiles import Profiles
 
 
 def record_data(
@@ -30,17 +31,17 @@ def record_data(
     date: str,
     findings: tuple[Finding, ...],
     sections: tuple[Section, ...],
+    profiles: Profiles,
     quotes: Mapping[str, float] = {},
 ) -> dict[str, Any]:
     """Lengths in mm, areas in mm2, angles in degrees, pressures in kPa; a section without data is left out."""
-    beside = job.source.parent if job.source else None
     found = {
         "title": job.title,
         "date": date,
         "engine": plain(job.engine),
         "readings": plain(job.squish),
         "squish": squish_data(answer) if answer else None,
-        **_topend(job, answer, beside, quotes),
+        **_topend(job, answer, profiles, quotes),
         "stock": [plain(stock) for stock in job.stock],
         "parts": [
             {"name": part.name, "kind": part.kind, "stock": part.stock, "count": part.count, "face_up": part.face_up}
@@ -53,11 +54,11 @@ def record_data(
     return {key: value for key, value in found.items() if value not in (None, [], {})}
 
 
-def _topend(job: Job, answer: SquishResult | None, beside: Path | None, quotes: Mapping[str, float]) -> dict[str, Any]:
+def _topend(job: Job, answer: SquishResult | None, profiles: Profiles, quotes: Mapping[str, float]) -> dict[str, Any]:
     top, engine = job.topend, job.engine
     found: dict[str, Any] = {}
     if top.ring is not None and engine is not None:
-        found["ring"] = plain(ring_gap(top.ring, engine.bore, beside))
+        found["ring"] = plain(ring_gap(top.ring, engine.bore, profiles.ring))
     width = port_width(engine) if engine else None
     if width is not None:
         found["port_width"] = {
@@ -72,7 +73,7 @@ def _topend(job: Job, answer: SquishResult | None, beside: Path | None, quotes: 
         }
     area = exhaust_area(job)
     if top.muffler is not None and area is not None:
-        found["outlet"] = plain(muffler_of(top.muffler, area, beside))
+        found["outlet"] = plain(muffler_of(top.muffler, area, profiles.outlet))
     if top.ignition is not None:
         found["ignition"] = plain(key_work(top.ignition, crank_of(engine) if engine else None))
     if engine is not None and engine.gauge_kpa is not None:

@@ -30,7 +30,7 @@ def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes]) -> 
     if notes:
         blocks.append(f"{_count(notes, 'note')} more in report.json; gasketcut fit shows them.")
     if evaluation.quote is not None:
-        blocks.append(quote_text(evaluation.quote, evaluation.profiles.cutters))
+        blocks.append(quote_text(evaluation.quote))
     if sheets:
         blocks.append(layout_text(sheets))
     blocks.append(_files(evaluation, out, files))

@@ -17,6 +17,7 @@ from gasketcut.length import both
 from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.part_spec import PartSpec
+from gasketcut.profile.sheets import Sheets
 
 LBF_FT = 1.3558179
 """N m; from the definition of the pound-force and the foot."""
@@ -36,7 +37,11 @@ class Section:
 
 
 def record_sections(
-    job: Job, answer: SquishResult | None, findings: tuple[Finding, ...], rest: Sequence[Section] = ()
+    job: Job,
+    answer: SquishResult | None,
+    findings: tuple[Finding, ...],
+    sheets: Sheets,
+    rest: Sequence[Section] = (),
 ) -> tuple[Section, ...]:
     """The sections that the job has data for, in the order of the work; `rest` of the top end."""
     found = [
@@ -46,7 +51,7 @@ def record_sections(
         _effects(answer),
         *(_work(answer, job.engine)),
         *rest,
-        _parts(job),
+        _parts(job, sheets),
         _fasteners(job),
         _found(findings),
         _again(job, answer),
@@ -163,16 +168,15 @@ def _work(answer: SquishResult | None, engine: Engine | None) -> list[Section]:
     return [Section(heading=f"Port work: {one.port}", lines=tuple(work_rows(one, bore))) for one in answer.work]
 
 
-def _parts(job: Job) -> Section | None:
+def _parts(job: Job, sheets: Sheets) -> Section | None:
     cut = [part for part in job.parts if part.kind != "joint"]
     if not cut:
         return None
-    beside = job.source.parent if job.source else None
     rows = [("part", "cut", "sheet", "nominal", "fitted mm", "face up")]
     for part in cut:
         stock = job.sheet(part.stock)
         nominal = both(stock.thickness) if stock else "-"
-        fitted = " / ".join(f"{value:.2f}" for value in fitted_thickness(stock, beside).range) if stock else "-"
+        fitted = " / ".join(f"{value:.2f}" for value in fitted_thickness(stock, sheets).range) if stock else "-"
         name = f"{stock.name} ({stock.material})" if stock and stock.material else (stock.name if stock else "-")
         rows.append((part.name, str(part.count), name, nominal, fitted, part.face_up or "-"))
     return Section(heading="Parts cut", table=tuple(rows))

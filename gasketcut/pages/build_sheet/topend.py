@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import isfinite
-from pathlib import Path
 
 from gasketcut.engine.ports.port_change import OPENED, WIDTH_LIMIT, WIDTH_START, exhaust_area, port_width
 from gasketcut.engine.squish.compression import PSI, ratios_from_gauge
@@ -19,18 +18,22 @@ from gasketcut.errors import GasketError
 from gasketcut.job.model import Engine, Job
 from gasketcut.length import both
 from gasketcut.pages.build_sheet.sections import Section
+from gasketcut.profile.outlet import OutletRules
+from gasketcut.profile.profiles import Profiles
+from gasketcut.profile.ring import RingRules
 
 
-def topend_sections(job: Job, answer: SquishResult | None, quotes: Mapping[str, float] = {}) -> list[Section]:
+def topend_sections(
+    job: Job, answer: SquishResult | None, profiles: Profiles, quotes: Mapping[str, float] = {}
+) -> list[Section]:
     """The sections that the job has data for; raise `GasketError` where one asks for what the job does not say.
 
     quotes : what one piece of a part costs to cut, by its name
     """
-    beside = job.source.parent if job.source else None
     found = [
-        _ring(job, beside),
+        _ring(job, profiles.ring),
         _width(job.engine),
-        _outlet(job, beside),
+        _outlet(job, profiles.outlet),
         _key(job),
         _pressure(job.engine, answer),
         _cost(job, quotes),
@@ -39,13 +42,13 @@ def topend_sections(job: Job, answer: SquishResult | None, quotes: Mapping[str, 
     return [section for section in found if section is not None]
 
 
-def _ring(job: Job, beside: Path | None) -> Section | None:
+def _ring(job: Job, published: RingRules) -> Section | None:
     ring = job.topend.ring
     if ring is None:
         return None
     if job.engine is None:
         raise GasketError("[ring]: the end gap goes by the bore; add [engine] with bore")
-    gap = ring_gap(ring, job.engine.bore, beside)
+    gap = ring_gap(ring, job.engine.bore, published)
     whose = "the maker's range" if gap.is_maker else "published rules, all together"
     lines = [f"Wanted {both(gap.least, 3)} to {both(gap.most, 3)}: {whose}.", *_ring_verdict(gap)]
     if ring.pinned:
@@ -89,14 +92,14 @@ def _width(engine: Engine | None) -> Section | None:
     return Section(heading="Exhaust port width", lines=tuple(lines))
 
 
-def _outlet(job: Job, beside: Path | None) -> Section | None:
+def _outlet(job: Job, rules: OutletRules) -> Section | None:
     spec = job.topend.muffler
     if spec is None:
         return None
     port = exhaust_area(job)
     if port is None:
         raise GasketError("[outlet]: a share of what? Add port_area_mm2, or width and height of the exhaust port")
-    return _outlet_section(muffler_of(spec, port, beside))
+    return _outlet_section(muffler_of(spec, port, rules))
 
 
 def _outlet_section(muffler: Muffler) -> Section:

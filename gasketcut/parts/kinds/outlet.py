@@ -14,8 +14,8 @@ from gasketcut.parts.rules import Hull
 from gasketcut.parts.words import Placed, Shape
 
 if TYPE_CHECKING:
-    from gasketcut.job.reading.table import Table
     from gasketcut.parts.part import Part
+    from gasketcut.toml.table import Table
 
 TEMPLATE_MARGIN = 15.0
 """mm of sheet round the openings of a template, so that there is something to hold and tape down. Our choice."""

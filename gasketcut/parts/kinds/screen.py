@@ -10,8 +10,8 @@ from gasketcut.parts.cautions import MUFFLER
 from gasketcut.parts.part_spec import Around, PartSpec
 
 if TYPE_CHECKING:
-    from gasketcut.job.reading.table import Table
     from gasketcut.parts.part import Part
+    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

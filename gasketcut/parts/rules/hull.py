@@ -11,8 +11,8 @@ from gasketcut.parts.rules.rule import Inside, OutlineRule, something
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
-    from gasketcut.job.reading.table import Table
     from gasketcut.shape.arcs import KnownArcs
+    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from shapely.geometry import Polygon
     from shapely.geometry.base import BaseGeometry
 
-    from gasketcut.job.reading.table import Table
     from gasketcut.shape.arcs import KnownArcs
+    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from shapely.geometry import Polygon
     from shapely.geometry.base import BaseGeometry
 
-    from gasketcut.job.reading.table import Table
     from gasketcut.parts.words import Drawings, Placed
     from gasketcut.shape.arcs import KnownArcs
+    from gasketcut.toml.table import Table
 
     G = TypeVar("G", bound=BaseGeometry)
 

@@ -14,9 +14,9 @@ from gasketcut.plane import Point
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
-    from gasketcut.job.reading.table import Table
     from gasketcut.shape.arcs import KnownArcs
     from gasketcut.shape.loop import Loop
+    from gasketcut.toml.table import Table
 
 _QUARTER = tan(pi / 8)  # bulge of a quarter circle
 

@@ -12,7 +12,7 @@ from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
-    from gasketcut.job.reading.table import Table
+    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)

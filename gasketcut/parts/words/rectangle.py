@@ -14,8 +14,8 @@ from gasketcut.plane import Point
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
-    from gasketcut.job.reading.table import Table
     from gasketcut.shape.arcs import KnownArcs
+    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)

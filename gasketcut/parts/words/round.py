@@ -13,9 +13,9 @@ from gasketcut.plane import Point
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
-    from gasketcut.job.reading.table import Table
     from gasketcut.shape.arcs import KnownArcs
     from gasketcut.shape.loop import Circle
+    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)

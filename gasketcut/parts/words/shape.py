@@ -19,10 +19,10 @@ from gasketcut.plane import Point
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
-    from gasketcut.job.reading.table import Table
     from gasketcut.parts.rules.rule import Inside
     from gasketcut.shape.arcs import KnownArcs
     from gasketcut.shape.loop import Circle
+    from gasketcut.toml.table import Table
 
     Drawings = Mapping[Path, Polygon]
 else:
