@@ -12,9 +12,9 @@ from gasketcut.engine.squish.floor import eaten
 from gasketcut.engine.squish.readings import squish_of
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.squish.running import ClearanceLoss, growth, mean_speed, peak_acceleration, rod_stretch
-from gasketcut.engine.stack.choices import Sheet, choices
+from gasketcut.engine.stack.choices import FittedStock, choices
 from gasketcut.engine.stack.clamp import PROOF_MPA, bolt_force, clamp_load, stress_area
-from gasketcut.engine.stack.clamped import Fitted, materials
+from gasketcut.engine.stack.clamped import ClampedThickness, materials
 from gasketcut.job.model import Clamp, Engine, Stock
 from gasketcut.length import Measured
 
@@ -254,7 +254,9 @@ def test_three_parts_that_stack_up_worst_and_likely():
     # X13: three parts of +- 0.010 in under a nominal 0.029 in: at worst -0.001 in, the piston meets the head; as
     # independent errors 0.029 - 0.0173 = 0.0117 in.
     parts = [
-        Sheet(Stock(name=f"part {number}", thickness=1.0, sheets=1), Fitted(_inches(0.01, 0.02, 0.03), ""))
+        FittedStock(
+            Stock(name=f"part {number}", thickness=1.0, sheets=1), ClampedThickness(_inches(0.01, 0.02, 0.03), "")
+        )
         for number in range(3)
     ]
     found = choices(parts, Measured(-0.031 * IN, 0.001), (0.0, 0.0, 0.0), 0.029 * IN, (0.0, IN))

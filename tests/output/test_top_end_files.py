@@ -114,7 +114,7 @@ gap = 0.18
 [ignition]
 taper = [12.0, 10.5]
 key_width = 2.5
-taken = 0.5
+removed = 0.5
 present = "26 deg"
 [outlet]
 screen = { opening = 0.5, wire = 0.35 }

@@ -19,7 +19,7 @@ from gasketcut.engine.ports.timing import (
 )
 from gasketcut.engine.squish.compression import disc_cc
 from gasketcut.engine.squish.effects import TimeArea, crank_of
-from gasketcut.job.model import Engine, Job, PortTiming, Work
+from gasketcut.job.model import Engine, Job, PortTiming, PortWork
 
 WIDTH_START, WIDTH_LIMIT = 0.62, 0.70
 """Chord of an exhaust window against the bore: where to start, and the hard limit (a tuner's handbook, as reproduced on
@@ -69,7 +69,7 @@ def wall_width(chord: float, bore: float) -> float:
     return bore * asin(chord / bore)
 
 
-def worked(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
+def port_changes(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
     """Each `[[work]]` of the job. Raise `ValueError` for work that the port or the stroke does not allow."""
     engine = job.engine
     crank = crank_of(engine) if engine else None
@@ -77,10 +77,10 @@ def worked(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
         port = next((port for port in (engine.ports if engine else ()) if port.name == work.port), None)
         if engine is None or crank is None or port is None:
             raise ValueError(f"work on port '{work.port}' needs [engine] with stroke, rod and that port")
-        yield _worked(work, port, engine, crank, raised_by_gasket)
+        yield _change(work, port, engine, crank, raised_by_gasket)
 
 
-def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gasket: float) -> PortChange:
+def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_gasket: float) -> PortChange:
     travel = travel_of(port, crank, engine.deck)
     if travel is None:
         raise ValueError(f"port '{port.name}' has no opens, travel, depth or duration")

@@ -12,14 +12,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import sqrt
 
-from gasketcut.engine.ports.port_change import PortChange, worked
+from gasketcut.engine.ports.port_change import PortChange, port_changes
 from gasketcut.engine.ports.timing import is_roof
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.effects import State, state_of
 from gasketcut.engine.squish.floor import floor_findings
 from gasketcut.engine.squish.readings import Squish, pattern, squish_of
 from gasketcut.engine.squish.remarks import remarks
-from gasketcut.engine.stack.choices import Choice, Layer, Sheet, choices
+from gasketcut.engine.stack.choices import Choice, FittedStock, Layer, choices
 from gasketcut.engine.stack.clamp import clamp_load, clamping
 from gasketcut.engine.stack.clamped import fitted_thickness
 from gasketcut.errors import Fault, JobError
@@ -93,17 +93,17 @@ def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | No
     beside = job.source.parent if job.source else None
     load = clamp_load(job.clamp, beside) if job.clamp else None
     stress = load.stress if load else None
-    sheets = [Sheet(stock, fitted_thickness(stock, beside, stress)) for stock in job.stock if _goes_under(stock)]
-    found = tuple(choices(sheets, bare, spec.film, spec.target, band))
+    sheets = [FittedStock(stock, fitted_thickness(stock, beside, stress)) for stock in job.stock if _goes_under(stock)]
+    found = tuple(choices(sheets, bare, spec.sealant, spec.target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
     wanted = spec.target - bare.value
-    needed = wanted - (spec.film[1] if wanted > 0 and (best is None or best.layers) else 0.0)
+    needed = wanted - (spec.sealant[1] if wanted > 0 and (best is None or best.layers) else 0.0)
     fitted = gasket if gasket is not None else best.fitted[1] if best else wanted
     present = spec.gasket_present.value
     try:
         before = state_of(job.engine, present, squish.mean.value, 0.0)
         after = state_of(job.engine, fitted, bare.value + fitted, fitted - present)
-        done = tuple(worked(job, fitted - present))
+        done = tuple(port_changes(job, fitted - present))
     except ValueError as error:
         _refuse(job, [Fault(spec.line, "squish", str(error))])
         raise
@@ -163,7 +163,7 @@ def _verdict(bare: float, target: float, best: Choice | None) -> str:
     return f"spacer: no gasket does it; needs a spacer of {both(target - bare)}"
 
 
-def _guesses(best: Choice, sheets: list[Sheet]) -> Iterator[Finding]:
+def _guesses(best: Choice, sheets: list[FittedStock]) -> Iterator[Finding]:
     used = {layer.stock for layer in best.layers}
     for sheet in sheets:
         if sheet.stock.name in used and sheet.fitted.is_guess:

@@ -16,7 +16,7 @@ GUESS = 0.10
 
 
 @dataclass(frozen=True, slots=True)
-class Fitted:
+class ClampedThickness:
     """Thickness when clamped: least, likely, most [mm], and its origin in words."""
 
     range: Range
@@ -24,7 +24,7 @@ class Fitted:
     is_guess: bool = False
 
 
-def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | None = None) -> Fitted:
+def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | None = None) -> ClampedThickness:
     """As measured when clamped; else from a used gasket of the sheet; else from the material's published
     compressibility; else the nominal, marked as a guess.
 
@@ -37,7 +37,7 @@ def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | N
     (0.37, 0.395, 0.42)
     """
     if stock.fitted is not None:
-        return Fitted(stock.fitted, "as given, when clamped")
+        return ClampedThickness(stock.fitted, "as given, when clamped")
     material = materials(beside).get(stock.material or "")
     nominal = stock.thickness
     if stock.used is not None:
@@ -48,14 +48,14 @@ def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | N
         origin = f"from {low:g} to {high:g} % compressibility at {test:g} MPa"
         if stress is not None and stress < test:
             found = (nominal * (1 - low / 100), nominal * (1 - low / 200), nominal)
-            return Fitted(_rounded(found), f"{origin}; this joint clamps with {stress:.1f} MPa only")
+            return ClampedThickness(_rounded(found), f"{origin}; this joint clamps with {stress:.1f} MPa only")
         found = (nominal * (1 - high / 100), nominal * (1 - (low + high) / 200), nominal * (1 - low / 100))
-        return Fitted(_rounded(found), origin)
+        return ClampedThickness(_rounded(found), origin)
     found = (nominal * (1 - GUESS), nominal, nominal * (1 + GUESS))
-    return Fitted(_rounded(found), "guess from the nominal thickness", is_guess=True)
+    return ClampedThickness(_rounded(found), "guess from the nominal thickness", is_guess=True)
 
 
-def _from_used(used: Measured, nominal: float, material: dict[str, Any]) -> Fitted:
+def _from_used(used: Measured, nominal: float, material: dict[str, Any]) -> ClampedThickness:
     """A used gasket has sprung back: it was thinner in place, by the material's recovery R where that is known.
 
     From R = (used - clamped) / (nominal - clamped): clamped = (used - R nominal) / (1 - R). Published recoveries are
@@ -65,7 +65,7 @@ def _from_used(used: Measured, nominal: float, material: dict[str, Any]) -> Fitt
     clamped = min(used.value, (used.value - recovery * nominal) / (1 - recovery))
     low, high = clamped - 2 * used.sigma, used.value + 2 * used.sigma
     likely = (clamped + used.value) / 2
-    return Fitted(_rounded((max(low, 0.0), likely, high)), "from a used gasket, which has sprung back since")
+    return ClampedThickness(_rounded((max(low, 0.0), likely, high)), "from a used gasket, which has sprung back since")
 
 
 def materials(beside: Path | None = None) -> dict[str, Any]:

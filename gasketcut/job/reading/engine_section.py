@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gasketcut.job.model import Clamp, Engine, PortTiming, Work
+from gasketcut.job.model import Clamp, Engine, PortTiming, PortWork
 from gasketcut.job.reading.table import Table
 from gasketcut.profile.fasteners import sizes
 
@@ -51,7 +51,7 @@ def read_engine(table: Table) -> Engine:
     return engine
 
 
-def read_work(table: Table) -> Work:
+def read_work(table: Table) -> PortWork:
     """One `[[work]]`."""
     name = table.text("port")
     if name is None:
@@ -60,7 +60,7 @@ def read_work(table: Table) -> Work:
         table.missing("remove", 'e.g. remove = 0.5, widen = 1.0 or duration = "165 deg"')
     if "remove" in table and "duration" in table:
         table.fault("remove", "give what is taken off or the duration that is wanted, not both")
-    work = Work(
+    work = PortWork(
         name or "",
         table.length("remove", 0.0, zero=True),
         table.length("widen", 0.0, zero=True),

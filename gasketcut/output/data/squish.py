@@ -31,7 +31,7 @@ def squish_data(answer: SquishResult) -> dict[str, Any]:
         "before": _state(answer.before),
         "after": _state(answer.after),
         "port_edges_move_mm": _r(answer.moved),
-        "work": [_worked(one) for one in answer.work],
+        "work": [_port_change(one) for one in answer.work],
     }
 
 
@@ -76,7 +76,7 @@ def _area(area: TimeArea | None) -> dict[str, Any] | None:
     return None if area is None else {"s_mm2": _r(area.whole, 6), "s_per_m": _r(area.specific, 7)}
 
 
-def _worked(one: PortChange) -> dict[str, Any]:
+def _port_change(one: PortChange) -> dict[str, Any]:
     return {
         "port": one.port,
         "remove_mm": _r(one.removed),

@@ -142,7 +142,7 @@ def _key(job: Job) -> Section | None:
     work = key_work(spec, crank_of(job.engine) if job.engine else None)
     return Section(
         heading="Ignition key",
-        lines=tuple(_key_lines(work, spec.taken, spec.way)),
+        lines=tuple(_key_lines(work)),
         cautions=(
             "The taper carries the torque, the key only locates: clean and dry, tightened as the maker says. A "
             "flywheel that slips shears the key and can burst: guard on, stand aside at the first start.",
@@ -150,12 +150,12 @@ def _key(job: Job) -> Section | None:
     )
 
 
-def _key_lines(work: KeyWork, taken: float, way: str) -> list[str]:
+def _key_lines(work: KeyWork) -> list[str]:
     lines = [f"Taper {both(work.mean)} in the middle of the key; one degree is {both(work.mm_per_degree, 3)} there."]
-    if taken:
-        earlier = "forward in its turning, spark earlier" if way == "advance" else "backward, spark later"
+    if work.removed:
+        earlier = "forward in its turning, spark earlier" if work.direction == "advance" else "backward, spark later"
         lines.append(
-            f"{both(taken)} off one side lets the flywheel go {work.turn:.2f} deg "
+            f"{both(work.removed)} off one side lets the flywheel go {work.turn:.2f} deg "
             f"(by chord {work.turn_by_chord:.2f}) {earlier}."
         )
     if work.left is not None:
@@ -165,9 +165,13 @@ def _key_lines(work: KeyWork, taken: float, way: str) -> list[str]:
         if work.before_mm is not None and work.after_mm is not None:
             mm = f": {both(work.before_mm)} before TDC then, {both(work.after_mm)} after"
         lines.append(f"Spark {work.before:.1f} deg before TDC now, {work.after:.1f} after the work{mm}.")
-    if work.found is not None:
-        stands = f", which stands for {both(work.taken_by_found)} of metal" if work.taken_by_found is not None else ""
-        lines.append(f"Found after the work: {work.found:.1f} deg before TDC{stands}.")
+    if work.measured is not None:
+        stands = (
+            f", which stands for {both(work.removed_by_measured)} of metal"
+            if work.removed_by_measured is not None
+            else ""
+        )
+        lines.append(f"Measured after the work: {work.measured:.1f} deg before TDC{stands}.")
     return lines
 
 
