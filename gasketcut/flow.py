@@ -23,6 +23,7 @@ from gasketcut.cutting.nest.sheets import Sheets, laid_out
 from gasketcut.cutting.path.kerf import kerf_suffix
 from gasketcut.cutting.path.toolpath import bounds_of
 from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
+from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.errors import DrawingError, Fault, GasketError, JobError
 from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.job.model import Job, PartSpec
@@ -33,6 +34,7 @@ from gasketcut.output.folder import UNSAFE, Folder
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.output.svg import write_svg
+from gasketcut.output.text.squish import squish_sentence
 from gasketcut.pages.paper import papers
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
@@ -43,7 +45,8 @@ from gasketcut.received.shape_file import closed_line
 from gasketcut.version import VERSION
 
 if TYPE_CHECKING:
-    from gasketcut.pages.build_sheet.sections import Section
+    from gasketcut.engine.topend.result import TopEndResult
+    from gasketcut.pages.build_sheet.section import Section
 
 TOGETHER = "parts-together.pdf"
 
@@ -153,16 +156,16 @@ def record(
         "build-sheet.pdf": record_pdf(job.title, sheet.date, sheet.sections, paper),
         "build-sheet.txt": record_text(job.title, sheet.date, sheet.sections).encode(),
     }
-    if job.topend.costs:
-        from gasketcut.engine.topend.cost import bill_of, costs_to_csv
+    if sheet.topend.bill is not None:
+        from gasketcut.output.data.costs import costs_to_csv
 
-        files["costs.csv"] = costs_to_csv(bill_of(job.topend.costs, sheet.quotes)).encode()
-    if job.topend.trials:
+        files["costs.csv"] = costs_to_csv(sheet.topend.bill).encode()
+    if sheet.topend.trials is not None:
         from gasketcut.pages.charts.files import picture_page
         from gasketcut.pages.charts.trials import trials_picture
         from gasketcut.pages.picture import as_svg
 
-        picture = trials_picture(job.topend.trials, job.title)
+        picture = trials_picture(sheet.topend.trials, job.title)
         files["trials.svg"] = as_svg(picture)
         files["trials.pdf"] = picture_page([picture], job.title, "timed trials")
     with Folder(Path(out), replace=replace) as folder:
@@ -176,23 +179,24 @@ def record_numbers(job: Job, date: str | None = None) -> dict[str, Any]:
     from gasketcut.output.data.build_sheet import record_data
 
     sheet = _sheet(job, date)
-    return record_data(job, sheet.answer, sheet.date, sheet.findings, sheet.sections, sheet.quotes)
+    return record_data(job, sheet.answer, sheet.fitted, sheet.topend, sheet.date, sheet.findings, sheet.sections)
 
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
-    """What a build sheet is made of; `quotes` are what one piece of each part costs to cut, by its name."""
+    """What a build sheet is made of."""
 
     date: str
     answer: SquishResult | None
+    fitted: FittedStocks
+    topend: TopEndResult
     findings: tuple[Finding, ...]
     sections: tuple[Section, ...]
-    quotes: dict[str, float]
 
 
 def _sheet(job: Job, date: str | None) -> _Sheet:
+    from gasketcut.engine.topend.result import topend_result
     from gasketcut.pages.build_sheet.sections import record_sections
-    from gasketcut.pages.build_sheet.topend import topend_sections
 
     on = date or job.record.date or datetime.date.today().isoformat()
     answer = squish_result_of(job)
@@ -200,8 +204,10 @@ def _sheet(job: Job, date: str | None) -> _Sheet:
     wanted = {cost.part for cost in job.topend.costs if cost.part and cost.price is None}
     quotes = _quotes(job, [part for part in parts if part.name in wanted])
     said = (*findings, *(answer.findings if answer else ()))
-    sections = record_sections(job, answer, said, topend_sections(job, answer, quotes))
-    return _Sheet(on, answer, said, sections, quotes)
+    fitted = answer.fitted if answer else fitted_stocks(job)
+    topend = topend_result(job, answer, quotes)
+    sections = record_sections(job, answer, fitted, topend, said)
+    return _Sheet(on, answer, fitted, topend, said, sections)
 
 
 def _quotes(job: Job, parts: Sequence[Part]) -> dict[str, float]:
@@ -318,7 +324,7 @@ def _sheet_choice(part: Part, squish: SquishResult) -> list[Finding]:
             weight="warn",
             part=part.name,
             text=f"drawn for {part.count} x {part.stock.name}, but the squish asks for: "
-            + (squish.best.words if squish.best else squish.verdict),
+            + (squish.best.words if squish.best else squish_sentence(squish)),
             do="set its stock and count to that, or change the target",
         )
     ]

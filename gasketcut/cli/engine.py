@@ -45,8 +45,7 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
         echo_json(data)
     else:
         beside = found.source.parent if found.source else None
-        bore = found.engine.bore if found.engine else None
-        click.echo(coloured(squish_text(answer, found.title, advice(beside), bore)))
+        click.echo(coloured(squish_text(answer, found.title, advice(beside))))
     if any(finding.weight == "stop" for finding in answer.findings):
         sys.exit(EXIT_STOP)
 

@@ -9,10 +9,12 @@ from scipy.integrate import quad
 from gasketcut import parse_job
 from gasketcut.engine.squish.readings import direction, pattern, squish_of
 from gasketcut.engine.squish.result import squish_result_of
+from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.choices import FittedStock, choices
-from gasketcut.engine.stack.clamped import ClampedThickness
+from gasketcut.engine.stack.clamped import ClampedThickness, Origin
 from gasketcut.job.model import Stock
 from gasketcut.length import Measured
+from gasketcut.output.text.squish import squish_sentence
 
 NO_SEALANT = (0.0, 0.0, 0.0)
 sure_to = 0.003  # of a chance, 0 to 1
@@ -57,7 +59,7 @@ def test_a_base_gasket_left_out():
 
     assert (found.squish.mean.value, found.present, found.bare.value) == pytest.approx((0.991, 0.508, 0.483), abs=0.001)
     assert found.band == pytest.approx((0.432, 0.635), abs=0.0005)
-    assert found.verdict.startswith("delete")
+    assert found.verdict is SquishVerdict.NO_GASKET
 
 
 @pytest.mark.parametrize(("sealant", "needed"), [("", 0.18), ("sealant = [0.02, 0.038, 0.05]", 0.142)])
@@ -77,8 +79,8 @@ def test_too_much_clearance_is_not_for_a_gasket(band):
     found = answer(f"measured = 0.80\ngasket_present = 0.50\ntarget = 0.20\n{band}")
 
     assert found.needed == pytest.approx(-0.10, abs=1e-12)
-    assert found.verdict.startswith("machine")
-    assert "0.10 mm" in found.verdict
+    assert found.verdict is SquishVerdict.MACHINE
+    assert "0.10 mm" in squish_sentence(found)
 
 
 def test_a_kart_class_counts_the_mean_and_the_least_is_shown_beside_it():
@@ -180,7 +182,8 @@ def test_the_gasket_s_own_doubt_adds_to_that_of_the_bare_clearance():
 
 def sheet(name: str, low: float, likely: float, high: float, count: int = 3, *, spacer: bool = False) -> FittedStock:
     return FittedStock(
-        Stock(name=name, thickness=likely, sheets=count, is_spacer=spacer), ClampedThickness((low, likely, high), "")
+        Stock(name=name, thickness=likely, sheets=count, is_spacer=spacer),
+        ClampedThickness((low, likely, high), Origin.MEASURED),
     )
 
 

@@ -8,15 +8,17 @@ from scipy import stats
 
 from gasketcut import GasketError, JobError, parse_job
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.topend.cost import bill_of, costs_to_csv
+from gasketcut.engine.topend.cost import bill_of
 from gasketcut.engine.topend.key import key_work, removed_for, turn_by_chord, turn_of
 from gasketcut.engine.topend.muffler import in_series, muffler_of, same_area, screen_need
-from gasketcut.engine.topend.ring import ring_gap, rules_for
-from gasketcut.engine.topend.trials import compare, rates_of, t_below, t_quantile
+from gasketcut.engine.topend.ring import RingVerdict, ring_gap, rules_for
+from gasketcut.engine.topend.trials import TrialVerdict, compare, rates_of, t_below, t_quantile
 from gasketcut.flow import record
 from gasketcut.job.reading.cost_table import costs_from_csv
 from gasketcut.job.topend import Cost, IgnitionSpec, MufflerSpec, RingSpec, Screen, Stage, Trial
 from gasketcut.length import IN, Measured
+from gasketcut.output.data.costs import costs_to_csv
+from gasketcut.output.text.trials import trial_sentence
 from gasketcut.parts.shapes import Round
 
 PORT = 203.83  # mm2; a posted case: window of a 50 cc saw traced on a screen
@@ -46,7 +48,7 @@ def test_a_share_of_the_bore_is_the_same_in_inches():
 )  # fmt: skip
 def test_a_reading_is_judged(gap, maker, verdict):
     found = ring_gap(RingSpec(gap=Measured(gap), maker=maker), 47.0)
-    assert found.verdict == verdict
+    assert found.verdict is RingVerdict(verdict)
     assert (found.file is not None) is (verdict == "tight")
     if found.file:
         assert gap + found.file[0] == pytest.approx(found.least)
@@ -168,7 +170,8 @@ def test_welch_against_scipy():
     interval = wanted.confidence_interval(0.95)
     assert (found.low, found.high) == pytest.approx((np.exp(interval.low), np.exp(interval.high)), rel=1e-9)
     assert found.freedom == pytest.approx(wanted.df)
-    assert found.says.startswith("'after' takes 2")
+    assert found.verdict is TrialVerdict.FASTER
+    assert trial_sentence(found).startswith("'after' takes 2")
 
 
 def test_a_published_data_set_with_its_printed_interval():
@@ -187,11 +190,16 @@ def test_a_published_data_set_with_its_printed_interval():
 
 def test_it_says_so_when_trials_cannot_tell():
     trials = [Trial("a", s) for s in (10.0, 14.0, 12.0)] + [Trial("b", s) for s in (11.0, 13.5, 10.5)]
-    assert "can't tell 'b' from 'a'" in compare(*rates_of(trials)).says
     one = [Trial("a", 10.0), Trial("b", 9.0), Trial("b", 9.5)]
-    assert "one trial of 'a'" in compare(*rates_of(one)).says
     same = [Trial("a", 10.0)] * 2 + [Trial("b", 9.0)] * 2
-    assert "time them finer" in compare(*rates_of(same)).says
+    for said, verdict, words in (
+        (trials, TrialVerdict.NOBODY_CAN_TELL, "can't tell 'b' from 'a'"),
+        (one, TrialVerdict.TOO_FEW, "one trial of 'a'"),
+        (same, TrialVerdict.TOO_COARSE, "time them finer"),
+    ):
+        found = compare(*rates_of(said))
+        assert found.verdict is verdict
+        assert words in trial_sentence(found)
 
 
 def test_size_counts():

@@ -14,7 +14,7 @@ from typing import Literal
 
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, port_changes
-from gasketcut.engine.ports.timing import is_roof, travel_of
+from gasketcut.engine.ports.timing import is_roof, travel_between, travel_of
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.errors import GasketError
 from gasketcut.job.model import Engine, Job, PortTiming
@@ -124,11 +124,5 @@ def stop_turns(between: float, crank: Crank) -> tuple[float, float]:
     """
     if crank.offset == 0:
         return between / 2, between / 2
-    low, high = 0.0, crank.full_travel
-    for _ in range(80):  # halving: both angles grow with the travel
-        middle = (low + high) / 2
-        if crank.after(middle) + crank.before(middle) < between:
-            low = middle
-        else:
-            high = middle
-    return crank.after(low), crank.before(low)
+    travel = travel_between(between, crank)
+    return crank.after(travel), crank.before(travel)

@@ -10,15 +10,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from gasketcut.engine.assumptions import CONTACT
 from gasketcut.engine.squish.effects import State, crank_of
 from gasketcut.engine.squish.running import ClearanceLoss, growth, rod_stretch
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, Range
 from gasketcut.length import both
 from gasketcut.profile.loading import load
-
-CONTACT = 0.10
-"""What should be left of the gap after everything that eats it [mm]. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)

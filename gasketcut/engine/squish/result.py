@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import sqrt
 
+from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, MOST_UNDER
 from gasketcut.engine.ports.port_change import PortChange, port_changes
 from gasketcut.engine.ports.timing import is_roof
 from gasketcut.engine.squish.consistency import contradictions
@@ -19,24 +20,22 @@ from gasketcut.engine.squish.effects import State, state_of
 from gasketcut.engine.squish.floor import floor_findings
 from gasketcut.engine.squish.readings import Squish, pattern, squish_of
 from gasketcut.engine.squish.remarks import remarks
+from gasketcut.engine.squish.verdict import SquishVerdict, verdict_of
 from gasketcut.engine.stack.choices import Choice, FittedStock, Layer, choices
-from gasketcut.engine.stack.clamp import clamp_load, clamping
-from gasketcut.engine.stack.clamped import fitted_thickness
+from gasketcut.engine.stack.clamp import clamping
+from gasketcut.engine.stack.clamped import Origin
+from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.errors import Fault, JobError
 from gasketcut.finding import Finding
 from gasketcut.job.model import Job, SquishSpec, Stock
-from gasketcut.length import Measured, both
-
-HALF_BAND = 0.10
-"""mm either side of the target when the job names no floor or ceiling. Our choice."""
-
-MOST_UNDER = 0.05
-"""A choice more likely than this to lie under the user's floor is not recommended. Our choice."""
+from gasketcut.length import Measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SquishResult:
-    """Everything about the squish. `choices` come best first; `best` is None if none can be recommended."""
+    """Everything about the squish. `choices` come best first; `best` is None if none can be recommended.
+    `fitted`
+       is how thick each stock of the job is when clamped."""
 
     squish: Squish
     present: float
@@ -46,8 +45,8 @@ class SquishResult:
     needed: float
     choices: tuple[Choice, ...]
     best: Choice | None
-    asked: float | None
-    verdict: str
+    verdict: SquishVerdict
+    fitted: FittedStocks
     before: State
     after: State
     work: tuple[PortChange, ...]
@@ -90,10 +89,8 @@ def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | No
         )
         _refuse(job, [Fault(spec.present_line, "squish.gasket_present", message)])
     band = band_of(spec)
-    beside = job.source.parent if job.source else None
-    load = clamp_load(job.clamp, beside) if job.clamp else None
-    stress = load.stress if load else None
-    sheets = [FittedStock(stock, fitted_thickness(stock, beside, stress)) for stock in job.stock if _goes_under(stock)]
+    shelf = fitted_stocks(job)
+    sheets = [FittedStock(stock, shelf.base[stock.name]) for stock in job.stock if _goes_under(stock)]
     found = tuple(choices(sheets, bare, spec.sealant, spec.target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
     wanted = spec.target - bare.value
@@ -111,7 +108,7 @@ def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | No
         *pattern(spec, squish),
         *floor_findings(job, after, band[0], best.squish if best and gasket is None else None),
         *(_guesses(best, sheets) if best else ()),
-        *clamping(job.clamp, load),
+        *clamping(job.clamp, shelf.load),
         *remarks(job.engine, before, after, done),
     ]
     return SquishResult(
@@ -123,8 +120,8 @@ def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | No
         needed=needed,
         choices=found,
         best=best,
-        asked=gasket,
-        verdict=_verdict(bare.value, spec.target, best),
+        verdict=verdict_of(bare.value, spec.target, best),
+        fitted=shelf,
         before=before,
         after=after,
         work=done,
@@ -150,23 +147,13 @@ def _goes_under(stock: Stock) -> bool:
 
 def _recommended(choice: Choice, band: tuple[float, float]) -> bool:
     inside = band[0] <= choice.squish[1] <= band[1]
-    return inside and choice.odds.in_band >= 0.5 and choice.odds.under_floor <= MOST_UNDER
-
-
-def _verdict(bare: float, target: float, best: Choice | None) -> str:
-    if best is not None:
-        kind = "delete" if not best.layers else "sheet" if best.sheets == 1 else "stack"
-        low, likely, high = best.squish
-        return f"{kind}: {best.words} gives a squish of {both(likely)}, {low:.2f} to {high:.2f} mm"
-    if bare > target:
-        return f"machine: no gasket does it; take off {both(bare - target)} at the base"
-    return f"spacer: no gasket does it; needs a spacer of {both(target - bare)}"
+    return inside and choice.odds.in_band >= LEAST_IN_BAND and choice.odds.under_floor <= MOST_UNDER
 
 
 def _guesses(best: Choice, sheets: list[FittedStock]) -> Iterator[Finding]:
     used = {layer.stock for layer in best.layers}
     for sheet in sheets:
-        if sheet.stock.name in used and sheet.fitted.is_guess:
+        if sheet.stock.name in used and sheet.fitted.origin is Origin.NOMINAL:
             yield Finding(
                 rule="thickness",
                 weight="warn",

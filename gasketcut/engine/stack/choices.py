@@ -14,13 +14,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
+from gasketcut.engine.assumptions import MOST_SHEETS
 from gasketcut.engine.stack.clamped import ClampedThickness
 from gasketcut.engine.stack.odds import Odds, Sum, odds_of
 from gasketcut.job.model import Range, Stock
 from gasketcut.length import Measured
-
-LAYERS = 3
-"""Sheets of different stocks in one stack. More slip on each other and leak (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,10 +81,10 @@ def choices(
 
 
 def _stacks(sheets: Sequence[FittedStock]) -> Iterator[Stack]:
-    """All stacks of up to LAYERS sheets, or of as many of one stock as the job allows, none included; a spacer only
-    between two gaskets."""
+    """All stacks of up to MOST_SHEETS, or of as many sheets of one stock as the job allows, none included; a spacer
+    only between two gaskets."""
     for counts in product(*(range(sheet.stock.sheets + 1) for sheet in sheets)):
-        if sum(counts) > LAYERS and sum(counts) != max(counts):
+        if sum(counts) > MOST_SHEETS and sum(counts) != max(counts):
             continue
         stack = tuple((sheet, count) for sheet, count in zip(sheets, counts, strict=True) if count)
         spacers = sum(count for sheet, count in stack if sheet.stock.is_spacer)

@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from math import pi
 from pathlib import Path
 
+from gasketcut.engine.assumptions import MOST_OF_PROOF
 from gasketcut.finding import Finding
 from gasketcut.job.model import Clamp
 from gasketcut.profile.loading import load
-
-MOST_OF_PROOF = 0.75
-"""Share of the proof load that torque tables commonly aim at (a fastener chart's notes)."""
 
 PROOF_MPA = {"8.8": 580.0, "10.9": 830.0, "12.9": 970.0}
 """Proof stress by class, up to M16 (ISO 898-1, as tables of proof loads give it)."""

@@ -3,25 +3,32 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 from pathlib import Path
 from typing import Any
 
+from gasketcut.engine.assumptions import SHEET_SCATTER
 from gasketcut.job.model import Range, Stock
 from gasketcut.length import Measured
 from gasketcut.profile.loading import load
 
-GUESS = 0.10
-"""Scatter of a sheet of which only the nominal thickness is known: +-10 % is what a maker of gasket paper allows
-(specification ESB-M8G92-A, read through a stored copy)."""
+
+class Origin(Enum):
+    """What a clamped thickness comes from, surest first."""
+
+    MEASURED = "measured clamped"
+    USED = "used gasket"
+    TESTED = "compressibility"
+    PRESSED_LESS = "compressibility, pressed less than in its test"
+    NOMINAL = "nominal thickness"
 
 
 @dataclass(frozen=True, slots=True)
 class ClampedThickness:
-    """Thickness when clamped: least, likely, most [mm], and its origin in words."""
+    """Thickness when clamped: least, likely, most [mm], and what it was worked out from."""
 
     range: Range
-    origin: str
-    is_guess: bool = False
+    origin: Origin
 
 
 def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | None = None) -> ClampedThickness:
@@ -37,7 +44,7 @@ def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | N
     (0.37, 0.395, 0.42)
     """
     if stock.fitted is not None:
-        return ClampedThickness(stock.fitted, "as given, when clamped")
+        return ClampedThickness(stock.fitted, Origin.MEASURED)
     material = materials(beside).get(stock.material or "")
     nominal = stock.thickness
     if stock.used is not None:
@@ -45,14 +52,13 @@ def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | N
     if material and "compressibility" in material:
         low, high = material["compressibility"]
         test = float(material["stress"])
-        origin = f"from {low:g} to {high:g} % compressibility at {test:g} MPa"
         if stress is not None and stress < test:
             found = (nominal * (1 - low / 100), nominal * (1 - low / 200), nominal)
-            return ClampedThickness(_rounded(found), f"{origin}; this joint clamps with {stress:.1f} MPa only")
+            return ClampedThickness(_rounded(found), Origin.PRESSED_LESS)
         found = (nominal * (1 - high / 100), nominal * (1 - (low + high) / 200), nominal * (1 - low / 100))
-        return ClampedThickness(_rounded(found), origin)
-    found = (nominal * (1 - GUESS), nominal, nominal * (1 + GUESS))
-    return ClampedThickness(_rounded(found), "guess from the nominal thickness", is_guess=True)
+        return ClampedThickness(_rounded(found), Origin.TESTED)
+    found = (nominal * (1 - SHEET_SCATTER), nominal, nominal * (1 + SHEET_SCATTER))
+    return ClampedThickness(_rounded(found), Origin.NOMINAL)
 
 
 def _from_used(used: Measured, nominal: float, material: dict[str, Any]) -> ClampedThickness:
@@ -65,7 +71,7 @@ def _from_used(used: Measured, nominal: float, material: dict[str, Any]) -> Clam
     clamped = min(used.value, (used.value - recovery * nominal) / (1 - recovery))
     low, high = clamped - 2 * used.sigma, used.value + 2 * used.sigma
     likely = (clamped + used.value) / 2
-    return ClampedThickness(_rounded((max(low, 0.0), likely, high)), "from a used gasket, which has sprung back since")
+    return ClampedThickness(_rounded((max(low, 0.0), likely, high)), Origin.USED)
 
 
 def materials(beside: Path | None = None) -> dict[str, Any]:

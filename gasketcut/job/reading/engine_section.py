@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from gasketcut.job.model import Clamp, Engine, PortTiming, PortWork
 from gasketcut.job.reading.table import Table
+from gasketcut.pressure import BAR, PSI
 from gasketcut.profile.fasteners import sizes
 
 _KINDS = ("exhaust", "transfer", "piston-port", "reed", "rotary")
@@ -21,7 +22,7 @@ _RUNNING = (
     "cylinder_rise_k",
     "play_mm",
 )
-_KPA = {"gauge_psi": 6.894757, "gauge_bar": 100.0, "gauge_kpa": 1.0}
+_KPA = {"gauge_psi": PSI, "gauge_bar": BAR, "gauge_kpa": 1.0}
 
 
 def read_engine(table: Table) -> Engine:

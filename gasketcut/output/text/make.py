@@ -10,6 +10,7 @@ from gasketcut.output.data.report import Made, Report
 from gasketcut.output.sheet_files import layout_text
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.output.text.quote import quote_text
+from gasketcut.output.text.squish import squish_sentence
 from gasketcut.profile.loading import load
 
 
@@ -45,7 +46,7 @@ def _verdict(report: Report, *, written: bool) -> str:
     if report.squish is not None:
         bare, target = both(report.squish.bare.value, 3), both(report.squish.target, 3)
         rows.append(f"Squish with no gasket {bare}, wanted {target}.")
-        rows.append(f"Base gasket: {report.squish.verdict.partition(': ')[2]}.")
+        rows.append(f"Base gasket: {squish_sentence(report.squish)}.")
     return "\n".join(textwrap.fill(row, WIDTH, subsequent_indent="  ") for row in rows)
 
 
