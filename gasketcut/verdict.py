@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from enum import Enum
 
-
 UNSAFE = "-DOES-NOT-FIT"
 """In the name of a file that was written in spite of a stop."""
 

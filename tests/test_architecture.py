@@ -12,7 +12,7 @@ MODULES = {
     ".".join(file.relative_to(PACKAGE).with_suffix("").parts): ast.parse(file.read_text(encoding="utf-8"))
     for file in sorted(PACKAGE.rglob("*.py"))
 }
-GROUND = ("arrays", "bank_card", "errors", "finding", "length", "plane", "tolerances", "version")
+GROUND = ("arrays", "bank_card", "errors", "finding", "length", "plane", "pressure", "tolerances", "version")
 ROOMS = {  # room: what it may import besides itself and the ground
     "toml": (),
     "profile": ("toml",),
@@ -170,3 +170,13 @@ def test_a_lean_start_loads_no_drawing_library(does):
 
 def test_drawing_does_load_them():
     assert loaded_after("import gasketcut.flow") == list(HEAVY)
+
+
+@pytest.mark.parametrize("room", ["output", "pages.build_sheet", "pages.charts"])
+def test_writers_read_values_and_import_no_sums(room):
+    sums = {
+        name: sorted(one for one in ours(name) if is_in(one, ("engine",)) and one.rsplit(".", 1)[1][0].islower())
+        for name in modules_of(room)
+    }
+
+    assert {name: found for name, found in sums.items() if found} == {}

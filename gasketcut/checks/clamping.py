@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import atan2, hypot
 
 from gasketcut.checks.subject import Subject
-from gasketcut.engine.stack.clamp import bolt_force
+from gasketcut.engine.stack.clamp import joint_load
 from gasketcut.finding import Finding
 from gasketcut.length import both
 from gasketcut.parts.part import Part
@@ -23,16 +23,11 @@ def clamping(subject: Subject) -> Iterator[Finding]:
 
 
 def _stress(part: Part, spec: PartSpec, material: Material | None) -> Iterator[Finding]:
-    forces = [
-        bolt_force(pattern.torque_nm, pattern.stud, pattern.k)
-        for pattern in spec.studs
-        if pattern.torque_nm is not None and pattern.stud is not None and pattern.face is None
-        for _ in pattern.at
-    ]
-    if not forces:
+    load = joint_load(spec.studs, float(part.solid.area))
+    if load is None:
         return
-    stress = sum(forces) / part.solid.area
-    text = f"{len(forces)} bolts press it with about {stress:.1f} MPa on {part.solid.area:.0f} mm2"
+    stress = load.stress
+    text = f"{load.bolts} bolts press it with about {stress:.1f} MPa on {part.solid.area:.0f} mm2"
     test = material.stress if material else None
     if test:
         more = "below" if stress < test else "above"

@@ -45,8 +45,7 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
         data = {**squish_data(answer), "findings": [finding_data(finding) for finding in answer.findings]}
         echo_json(data)
     else:
-        bore = found.engine.bore if found.engine else None
-        click.echo(coloured(squish_text(answer, found.title, profiles.squish.advice, bore)))
+        click.echo(coloured(squish_text(answer, found.title, profiles.squish.advice)))
     if any(finding.weight == "stop" for finding in answer.findings):
         sys.exit(EXIT_STOP)
 

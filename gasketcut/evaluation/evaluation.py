@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from gasketcut.engine.squish.result import SquishResult, squish_result_of
 from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
+from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
 from gasketcut.evaluation.drawings import drawings_of
 from gasketcut.finding import Finding, has_stop, sorted_findings
@@ -77,8 +78,13 @@ class Evaluation:
     @cached_property
     def squish(self) -> SquishResult | None:
         """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`."""
-        result = squish_result_of(self.job, self.profiles, self.clamp, self.gasket)
+        result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
         return replace(result, findings=(*result.findings, *self._clamp_agreement)) if result else None
+
+    @cached_property
+    def fitted(self) -> FittedStocks:
+        """How thick each stock is once it is clamped."""
+        return fitted_stocks(self.job, self.profiles.sheets, self.clamp)
 
     @cached_property
     def clamp(self) -> ClampLoad | None:

@@ -113,13 +113,13 @@ class SquishSpec:
     solder: float | None = None
     readings: tuple[Reading, ...] = ()
     measured: Measured | None = None
-    film: Range = (0.0, 0.0, 0.0)
+    sealant: Range = (0.0, 0.0, 0.0)
     present_line: int = field(default=0, compare=False)
     line: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class PortWork:
     """Port work: mm taken off the edge that times the port (a roof, or an intake's floor) or the duration wanted [deg],
     and mm added to the width."""
 
@@ -191,7 +191,7 @@ class Job(Checked):
     engine: Engine | None = None
     squish: SquishSpec | None = None
     stock: tuple[Stock, ...] = ()
-    work: tuple[Work, ...] = ()
+    work: tuple[PortWork, ...] = ()
     clamp: Clamp | None = None
     measure: Measure | None = None
     record: RecordSpec = RecordSpec()

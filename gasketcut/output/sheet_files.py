@@ -15,9 +15,9 @@ from gasketcut.cutting.path.kerf import kerf_words
 from gasketcut.cutting.path.stroke import LEAD, MARK, OVERCUT, TAB
 from gasketcut.length import PT, both
 from gasketcut.output.dxf import Units, Version, write_strokes
-from gasketcut.verdict import UNSAFE
 from gasketcut.output.proof.dxf import prove_path
 from gasketcut.pages.picture import Picture, as_svg
+from gasketcut.verdict import UNSAFE
 
 _MARGIN, _LINE = 8.0, 5.0
 _WIDE = 2.2  # mm that a letter of the head takes at most, on the whole

@@ -90,9 +90,7 @@ def write_template(
     return stream.getvalue()
 
 
-def write_together(
-    results: Sequence[PartResult], title: str, paper: Paper, fix: Correction = Correction()
-) -> bytes:
+def write_together(results: Sequence[PartResult], title: str, paper: Paper, fix: Correction = Correction()) -> bytes:
     """Several small parts a page, in rows; a part that needs a page of its own, or tiles, is left to its own file."""
     use_fonts()
     stream = io.BytesIO()

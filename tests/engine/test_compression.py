@@ -5,10 +5,11 @@ import re
 import pytest
 
 from gasketcut import parse_job
-from gasketcut.engine.squish.compression import PSI, atmosphere_kpa, disc_cc, gauge_kpa, ratio, ratio_from_gauge
+from gasketcut.engine.squish.compression import atmosphere_kpa, disc_cc, gauge_kpa, ratio, ratio_from_gauge
 from gasketcut.engine.squish.effects import state_of
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.job.model import Engine, PortTiming
+from gasketcut.pressure import PSI
 
 printed_cc = 0.05
 ATMOSPHERE = 14.7 * PSI  # as the source of CP-1 takes it

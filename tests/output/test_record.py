@@ -8,7 +8,7 @@ import pytest
 from gasketcut.profile.loading import shipped
 
 from gasketcut import parse_job
-from gasketcut.flow import record
+from gasketcut.flow import record, record_numbers
 from gasketcut.pages.build_sheet.sections import torque
 
 MORE = """
@@ -137,3 +137,85 @@ def test_bad_records_are_named(command, text, words):
     done = command("record", "job.toml", text=BARE + text)
     assert done.returncode == 2
     assert words in done.stderr
+
+
+# -- each fact once ------------------------------------------------------------------------------------------------
+
+PUMP = """title = "Pond pump"
+units = "mm"
+[squish]
+target = 0.80
+measured = "0.95 mm +- 0.03"
+gasket_present = "0.50 mm +- 0.015"
+[clamp]
+bolts = 4
+size = "M5"
+torque_nm = 1.0
+area_mm2 = 1500
+[[stock]]
+name = "paper"
+thickness = 0.50
+material = "cellulose-nbr"
+[[part]]
+name = "base"
+kind = "base"
+stock = "paper"
+outline = { round = 60.0 }
+opening = { round = 44.0 }
+[[part]]
+name = "intake"
+kind = "intake"
+stock = "paper"
+outline = { round = 40.0 }
+opening = { round = 20.0 }
+"""
+
+
+def rows_of(job, heading):
+    """The rows of a section's table, as the JSON has them."""
+    sections = record_numbers(parse_job(job), "2026-01-02")["sections"]
+    return next(section["table"] for section in sections if section["heading"] == heading)
+
+
+def without(text, section):
+    """The job without that section."""
+    return re.sub(rf"^\[{section}\]\n(?:[^\[].*\n)*", "", text, flags=re.MULTILINE)
+
+
+@pytest.mark.parametrize("dropped", [None, "squish"])
+def test_a_sheet_is_as_thick_in_the_parts_as_in_the_choice(dropped):
+    # 4 x M5 at 1 N m press with some 2.7 MPa, less than the 6.9 MPa of the test: the sheet gives way by 16 % at most.
+    parts = {row[0]: row[4] for row in rows_of(without(PUMP, dropped) if dropped else PUMP, "Parts cut")}
+
+    assert parts["base"] == "0.42 / 0.46 / 0.50"
+    # Nobody said how hard the intake's bolts press: there the test's own stress counts.
+    assert parts["intake"] == "0.37 / 0.40 / 0.42"
+    if dropped is None:
+        chosen = {row[0]: row[1] for row in rows_of(PUMP, "Base gasket: choice and why")}
+        assert chosen["1 x paper"] == parts["base"]
+
+
+def test_how_sure_a_reading_is_stands_on_the_sheet():
+    rows = {row[0]: row[2] for row in rows_of(PUMP, "Readings")}
+
+    assert rows["squish, mean"] == "+- 0.03 mm"
+    assert rows["gasket in place while measuring"] == "+- 0.015 mm"
+
+
+@pytest.mark.parametrize(
+    ("given", "sure"),
+    [('"0.95 mm"', "not said"), ('"0.95 mm +- 0.004"', "+- 0.004 mm"), ('"0.95 mm +- 0.1"', "+- 0.10 mm")],
+)
+def test_no_uncertainty_is_rounded_to_nothing(given, sure):
+    readings = f'readings = [{{ at = "left", value = {given} }}, {{ at = "right", value = {given} }}]'
+    rows = {row[0]: row[2] for row in rows_of(PUMP.replace('measured = "0.95 mm +- 0.03"', readings), "Readings")}
+
+    assert (rows["squish, left"], rows["squish, right"]) == (sure, sure)
+
+
+def test_the_ring_gap_is_shown_with_its_uncertainty():
+    job = PUMP + '[engine]\nbore = 44.0\n[ring]\ngap = "0.18 mm +- 0.02"\n'
+    sections = record_numbers(parse_job(job), "2026-01-02")["sections"]
+    (ring,) = [section["lines"] for section in sections if section["heading"] == "Ring end gap"]
+
+    assert any(line.startswith("Measured 0.180 mm (0.0071 in) +- 0.02 mm: ") for line in ring)

@@ -13,8 +13,8 @@ from math import floor
 from typing import Literal
 
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.port_change import PortChange, worked
-from gasketcut.engine.ports.timing import is_roof, travel_of
+from gasketcut.engine.ports.port_change import PortChange, port_changes
+from gasketcut.engine.ports.timing import is_roof, travel_between, travel_of
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.errors import GasketError
 from gasketcut.job.model import Engine, Job, PortTiming
@@ -50,7 +50,7 @@ def need_crank(job: Job) -> tuple[Engine, Crank]:
 def work_of(job: Job, answer: SquishResult | None) -> dict[str, PortChange]:
     """The port work by port; raise `GasketError` for work that cannot be, or two pieces of it on one port."""
     try:
-        done = answer.work if answer is not None else tuple(worked(job, 0.0))
+        done = answer.work if answer is not None else tuple(port_changes(job, 0.0))
     except ValueError as error:
         raise GasketError(f"{job.source or 'job'}: [[work]]: {error}") from error
     found = {one.port: one for one in done}
@@ -124,11 +124,5 @@ def stop_turns(between: float, crank: Crank) -> tuple[float, float]:
     """
     if crank.offset == 0:
         return between / 2, between / 2
-    low, high = 0.0, crank.full_travel
-    for _ in range(80):  # halving: both angles grow with the travel
-        middle = (low + high) / 2
-        if crank.after(middle) + crank.before(middle) < between:
-            low = middle
-        else:
-            high = middle
-    return crank.after(low), crank.before(low)
+    travel = travel_between(between, crank)
+    return crank.after(travel), crank.before(travel)

@@ -41,7 +41,7 @@ def travel_of(port: PortTiming, crank: Crank, deck: float = 0.0) -> float | None
     if port.opens is not None:
         return float(crank.travel(port.opens if is_roof(port) else -port.opens))
     if port.duration is not None:
-        return _travel_for(port.duration, crank, roof=is_roof(port))
+        return travel_for_duration(port.duration, crank, roof=is_roof(port))
     return None
 
 
@@ -66,15 +66,15 @@ def timing_at(travel: float, crank: Crank, *, roof: bool) -> Timing:
 
 def travel_for_duration(duration: float, crank: Crank, *, roof: bool) -> float:
     """The travel at which a port's edge has to lie to be open for that many degrees [mm]."""
-    return _travel_for(duration, crank, roof=roof)
+    return travel_between(360 - duration if roof else duration, crank)
 
 
-def _travel_for(duration: float, crank: Crank, *, roof: bool) -> float:
-    closed = 360 - duration if roof else duration
+def travel_between(degrees: float, crank: Crank) -> float:
+    """The travel that the piston passes twice with so many degrees round TDC in between [mm]."""
     low, high = 0.0, crank.full_travel
     for _ in range(80):  # halving: the two strokes differ under an offset, so there is no closed form
         middle = (low + high) / 2
-        if crank.after(middle) + crank.before(middle) < closed:
+        if crank.after(middle) + crank.before(middle) < degrees:
             low = middle
         else:
             high = middle

@@ -11,14 +11,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import asin, cos, pi, radians, sin
 
+from gasketcut.engine.assumptions import SAME_EDGE
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, wall_width
 from gasketcut.engine.ports.timing import is_roof, travel_of
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.plane import Point
-
-_EDGE = 0.02
-"""mm: less than this is no change of an edge that anybody could file to."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,7 +183,7 @@ def _changed(old: WallWindow, port: PortTiming, work: PortChange | None, moved: 
     elif port.kind not in ("reed", "rotary"):
         # Metal only comes off: a roof can follow a cylinder that went down, an intake's floor one that went up.
         removed = max(0.0, -moved if is_roof(port) else moved)
-    if removed < _EDGE and widened < _EDGE:
+    if removed < SAME_EDGE and widened < SAME_EDGE:
         return OnWall(old)
     new = replace(old, chord=old.chord + widened)
     new = replace(new, roof=old.roof - removed) if is_roof(port) else replace(new, floor=old.floor + removed)

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gasketcut.engine.assumptions import AGREE_DEG
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.timing import is_roof, timing_at, travel_for_duration
 from gasketcut.engine.squish.effects import crank_of
 from gasketcut.errors import Fault
 from gasketcut.job.model import Engine, Job, PortTiming
-
-AGREE_DEG = 1.0
-"""Two readings of one opening may differ by this: what a degree wheel or a caliper in a port shows. Our choice."""
 
 
 def contradictions(job: Job) -> Iterator[Fault]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from gasketcut.engine.assumptions import CONTACT
 from gasketcut.engine.squish.effects import State, crank_of
 from gasketcut.engine.squish.running import ClearanceLoss, growth, rod_stretch
 from gasketcut.finding import Finding
@@ -15,9 +16,6 @@ from gasketcut.job.model import Engine, Job
 from gasketcut.length import both
 from gasketcut.parts.stock import Range
 from gasketcut.profile.squish import Running
-
-CONTACT = 0.10
-"""What should be left of the gap after everything that eats it [mm]. Our choice."""
 
 
 def eaten(engine: Engine, running: Running) -> ClearanceLoss | None:

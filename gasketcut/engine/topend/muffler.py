@@ -27,7 +27,11 @@ class Same:
 
 @dataclass(frozen=True, slots=True)
 class ScreenNeed:
-    """Open share of the weave, open area needed, gross area needed and its diameter as one disc [mm2, mm]."""
+    """Open share of the weave, open area needed, gross area needed and its diameter as one disc [mm2, mm].
+
+    most_opening, least_wire  of the published rule [mm]
+    has_enough                None where nobody said how much screen there is
+    """
 
     open_share: float
     open_mm2: float
@@ -36,6 +40,8 @@ class ScreenNeed:
     has_enough: bool | None
     too_coarse: bool
     too_thin: bool
+    most_opening: float
+    least_wire: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +102,8 @@ def screen_need(screen: Screen, port_mm2: float, rule: ScreenRule) -> ScreenNeed
         has_enough=None if screen.gross_mm2 is None else screen.gross_mm2 >= gross,
         too_coarse=screen.opening > rule.opening + 1e-9,
         too_thin=screen.wire < rule.wire - 1e-9,
+        most_opening=rule.opening,
+        least_wire=rule.wire,
     )
 
 

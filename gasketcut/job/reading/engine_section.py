@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from gasketcut.job.model import Clamp, Engine, PortTiming, Work
+from gasketcut.job.model import Clamp, Engine, PortTiming, PortWork
+from gasketcut.pressure import BAR, PSI
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.profile.squish import read_running
 from gasketcut.toml.table import Table
 
 _KINDS = ("exhaust", "transfer", "piston-port", "reed", "rotary")
-_KPA = {"gauge_psi": 6.894757, "gauge_bar": 100.0, "gauge_kpa": 1.0}
+_KPA = {"gauge_psi": PSI, "gauge_bar": BAR, "gauge_kpa": 1.0}
 
 
 def read_engine(table: Table) -> Engine:
@@ -38,7 +39,7 @@ def read_engine(table: Table) -> Engine:
     return engine
 
 
-def read_work(table: Table) -> Work:
+def read_work(table: Table) -> PortWork:
     """One `[[work]]`."""
     name = table.text("port")
     if name is None:
@@ -47,7 +48,7 @@ def read_work(table: Table) -> Work:
         table.missing("remove", 'e.g. remove = 0.5, widen = 1.0 or duration = "165 deg"')
     if "remove" in table and "duration" in table:
         table.fault("remove", "give what is taken off or the duration that is wanted, not both")
-    work = Work(
+    work = PortWork(
         name or "",
         table.length("remove", 0.0, zero=True),
         table.length("widen", 0.0, zero=True),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from gasketcut.output.text.finding import WIDTH
-from gasketcut.pages.build_sheet.sections import Section
+from gasketcut.pages.build_sheet.section import Section
 
 _BLANK = "_" * 16
 

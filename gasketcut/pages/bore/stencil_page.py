@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
-from gasketcut.engine.ports.port_change import WIDTH_LIMIT, WIDTH_START, chord_share, pin_margin
+from gasketcut.engine.assumptions import WIDTH_LIMIT, WIDTH_START
+from gasketcut.engine.ports.port_change import chord_share, pin_margin
 from gasketcut.engine.ports.unrolled import OnWall, WallWindow
 from gasketcut.length import both
 from gasketcut.pages.bore.stencil import Stencil
