@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import hypot
 
+from gasketcut.outside import Source, bytes_of
 from gasketcut.plane import Point
 from gasketcut.received.faults.contour_search import Closed, Open, contours_seen
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
@@ -65,16 +66,17 @@ class Inspection:
 
 
 def inspect(
-    data: bytes, units: str | None = None, join: float = JOIN, on_progress: Callable[[str], None] = lambda _: None
+    source: Source, units: str | None = None, join: float = JOIN, on_progress: Callable[[str], None] = lambda _: None
 ) -> Inspection:
-    """Look through the bytes of a file; raise `NotReadableError` if they are no DXF at all.
+    """Look through a DXF file; raise `NotReadableError` if it is none, `GasketError` if it cannot be read.
 
-    units : what the user says the numbers are, in place of what the file says
-    join  : greatest gap that counts as closed [mm]
-    on_progress  : called with each step of the work, for long ones
+    source : the path of a file, or its bytes
+    units  : what the user says the numbers are, in place of what the file says
+    join   : greatest gap that counts as closed [mm]
+    on_progress : called with each step of the work, for long ones
     """
     on_progress("reading tags")
-    sheet = read_tags(data)
+    sheet = read_tags(bytes_of(source))
     on_progress(f"drawing {len(sheet.entities)} entities")
     found = drawn(sheet, Plane())
     low, high = _bounds(found.pieces)
