@@ -10,24 +10,22 @@ import click
 
 from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, Length, coloured, echo_json, main
 from gasketcut.errors import GasketError
+from gasketcut.outside import bytes_of
 
 BIG = 5_000_000
-"""Bytes of a received file from which on the steps are told."""
+"""Bytes of a received file from which on the steps are shown."""
 
 
 def _received(file: Path) -> bytes:
-    """The bytes of a received file, or a plain line."""
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise GasketError(f"{file}: cannot be read: {error.strerror or error}") from error
+    """The bytes of a received file, and a word if it is a big one."""
+    data = bytes_of(file)
     if len(data) > BIG:
         click.echo(f"{file.name}: {len(data) / 1e6:.0f} MB, this takes a while", err=True)
     return data
 
 
 def _step(size: int) -> Callable[[str], None]:
-    """Tells the steps of a long look on the error channel."""
+    """Shows the steps of a long look on the error channel."""
     return (lambda text: click.echo(f"  {text}", err=True)) if size > BIG else (lambda _: None)
 
 

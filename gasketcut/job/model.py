@@ -145,7 +145,7 @@ Over = Literal["centres", "inside", "outside", "inside-outside", "outside-inside
 
 
 @dataclass(frozen=True, slots=True)
-class Distance:
+class CaliperReading:
     """A caliper reading [mm] over two holes, or an edge and a hole, by name."""
 
     first: str
@@ -164,7 +164,7 @@ class Measure:
     rough      places off a sketch, to decide between arrangements that fit as well
     """
 
-    distances: tuple[Distance, ...]
+    distances: tuple[CaliperReading, ...]
     diameters: tuple[tuple[str, Measured], ...] = ()
     edges: tuple[str, ...] = ()
     frame: tuple[str, str] | None = None

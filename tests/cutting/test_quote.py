@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from gasketcut import parse_job
 from gasketcut.cutting.cutter import cutter_for
-from gasketcut.cutting.path.kerf import kerf_of, with_kerf
+from gasketcut.cutting.path.kerf import kerf_of, kerfed
 from gasketcut.cutting.quote import SPACING, quote_of, row_of
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.output.data.quote import quote_csv, quote_data
@@ -43,7 +43,7 @@ def row(one, *, sheet=None, **asked):
     spec = CuttingSpec(**{"process": "co2", **asked})
     cutter = cutter_for(spec.process, one.stock)
     nominal, kerf = outline_of(one), kerf_of(spec, cutter)
-    path = with_kerf(one, kerf, nominal) if kerf else nominal
+    path = outline_of(kerfed(one, kerf, nominal)) if kerf else nominal
     return row_of(one, nominal, path, cutter, spec, sheet)
 
 
