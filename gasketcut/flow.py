@@ -28,9 +28,11 @@ from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.job.model import Job, PartSpec
 from gasketcut.output.data.quote import quote_csv
 from gasketcut.output.data.report import Made, Report
+from gasketcut.output.drawn import drawn
 from gasketcut.output.dxf import Form, Units, Version, write_dxf
 from gasketcut.output.folder import UNSAFE, Folder
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
+from gasketcut.output.proof.svg import prove_svg
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.output.svg import write_svg
 from gasketcut.pages.paper import papers
@@ -272,10 +274,12 @@ def _write(ready: CutPart, job: Job, folder: Folder, options: Options, found: tu
         shift = np.array(bounds_of(tool.strokes, ready.path)[:2])
         lines = [(stroke.layer, np.array(stroke.flattened()) - shift) for stroke in tool.strokes]
         prove_path(dxf, lines, part.name, options.units)
+    svg = write_svg(ready.cut, ready.path, ready.kerf, tool)
+    prove_svg(svg, drawn(ready.cut, ready.path, tool), part.name)
     as_cut = stem + kerf_suffix(ready.kerf)
     files = {
         f"{as_cut}.dxf": dxf,
-        f"{as_cut}.svg": write_svg(ready.cut, ready.path, ready.kerf, ready.letters),
+        f"{as_cut}.svg": svg,
         f"{stem}.pdf": write_template(part, outline, job.title, options.paper, picture, options.fix),
     }
     for name, data in files.items():
