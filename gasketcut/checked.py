@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
-from functools import cache
 from typing import Annotated, Any, Self, get_args, get_origin, get_type_hints
 
 from gasketcut.errors import Fault, JobError
@@ -108,12 +107,16 @@ def _all_finite(value: object) -> bool:
     return all(_all_finite(one) for one in value) if isinstance(value, tuple) else True
 
 
-@cache
-def _limits(cls: type[object]) -> dict[str, Limits]:
+_LIMITS: dict[type, dict[str, Limits]] = {}
+
+
+def _limits(cls: type) -> dict[str, Limits]:
     """The limits that stand at the fields of a class; `X | None` has those of X."""
+    if cls in _LIMITS:
+        return _LIMITS[cls]
     found: dict[str, Limits] = {}
     for name, hint in get_type_hints(cls, include_extras=True).items():
         for one in (hint, *(get_args(hint) if get_origin(hint) is not Annotated else ())):
             if get_origin(one) is Annotated:
                 found |= {name: extra for extra in one.__metadata__ if isinstance(extra, Limits)}
-    return found
+    return _LIMITS.setdefault(cls, found)

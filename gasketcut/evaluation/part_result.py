@@ -95,9 +95,9 @@ class PartResult:
 
     def _repr_svg_(self) -> str:
         """The part as a notebook shows it."""
-        from gasketcut.output.svg import part_svg
+        from gasketcut.output.svg import write_svg  # a value that shows itself asks the writer, and nothing else does
 
-        return part_svg(self).decode()
+        return write_svg(self.cut.cut, self.cut.path, self.cut.kerf, self.cut.tool).decode()
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,12 +19,12 @@ from gasketcut.evaluation.part_result import PartResult
 from gasketcut.finding import has_stop
 from gasketcut.output.data.quote import quote_csv
 from gasketcut.output.data.report import report_data
+from gasketcut.output.drawn import drawn
 from gasketcut.output.dxf import Form, Units, Version, write_dxf
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
-from gasketcut.output.proof.pdf import prove_pdf
 from gasketcut.output.proof.svg import prove_svg
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
-from gasketcut.output.svg import part_svg
+from gasketcut.output.svg import write_svg
 from gasketcut.pages.charts.fit import fit_picture
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
@@ -114,9 +114,9 @@ def _part_files(result: PartResult, title: str, options: Options, paper: Paper) 
         lines = [(stroke.layer, np.array(stroke.flattened()) - shift) for stroke in tool.strokes]
         prove_path(dxf, lines, result.name, options.units)
     as_cut = stem + kerf_suffix(cut.kerf)
-    svg = part_svg(result)
-    prove_svg(svg, result)
+    svg = write_svg(cut.cut, cut.path, cut.kerf, tool)
+    prove_svg(svg, drawn(cut.cut, cut.path, tool), result.name)
     looked_at = any(finding.weight != "note" and finding.at is not None for finding in result.findings)
     pdf = write_template(result, title, paper, fit_picture(result) if looked_at else None, options.fix)
-    prove_pdf(pdf, result, paper, options.fix)
+
     return {f"{as_cut}.dxf": dxf, f"{as_cut}.svg": svg, f"{stem}.pdf": pdf}
