@@ -12,7 +12,20 @@ MODULES = {
     ".".join(file.relative_to(PACKAGE).with_suffix("").parts): ast.parse(file.read_text(encoding="utf-8"))
     for file in sorted(PACKAGE.rglob("*.py"))
 }
-GROUND = ("arrays", "bank_card", "checked", "errors", "finding", "length", "outside", "plane", "pressure", "tolerances", "verdict", "version")
+GROUND = (
+    "arrays",
+    "bank_card",
+    "checked",
+    "errors",
+    "finding",
+    "length",
+    "outside",
+    "plane",
+    "pressure",
+    "tolerances",
+    "verdict",
+    "version",
+)
 ROOMS = {  # room: what it may import besides itself and the ground
     "toml": (),
     "profile": ("toml",),

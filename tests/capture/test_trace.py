@@ -16,7 +16,7 @@ from scipy.ndimage import gaussian_filter
 from shapely.affinity import rotate
 from shapely.geometry import LinearRing, Polygon
 
-from gasketcut import make, read_job
+from gasketcut import read_job
 from gasketcut.capture.edges.fitted_edge import round_edge
 from gasketcut.capture.image.picture_file import PictureError, read_scan
 from gasketcut.capture.known_distance import KnownDistance
@@ -24,6 +24,7 @@ from gasketcut.capture.proposals.symmetry import symmetries_of
 from gasketcut.capture.traced import accepting, trace
 from gasketcut.cli import main
 from gasketcut.shape.loop import Loop
+from tests.making import make
 from tests.scans import BORE, CORNER, HEIGHT, HOLES, WIDTH, rounded, scan, srgb
 
 pytest.importorskip("contourpy")

@@ -14,10 +14,10 @@ from gasketcut.cutting.path.kerf import kerf_lost, kerf_of, kerf_suffix, kerf_wo
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.output.dxf import write_dxf
 from gasketcut.output.proof.dxf import prove_dxf
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
 from gasketcut.shape.loop import Circle, Loop
 from gasketcut.tolerances import ARC_FIT
+from tests.making import built
 
 ROUNDING = 1e-9  # mm
 TRACED = 3 * ARC_FIT  # mm: the part's own outline, its offset and the path's outline
@@ -25,7 +25,7 @@ KERFS = st.floats(0.02, 1.0)
 
 
 def part(keys):
-    (one,) = build_parts(parse_job(f'units = "mm"\npart = [{{ name = "tray", kind = "flat", {keys} }}]'), {})
+    (one,) = built(parse_job(f'units = "mm"\npart = [{{ name = "tray", kind = "flat", {keys} }}]'))
     return one
 
 

@@ -17,9 +17,9 @@ from gasketcut.cutting.quote import SPACING, quote_of, row_of
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.output.data.quote import quote_csv, quote_data
 from gasketcut.output.text.quote import quote_text
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
 from gasketcut.tolerances import ARC_FIT
+from tests.making import built
 
 ROUNDING = 1e-9  # mm, mm2
 PRINTED = 5e-5  # mm: four decimals in JSON and CSV
@@ -36,7 +36,7 @@ def parts(*keys, sheet=SHEET):
         f'{{ name = "tray-{number}", kind = "flat", stock = "oatmeal card", {" ".join(one.split())} }}'
         for number, one in enumerate(keys, 1)
     )
-    return build_parts(parse_job(f'units = "mm"\nstock = [{{ {sheet} }}]\npart = [{specs}]'), {})
+    return built(parse_job(f'units = "mm"\nstock = [{{ {sheet} }}]\npart = [{specs}]'))
 
 
 def row(one, *, sheet=None, **asked):

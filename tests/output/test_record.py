@@ -8,8 +8,8 @@ import pytest
 from gasketcut.profile.loading import shipped
 
 from gasketcut import parse_job
-from gasketcut.flow import record, record_numbers
 from gasketcut.pages.build_sheet.sections import torque
+from tests.making import record, record_numbers
 
 MORE = """
 [[work]]

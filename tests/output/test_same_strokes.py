@@ -7,7 +7,8 @@ import shapely
 import svgelements
 from ezdxf.path import make_path
 
-from gasketcut import make, parse_job
+from gasketcut import parse_job
+from tests.making import make
 
 STRAY = 0.003  # mm; what either file may lie off the part
 LAYERS = ("MARK", "CUT-INSIDE", "CUT-OUTSIDE", "LEAD", "OVERCUT", "TAB")

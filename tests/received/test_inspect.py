@@ -13,11 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Point
 
-from gasketcut import Options, make, parse_job, read_job
+from gasketcut import Options, parse_job, read_job
 from gasketcut.cli import main
 from gasketcut.received.faults.flaw import ASKED, DROPPED, KINDS, MENDED, NotReadableError
 from gasketcut.received.inspection import inspect
 from gasketcut.received.reading.tags import read_tags
+from tests.making import make
 
 RECEIVED = Path(__file__).parent
 FAULTS, REAL = RECEIVED / "faults", RECEIVED / "real"

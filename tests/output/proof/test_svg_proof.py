@@ -9,13 +9,12 @@ import shapely
 from gasketcut import flow, parse_job, read_job
 from gasketcut.cutting.cut_part import cut_part
 from gasketcut.errors import ReadBackError
-from gasketcut.flow import make
 from gasketcut.output import sheet_files
 from gasketcut.output.drawn import drawn
 from gasketcut.output.proof.svg import prove_size, prove_svg, read_svg
 from gasketcut.output.svg import groups, write_svg
 from gasketcut.pages.picture import Picture, as_svg
-from gasketcut.parts.build import build_parts
+from tests.making import built, make
 from tests.output.test_same_strokes import JOB, SHEET, STRAY, by_svgelements
 
 NUMBER = re.compile(rb"(?<![\w.])\d+\.\d{6}")
@@ -23,7 +22,7 @@ NUMBER = re.compile(rb"(?<![\w.])\d+\.\d{6}")
 
 def written(job):
     """Bytes, strokes and name of each part's SVG."""
-    for part in build_parts(job, {}):
+    for part in built(job):
         one = cut_part(part, job.cutting)
         yield write_svg(one.cut, one.path, one.kerf, one.tool), drawn(one.cut, one.path, one.tool), part.name
 
