@@ -127,7 +127,7 @@ def screen_need(screen: Screen, port_mm2: float, beside: Path | None = None) -> 
     """How much screen the port needs by the published rule; open share (o / (o + w))^2 of a square weave.
 
     >>> round(screen_need(Screen(0.584, 0.330), 203.83).gross_mm2, 1)
-    624.0
+    624.1
     """
     rule: dict[str, Any] = load("outlet", beside)["screen"]
     share = (screen.opening / (screen.opening + screen.wire)) ** 2
