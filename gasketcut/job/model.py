@@ -21,6 +21,9 @@ Range = tuple[float, float, float]
 PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
 """Degrees round the bore, seen from above: the exhaust is in front."""
 
+DRY_THREAD = 0.2
+"""Torque coefficient of a dry thread, counted where the job says none (a fastener chart's notes)."""
+
 Kind = Literal[
     "base", "intake", "exhaust", "outlet", "spacer", "blank", "flat", "joint", "screen", "frame", "deflector"
 ]
@@ -49,7 +52,7 @@ class Holes:
     tolerance: float = 0.0
     face: str | None = None
     torque_nm: float | None = None
-    k: float = 0.2
+    k: float = DRY_THREAD
     measured: tuple[str, ...] = ()
 
 
@@ -263,7 +266,7 @@ class Clamp:
     torque_nm: float
     area_mm2: float
     strength: str = "8.8"
-    k: float = 0.2
+    k: float = DRY_THREAD
 
 
 Over = Literal["centres", "inside", "outside", "inside-outside", "outside-inside"]

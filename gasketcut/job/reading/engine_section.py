@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gasketcut.job.model import Clamp, Engine, PortTiming, PortWork
+from gasketcut.job.model import DRY_THREAD, Clamp, Engine, PortTiming, PortWork
 from gasketcut.job.reading.table import Table
 from gasketcut.pressure import BAR, PSI
 from gasketcut.profile.fasteners import sizes
@@ -85,7 +85,7 @@ def read_clamp(table: Table) -> Clamp:
         torque_nm=torque or 1.0,
         area_mm2=area or 1.0,
         strength=table.word("class", ("8.8", "10.9", "12.9"), "8.8"),
-        k=table.number("k", most=0.5) or 0.2,
+        k=table.number("k", most=0.5) or DRY_THREAD,
     )
     table.close()
     return clamp

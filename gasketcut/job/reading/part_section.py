@@ -7,7 +7,18 @@ from math import cos, radians, sin
 from pathlib import Path
 from typing import get_args
 
-from gasketcut.job.model import Holes, Kind, Landmark, OutletRule, PartSpec, Range, Role, Stock, Window
+from gasketcut.job.model import (
+    DRY_THREAD,
+    Holes,
+    Kind,
+    Landmark,
+    OutletRule,
+    PartSpec,
+    Range,
+    Role,
+    Stock,
+    Window,
+)
 from gasketcut.job.reading.shape_words import read_outline, read_placed, read_shape
 from gasketcut.job.reading.table import Table
 from gasketcut.parts.shapes import Placed, Round
@@ -162,7 +173,7 @@ def _read_holes(table: Table, beside: Path | None, *, is_stud: bool) -> Holes:
         tolerance=table.length("tolerance", 0.0, zero=True),
         face=table.text("face", longest=40),
         torque_nm=table.number("torque_nm", most=500),
-        k=table.number("k", most=0.5) or 0.2,
+        k=table.number("k", most=0.5) or DRY_THREAD,
         measured=table.texts("from"),
     )
     table.close()
