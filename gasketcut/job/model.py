@@ -13,6 +13,7 @@ from gasketcut.checked import Path as KeyPath
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.length import Measured
+from gasketcut.parts.holes import DRY_THREAD
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Range, Stock
 from gasketcut.plane import Point
@@ -138,7 +139,7 @@ class Clamp:
     torque_nm: float
     area_mm2: float
     strength: str = "8.8"
-    k: float = 0.2
+    k: float = DRY_THREAD
 
 
 Over = Literal["centres", "inside", "outside", "inside-outside", "outside-inside"]

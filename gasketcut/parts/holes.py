@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from gasketcut.checked import Checked, Margin, Problem, Size
 from gasketcut.plane import Point
 
+DRY_THREAD = 0.2
+"""Torque coefficient of a dry thread, counted where the job says none (a fastener chart's notes)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Holes(Checked):
@@ -31,7 +34,7 @@ class Holes(Checked):
     tolerance: Margin = 0.0
     face: str | None = None
     torque_nm: float | None = None
-    k: float = 0.2
+    k: float = DRY_THREAD
     measured: tuple[str, ...] = ()
 
     def problems(self) -> Iterator[Problem]:

@@ -219,3 +219,11 @@ def test_the_ring_gap_is_shown_with_its_uncertainty():
     (ring,) = [section["lines"] for section in sections if section["heading"] == "Ring end gap"]
 
     assert any(line.startswith("Measured 0.180 mm (0.0071 in) +- 0.02 mm: ") for line in ring)
+
+
+def test_a_sheet_keeps_its_name_in_the_choice():
+    job = PUMP.replace('"paper"', '"NBR paper"').replace('"0.95 mm +- 0.03"', '"0.84 mm +- 0.005"')
+    sections = record_numbers(parse_job(job), "2026-01-02")["sections"]
+    (lines,) = [section["lines"] for section in sections if section["heading"] == "Base gasket: choice and why"]
+
+    assert lines[0].startswith("1 x NBR paper gives a squish of ")

@@ -60,7 +60,7 @@ class Crank:
 
         Example, a tuner's handbook (quoted and worked in a forum): stroke 60, rod 120, 18.84 deg is 2.0 mm.
 
-        >>> round(Crank(60.0, 120.0).travel(18.84), 2)
+        >>> round(float(Crank(60.0, 120.0).travel(18.84)), 2)
         2.0
         """
         r, rod, e, first = self.throw, self.rod, self.offset, self.tdc

@@ -35,9 +35,8 @@ from gasketcut.profile.squish import Running
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SquishResult:
-    """Everything about the squish. `choices` come best first; `best` is None if none can be recommended.
-    `fitted`
-       is how thick each stock of the job is when clamped."""
+    """Everything about the squish. `choices` come best first; `best` is None if none can be recommended; `fitted` is
+    how thick each stock of the job is when clamped."""
 
     squish: Squish
     present: float

@@ -31,10 +31,10 @@ class ClampLoad:
     by_studs: bool = False
 
 
-def bolt_force(torque_nm: float, diameter: float, k: float = 0.2) -> float:
+def bolt_force(torque_nm: float, diameter: float, k: float) -> float:
     """Force of a bolt [N] from T = K F d; K 0.20 dry, 0.17 zinc, 0.15 lubricated (a fastener chart's notes).
 
-    >>> round(bolt_force(5.9, 5.0))
+    >>> round(bolt_force(5.9, 5.0, 0.20))
     5900
     """
     return torque_nm / (k * diameter / 1000)

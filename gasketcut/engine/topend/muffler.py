@@ -89,7 +89,7 @@ def screen_need(screen: Screen, port_mm2: float, rule: ScreenRule) -> ScreenNeed
     """How much screen the port needs by the published rule; open share (o / (o + w))^2 of a square weave.
 
     >>> round(screen_need(Screen(0.584, 0.330), 203.83, ScreenRule(0.584, 0.330, 125.0)).gross_mm2, 1)
-    624.0
+    624.1
     """
     share = (screen.opening / (screen.opening + screen.wire)) ** 2
     needed = rule.open_percent / 100 * port_mm2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from gasketcut.job.model import Clamp, Engine, PortTiming, PortWork
+from gasketcut.parts.holes import DRY_THREAD
 from gasketcut.pressure import BAR, PSI
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.profile.squish import read_running
@@ -14,7 +15,8 @@ _KPA = {"gauge_psi": PSI, "gauge_bar": BAR, "gauge_kpa": 1.0}
 
 def read_engine(table: Table) -> Engine:
     """`[engine]` with `[engine.ports]` and `[engine.running]`."""
-    engine = Engine(
+    engine = table.built(
+        Engine,
         bore=table.length("bore"),
         stroke=table.length_or_none("stroke"),
         rod=table.length_or_none("rod"),
@@ -72,7 +74,7 @@ def read_clamp(table: Table, fasteners: Fasteners) -> Clamp:
         torque_nm=torque or 1.0,
         area_mm2=area or 1.0,
         strength=table.word("class", ("8.8", "10.9", "12.9"), "8.8"),
-        k=table.number("k", most=0.5) or 0.2,
+        k=table.number("k", most=0.5) or DRY_THREAD,
     )
     table.close()
     return clamp
@@ -103,7 +105,8 @@ def _read_running(table: Table) -> tuple[tuple[str, float], ...]:
 
 def _read_port(name: str, table: Table) -> PortTiming:
     default = "exhaust" if "exhaust" in name else "piston-port" if "intake" in name else "transfer"
-    port = PortTiming(
+    port = table.built(
+        PortTiming,
         name=name,
         kind=table.word("kind", _KINDS, default),  # type: ignore[arg-type]  # word() returned one of _KINDS
         opens=table.angle("opens"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, radians, sin
 
 from gasketcut.job.reading.shape_words import read_outline, read_placed, read_shape
-from gasketcut.parts.holes import Holes
+from gasketcut.parts.holes import DRY_THREAD, Holes
 from gasketcut.parts.kinds import KINDS
 from gasketcut.parts.part_spec import MOST_GROWTH, SET_BACK, PartSpec
 from gasketcut.parts.stock import MOST_SHEETS, Range, Stock
@@ -145,7 +145,7 @@ def _read_holes(table: Table, fasteners: Fasteners) -> Holes:
         tolerance=table.length("tolerance", 0.0, zero=True),
         face=table.text("face", longest=40),
         torque_nm=table.number("torque_nm", most=500),
-        k=table.number("k", most=0.5) or 0.2,
+        k=table.number("k", most=0.5) or DRY_THREAD,
         measured=table.texts("from"),
     )
     table.close()
