@@ -13,7 +13,7 @@ SIGMAS = 2.0
 
 
 def with_measured_places(job: Job) -> Job:
-    """The job with the places of every `from = [...]` filled in; their doubt is added to the studs' own tolerance.
+    """The job with the places of every `from = [...]` filled in; their uncertainty adds to the studs' own tolerance.
 
     Raise `GasketError` if the readings contradict each other: no part is cut from such a pattern.
     """
@@ -43,6 +43,6 @@ def _part(part: PartSpec, pattern: Pattern) -> PartSpec:
 def _holes(holes: Holes, pattern: Pattern) -> Holes:
     if not holes.measured:
         return holes
-    doubt = max(pattern.sigma[name] for name in holes.measured) * SIGMAS
+    uncertainty = max(pattern.sigma[name] for name in holes.measured) * SIGMAS
     places = tuple(pattern.holes[name] for name in holes.measured)
-    return replace(holes, at=places, tolerance=holes.tolerance + doubt)
+    return replace(holes, at=places, tolerance=holes.tolerance + uncertainty)
