@@ -32,7 +32,9 @@ from gasketcut.output.drawn import drawn
 from gasketcut.output.dxf import Form, Units, Version, write_dxf
 from gasketcut.output.folder import UNSAFE, Folder
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
-from gasketcut.output.proof.svg import prove_svg
+from gasketcut.output.proof.lines import prove_strokes
+from gasketcut.output.proof.pdf import prove_pdf, prove_together
+from gasketcut.output.proof.svg import prove_size, prove_svg
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.output.svg import write_svg
 from gasketcut.pages.paper import papers
@@ -116,8 +118,10 @@ def make(job: Job, out: str | Path, options: Options = Options(), on_progress: O
         if quote is not None:
             folder.stage("quote.csv", quote_csv(quote).encode())
         if options.together:
-            drawn = [(one.part, one.outline) for one in made]
-            folder.stage(TOGETHER, write_together(drawn, job.title, options.paper, options.fix))
+            shown = [(one.part, one.outline) for one in made]
+            pdf = write_together(shown, job.title, options.paper, options.fix)
+            prove_together(pdf, [outline for _, outline in shown], options.paper, options.fix, TOGETHER)
+            folder.stage(TOGETHER, pdf)
         for laid in sheets:
             for number in range(len(laid.layout.sheets)):
                 stem = sheet_name(laid, number)
@@ -166,6 +170,7 @@ def record(
 
         picture = trials_picture(job.topend.trials, job.title)
         files["trials.svg"] = as_svg(picture)
+        prove_size(files["trials.svg"], (picture.width, picture.height), "trials")
         files["trials.pdf"] = picture_page([picture], job.title, "timed trials")
     with Folder(Path(out), replace=replace) as folder:
         for name, data in files.items():
@@ -274,13 +279,16 @@ def _write(ready: CutPart, job: Job, folder: Folder, options: Options, found: tu
         shift = np.array(bounds_of(tool.strokes, ready.path)[:2])
         lines = [(stroke.layer, np.array(stroke.flattened()) - shift) for stroke in tool.strokes]
         prove_path(dxf, lines, part.name, options.units)
+        prove_strokes(tool.strokes, ready.cut.solid, part.name)
     svg = write_svg(ready.cut, ready.path, ready.kerf, tool)
     prove_svg(svg, drawn(ready.cut, ready.path, tool), part.name)
+    pdf = write_template(part, outline, job.title, options.paper, picture, options.fix)
+    prove_pdf(pdf, outline, options.paper, options.fix, part.name)
     as_cut = stem + kerf_suffix(ready.kerf)
     files = {
         f"{as_cut}.dxf": dxf,
         f"{as_cut}.svg": svg,
-        f"{stem}.pdf": write_template(part, outline, job.title, options.paper, picture, options.fix),
+        f"{stem}.pdf": pdf,
     }
     for name, data in files.items():
         folder.stage(name, data)
