@@ -11,6 +11,7 @@ from gasketcut.engine.squish.result import SquishResult
 from gasketcut.errors import GasketError
 from gasketcut.job.model import Job
 from gasketcut.output.folder import write_one
+from gasketcut.output.proof.pdf import prove_pages
 from gasketcut.pages.bore.stencil import Seen, draw_stencil, stencil_of
 from gasketcut.pages.bore.stencil_page import figures_page, heading_of, rows_of
 from gasketcut.pages.bore.wheel import Way
@@ -41,9 +42,11 @@ def wheel_pdf(
     sheet = papers()[paper]
     stream, canvas = _canvas(f"{job.title}: degree wheel")
     page = Page(paper, sheet["width"], sheet["height"])
-    for picture in wheel_pages(job, answer, (page.width, page.height), way):
+    pictures = list(wheel_pages(job, answer, (page.width, page.height), way))
+    for picture in pictures:
         _put(canvas, page, picture, fix)
     canvas.save()
+    prove_pages(stream.getvalue(), [(page.width, page.height)] * len(pictures), "degree wheel")
     return stream.getvalue()
 
 
@@ -58,7 +61,8 @@ def stencil_pdf(
     drawing, heading, sheet = draw_stencil(stencil), heading_of(stencil), papers()[paper]
     stream, canvas = _canvas(f"{job.title}: port stencil")
     page = page_for((drawing.width, drawing.height), paper)
-    for tile in tiles(page, (0.0, 0.0), (drawing.width, drawing.height)):
+    grid = list(tiles(page, (0.0, 0.0), (drawing.width, drawing.height)))
+    for tile in grid:
         start_page(canvas, page, fix)
         name = f", {tile.name}" if tile.name else ""
         lay = ["Lay tiles over each other so that the crosses at the corners meet."] if tile.name else []
@@ -75,6 +79,8 @@ def stencil_pdf(
     upright = Page(paper, sheet["width"], sheet["height"])
     _put(canvas, upright, figures_page(stencil, (upright.width, upright.height)), fix)
     canvas.save()
+    sizes = [*[(page.width, page.height)] * len(grid), (upright.width, upright.height)]
+    prove_pages(stream.getvalue(), sizes, "port stencil")
     return stream.getvalue()
 
 

@@ -16,6 +16,8 @@ from gasketcut.finding import Finding
 from gasketcut.job.model import Job
 from gasketcut.length import PT, both
 from gasketcut.output.folder import Folder
+from gasketcut.output.proof.pdf import prove_pages
+from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.picture import Picture, as_svg, on_pdf
 from gasketcut.parts.part import Part
@@ -34,6 +36,7 @@ def write_fit(
         own = tuple(finding for finding in findings if finding.part == part.name)
         picture = fit_picture(part, own, growth.get(part.name, 0.0))
         files[f"{part.name}-fit.svg"] = as_svg(picture)
+        prove_size(files[f"{part.name}-fit.svg"], (picture.width, picture.height), part.name)
         files[f"{part.name}-fit.pdf"] = _page(picture, part.name)
     with Folder(out, replace=replace) as folder:
         for name, data in files.items():
@@ -138,4 +141,5 @@ def _page(picture: Picture, name: str) -> bytes:
     on_pdf(canvas, picture, (room, room), (BODY, BOLD))
     canvas.showPage()
     canvas.save()
+    prove_pages(stream.getvalue(), [(picture.width + 2 * room, picture.height + 2 * room)], name)
     return stream.getvalue()
