@@ -22,6 +22,8 @@ from gasketcut.output.data.report import report_data
 from gasketcut.output.drawn import drawn
 from gasketcut.output.dxf import Form, Units, Version, write_dxf
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
+from gasketcut.output.proof.lines import prove_strokes
+from gasketcut.output.proof.pdf import prove_pdf, prove_together
 from gasketcut.output.proof.svg import prove_svg
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.output.svg import write_svg
@@ -85,7 +87,9 @@ def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, by
     if evaluation.quote is not None:
         files["quote.csv"] = quote_csv(evaluation.quote).encode()
     if options.together:
-        files[TOGETHER] = write_together(tuple(evaluation.parts.values()), evaluation.job.title, paper, options.fix)
+        results = tuple(evaluation.parts.values())
+        files[TOGETHER] = write_together(results, evaluation.job.title, paper, options.fix)
+        prove_together(files[TOGETHER], [one.outline for one in results], paper, options.fix, TOGETHER)
     for laid in evaluation.sheets:
         for number in range(len(laid.layout.sheets)):
             stem = sheet_name(laid, number)
@@ -113,10 +117,12 @@ def _part_files(result: PartResult, title: str, options: Options, paper: Paper) 
         shift = np.array(bounds_of(tool.strokes, cut.path)[:2])
         lines = [(stroke.layer, np.array(stroke.flattened()) - shift) for stroke in tool.strokes]
         prove_path(dxf, lines, result.name, options.units)
+        prove_strokes(tool.strokes, cut.cut.solid, result.name)
     as_cut = stem + kerf_suffix(cut.kerf)
     svg = write_svg(cut.cut, cut.path, cut.kerf, tool)
     prove_svg(svg, drawn(cut.cut, cut.path, tool), result.name)
     looked_at = any(finding.weight != "note" and finding.at is not None for finding in result.findings)
     pdf = write_template(result, title, paper, fit_picture(result) if looked_at else None, options.fix)
+    prove_pdf(pdf, result.outline, paper, options.fix, result.name)
 
     return {f"{as_cut}.dxf": dxf, f"{as_cut}.svg": svg, f"{stem}.pdf": pdf}

@@ -9,6 +9,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.errors import GasketError
 from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.output.proof.pdf import prove_pages
 from gasketcut.output.save import save_one
 from gasketcut.pages.bore.stencil import Seen, draw_stencil, stencil_of
 from gasketcut.pages.bore.stencil_page import figures_page, heading_of, rows_of
@@ -39,9 +40,11 @@ def wheel_pdf(
     """
     stream, canvas = _canvas(f"{evaluation.job.title}: degree wheel")
     page = upright_page(evaluation.profiles.papers.paper(paper))
-    for picture in wheel_pages(evaluation, (page.width, page.height), way):
+    pictures = list(wheel_pages(evaluation, (page.width, page.height), way))
+    for picture in pictures:
         _put(canvas, page, picture, fix)
     canvas.save()
+    prove_pages(stream.getvalue(), [(page.width, page.height)] * len(pictures), "degree wheel")
     return stream.getvalue()
 
 
@@ -56,7 +59,8 @@ def stencil_pdf(
     drawing, heading = draw_stencil(stencil), heading_of(stencil)
     stream, canvas = _canvas(f"{evaluation.job.title}: port stencil")
     page = page_for((drawing.width, drawing.height), sheet)
-    for tile in tiles(page, (0.0, 0.0), (drawing.width, drawing.height)):
+    grid = list(tiles(page, (0.0, 0.0), (drawing.width, drawing.height)))
+    for tile in grid:
         start_page(canvas, page, fix)
         name = f", {tile.name}" if tile.name else ""
         lay = ["Lay tiles over each other so that the crosses at the corners meet."] if tile.name else []
@@ -73,6 +77,8 @@ def stencil_pdf(
     upright = upright_page(sheet)
     _put(canvas, upright, figures_page(stencil, (upright.width, upright.height)), fix)
     canvas.save()
+    sizes = [*[(page.width, page.height)] * len(grid), (upright.width, upright.height)]
+    prove_pages(stream.getvalue(), sizes, "port stencil")
     return stream.getvalue()
 
 

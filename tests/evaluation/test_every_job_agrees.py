@@ -18,7 +18,9 @@ ROOT = Path(__file__).parents[2]
 def texts() -> dict[str, str]:
     """Jobs by where they stand; those that the reader refuses are tested elsewhere."""
     found = {"demo": (ROOT / "profiles" / "demo.toml").read_text(encoding="utf-8")}
-    for number, block in enumerate(re.findall(r"```toml\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.S)):
+    for number, block in enumerate(
+        re.findall(r"```toml\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.S)
+    ):
         found[f"README {number}"] = block
     for file in sorted((ROOT / "tests").rglob("*.py")):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):

@@ -51,7 +51,7 @@ def prove_svg(data: bytes, strokes: Sequence[Stroke], name: str, at: Point | Non
     """
     read = read_svg(data, name)
     wanted = [
-        (layer, round_of(stroke.circle) if stroke.circle else divided(stroke.segments, 2))
+        (layer, round_of(stroke.circle) if stroke.circle else divided(stroke.segments))
         for layer in dict.fromkeys(stroke.layer for stroke in strokes)
         for stroke in strokes
         if stroke.layer == layer
@@ -120,7 +120,7 @@ def _line(shape: Element, name: str) -> Array:
     tag, given = shape.tag.removeprefix(_SPACE), shape.attrib
     if tag == "circle" and set(given) == {"cx", "cy", "r"} and all(map(_FIGURE.fullmatch, given.values())):
         circle = Circle((float(given["cx"]), -float(given["cy"])), float(given["r"]))
-        return round_of(circle) * (1, -1)  # divided as it will lie once it is turned up
+        return round_of(circle) * (1, -1)  # the same way round as any other once it is turned up
     if tag == "path" and set(given) == {"d"} and not len(shape):
         segments = list(_segments(given["d"], name))
         if segments:

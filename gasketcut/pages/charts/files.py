@@ -9,6 +9,8 @@ from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.length import PT
+from gasketcut.output.proof.pdf import prove_pages
+from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.charts.squish import squish_chart, timing_diagram
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.picture import Picture, as_svg, on_pdf
@@ -20,6 +22,8 @@ def squish_files(answer: SquishResult, title: str) -> dict[str, bytes]:
     if answer.after.ports:
         pictures["port-timing"] = timing_diagram(answer)
     files = {f"{name}.svg": as_svg(picture) for name, picture in pictures.items()}
+    for name, picture in pictures.items():
+        prove_size(files[f"{name}.svg"], (picture.width, picture.height), name)
     files["squish.pdf"] = picture_page(list(pictures.values()), title, "squish")
     return files
 
@@ -39,4 +43,5 @@ def picture_page(pictures: list[Picture], title: str, what: str) -> bytes:
         on_pdf(canvas, picture, (20, y), (BODY, BOLD))
     canvas.showPage()
     canvas.save()
+    prove_pages(stream.getvalue(), [(A4[0] / PT, A4[1] / PT)], what)
     return stream.getvalue()

@@ -12,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, both
+from gasketcut.output.proof.pdf import prove_pages
+from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.picture import Picture, as_svg, on_pdf
 
@@ -25,6 +27,7 @@ def fit_files(results: Iterable[PartResult]) -> dict[str, bytes]:
     for result in results:
         picture = fit_picture(result)
         files[f"{result.name}-fit.svg"] = as_svg(picture)
+        prove_size(files[f"{result.name}-fit.svg"], (picture.width, picture.height), result.name)
         files[f"{result.name}-fit.pdf"] = _page(picture, result.name)
     return files
 
@@ -128,4 +131,5 @@ def _page(picture: Picture, name: str) -> bytes:
     on_pdf(canvas, picture, (room, room), (BODY, BOLD))
     canvas.showPage()
     canvas.save()
+    prove_pages(stream.getvalue(), [(picture.width + 2 * room, picture.height + 2 * room)], name)
     return stream.getvalue()
