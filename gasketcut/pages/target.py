@@ -49,5 +49,5 @@ def target_pdf(paper: Paper) -> bytes:
         canvas.drawString(22 * PT, (FREE[3] - 4.0 - 3.0 * number) * PT, words)
     canvas.showPage()
     canvas.save()
-    prove_pages(stream.getvalue(), [(sheet["width"], sheet["height"])], "target")
+    prove_pages(stream.getvalue(), [(paper.width, paper.height)], "target")
     return stream.getvalue()

@@ -44,7 +44,7 @@ class Table:
         """The line of a key, else of the table."""
         return self.faults.line((*self.path, key))
 
-    def built(self, kind: type[C], **values: Any) -> C:
+    def built(self, kind: type[C], /, **values: Any) -> C:
         """The value made of what was read; what its own rules say is noted, unless its keys are at fault already."""
         made = kind.unchecked(**values)
         if not self.faults.has_below(self.path):

@@ -108,7 +108,7 @@ def _read_port(name: str, table: Table) -> PortTiming:
     port = table.built(
         PortTiming,
         name=name,
-        kind=table.word("kind", _KINDS, default),  # type: ignore[arg-type]  # word() returned one of _KINDS
+        kind=table.word("kind", _KINDS, default),
         opens=table.angle("opens"),
         duration=table.angle("duration"),
         travel=table.length_or_none("travel"),

@@ -53,7 +53,7 @@ def record_pdf(title: str, date: str, sections: tuple[Section, ...], paper: Pape
     for section in sections:
         story += _section(section, wide)
     document.build(story, onFirstPage=foot, onLaterPages=foot)
-    prove_pages(stream.getvalue(), [(sheet["width"], sheet["height"])] * document.page, "build sheet")
+    prove_pages(stream.getvalue(), [(paper.width, paper.height)] * document.page, "build sheet")
     return stream.getvalue()
 
 
