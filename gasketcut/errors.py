@@ -5,6 +5,7 @@ A command turns any `GasketError` into a plain line and exit code 2; anything el
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -38,7 +39,7 @@ class ReadBackError(GasketError, RuntimeError):
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One fault of a job file: the line it stands on (0 if none), the key and what to write instead."""
+    """One fault of a job file or a profile: the line it stands on (0 if none), the key and what to write instead."""
 
     line: int
     key: str
@@ -56,3 +57,11 @@ class JobError(GasketError, ValueError):
     def __init__(self, file: str, faults: tuple[Fault, ...]) -> None:
         super().__init__("\n".join(fault.text(file) for fault in faults))
         self.file, self.faults = file, faults
+
+
+class ProfileError(GasketError, ValueError):
+    """Profiles of the user's own that cannot be used, with every fault by file."""
+
+    def __init__(self, faults: Mapping[str, tuple[Fault, ...]]) -> None:
+        super().__init__("\n".join(fault.text(file) for file, found in faults.items() for fault in found))
+        self.faults = dict(faults)

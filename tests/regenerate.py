@@ -8,12 +8,12 @@ import numpy as np
 import pypdfium2  # type: ignore[import-untyped]  # ships no types
 from PIL import Image
 
-from gasketcut import Options, make, read_job
+from gasketcut import Options, read_job
 from gasketcut.engine.squish.result import squish_result_of
-from gasketcut.flow import fit, record
 from gasketcut.pages.charts.files import write_squish
 from gasketcut.pages.charts.fit import write_fit
 from gasketcut.pages.paper_files import stencil_pdf, wheel_pdf, write_pdf
+from tests.making import fit, make, record
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 PICTURES = {

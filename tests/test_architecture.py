@@ -12,12 +12,26 @@ MODULES = {
     ".".join(file.relative_to(PACKAGE).with_suffix("").parts): ast.parse(file.read_text(encoding="utf-8"))
     for file in sorted(PACKAGE.rglob("*.py"))
 }
-GROUND = ("arrays", "bank_card", "errors", "finding", "length", "plane", "pressure", "tolerances", "version")
+GROUND = (
+    "arrays",
+    "bank_card",
+    "checked",
+    "errors",
+    "finding",
+    "length",
+    "outside",
+    "plane",
+    "pressure",
+    "tolerances",
+    "verdict",
+    "version",
+)
 ROOMS = {  # room: what it may import besides itself and the ground
-    "profile": (),
+    "toml": (),
+    "profile": ("toml",),
     "shape": (),
     "parts": ("job.model", "profile", "shape"),
-    "job": ("parts.shapes", "profile"),
+    "job": ("parts.shapes", "profile", "toml"),
     "measure": ("job", "parts.shapes"),
     "engine": ("job", "parts.shapes", "profile"),
     "cutting": ("job", "parts", "profile", "shape"),

@@ -11,8 +11,8 @@ import shapely
 from shapely.geometry import LinearRing
 
 from gasketcut.arrays import Array
-from gasketcut.capture.edges.fitted import Fitted, Round, as_round, fitted
-from gasketcut.capture.edges.rings import Figure
+from gasketcut.capture.edges.fitted_edge import FittedEdge, RoundEdge, fit_edge, round_edge
+from gasketcut.capture.edges.rings import Silhouette
 from gasketcut.capture.proposals.offers import Proposal, applied, proposals_for
 from gasketcut.capture.proposals.squared import outline_proposals, with_accepted
 from gasketcut.capture.proposals.symmetry import mean_of, symmetries_of
@@ -21,6 +21,7 @@ from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.isometry import Isometry
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.plane import Point
+from gasketcut.profile.fasteners import Fasteners
 from gasketcut.shape.loop import Circle, Contour
 
 _PARTNER = 1.0
@@ -40,9 +41,9 @@ class Hole:
 class TracedPart:
     """Outline, round holes, other openings; `ring` and `rings` are the points they were fitted to [mm]."""
 
-    outline: Fitted
+    outline: FittedEdge
     holes: tuple[Hole, ...]
-    openings: tuple[Fitted, ...]
+    openings: tuple[FittedEdge, ...]
     ring: Array
     rings: tuple[Array, ...]
     middle: Point
@@ -54,16 +55,16 @@ class TracedPart:
         return (self.outline.contour, *(hole.circle for hole in self.holes), *(one.contour for one in self.openings))
 
 
-def part_of(figure: Figure, scale: Scale | Photo, fit: float | None, *, only_holes: bool = False) -> TracedPart:
+def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, only_holes: bool = False) -> TracedPart:
     """The figure in mm about the middle of its outline."""
-    ring = scale.mm(figure.outer)
+    ring = scale.mm(silhouette.outer)
     middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
     ring = ring - middle
-    rounds: list[tuple[Round, Array]] = []
+    rounds: list[tuple[RoundEdge, Array]] = []
     others: list[Array] = []
-    for inner in figure.inner:
+    for inner in silhouette.inner:
         points = scale.mm(inner) - middle
-        found = as_round(points)
+        found = round_edge(points)
         if found is not None:
             rounds.append((found, points))
         else:
@@ -73,14 +74,14 @@ def part_of(figure: Figure, scale: Scale | Photo, fit: float | None, *, only_hol
         Hole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
         for n, (one, _) in enumerate(rounds)
     )
-    outer = as_round(ring)
+    outer = round_edge(ring)
     if outer is not None:
-        outline = Fitted(outer.circle, _off(ring, outer.circle), 0.0)
+        outline = FittedEdge(outer.circle, _off(ring, outer.circle), 0.0)
     elif only_holes:
-        outline = Fitted(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
+        outline = FittedEdge(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
     else:
-        outline = fitted(ring, fit)
-    openings = () if only_holes else tuple(fitted(one, fit) for one in others)
+        outline = fit_edge(ring, fit)
+    openings = () if only_holes else tuple(fit_edge(one, fit) for one in others)
     return TracedPart(outline, holes, openings, ring, (*(points for _, points in rounds), *others),
                       (float(middle[0]), -float(middle[1])))  # fmt: skip
 
@@ -114,6 +115,7 @@ def meant(
     number: int,
     sigma: float,
     fit: float | None,
+    fasteners: Fasteners,
     moved: Moved | None,
     accept: Callable[[Proposal], bool],
 ) -> tuple[TracedPart, list[Proposal], list[str]]:
@@ -121,6 +123,7 @@ def meant(
 
     number : of the part in its picture
     sigma  : of the scale, relative
+    fasteners : whose clearance holes the holes may be meant to be
     moved  : a hole that caliper readings put elsewhere
     """
     made = part
@@ -141,7 +144,9 @@ def meant(
     said += shaped
     outline = with_accepted(made.outline, made.ring, [one for one in shaped if one.accepted])
     made = replace(made, outline=outline)
-    offered = [replace(one, part=number) for one in proposals_for([hole.circle for hole in made.holes], sigma)]
+    offered = [
+        replace(one, part=number) for one in proposals_for([hole.circle for hole in made.holes], sigma, fasteners)
+    ]
     taken_holes = [replace(one, accepted=accept(one)) for one in offered]
     said += taken_holes
     circles = applied([hole.circle for hole in made.holes], [one for one in taken_holes if one.accepted])
@@ -185,8 +190,8 @@ def _averaged(part: TracedPart, images: tuple[Isometry, ...], fit: float | None)
         holes.append(replace(hole, circle=circle, sigma=hole.sigma / len(group) ** 0.5))
     rings = list(part.rings[len(part.holes) :])
     made = [_averaged_opening(one, rings, images) for one in rings]
-    openings = [old if made[n] is rings[n] else fitted(made[n], fit) for n, old in enumerate(part.openings)]
-    return replace(part, outline=fitted(ring, fit), ring=ring, holes=tuple(holes), openings=tuple(openings),
+    openings = [old if made[n] is rings[n] else fit_edge(made[n], fit) for n, old in enumerate(part.openings)]
+    return replace(part, outline=fit_edge(ring, fit), ring=ring, holes=tuple(holes), openings=tuple(openings),
                    rings=(*part.rings[: len(part.holes)], *made))  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, PAPERS, Length, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_STOP, PAPER, Length, coloured, echo_json, main
 from gasketcut.errors import GasketError
 
 
@@ -25,27 +25,26 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
     \b
     Example: gasketcut squish engine.toml --gasket "0.18 mm"
     """
-    from gasketcut.engine.squish.floor import advice
-    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
     from gasketcut.output.data.finding import finding_data
     from gasketcut.output.data.squish import squish_data
     from gasketcut.output.text.squish import squish_text
 
-    found = read_job(str(job))
-    answer = squish_result_of(found, gasket)
+    evaluation = evaluate(read_job(str(job)), gasket=gasket)
+    answer, title = evaluation.squish, evaluation.job.title
     if answer is None:
         raise GasketError(f"{job}: has no [squish]; add it with target, gasket_present and readings")
     if out is not None:
-        from gasketcut.pages.charts.files import write_squish
+        from gasketcut.output.save import save
+        from gasketcut.pages.charts.files import squish_files
 
-        write_squish(answer, found.title, out, replace=replace)
+        save(squish_files(answer, title), out, replace=replace)
     if as_json:
         data = {**squish_data(answer), "findings": [finding_data(finding) for finding in answer.findings]}
         echo_json(data)
     else:
-        beside = found.source.parent if found.source else None
-        click.echo(coloured(squish_text(answer, found.title, advice(beside))))
+        click.echo(coloured(squish_text(answer, title, evaluation.profiles.squish.advice)))
     if any(finding.weight == "stop" for finding in answer.findings):
         sys.exit(EXIT_STOP)
 
@@ -53,7 +52,7 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
 @main.command(short_help="The build sheet: what was measured, chosen and cut.")
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for it; this one if not said.")
-@click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF.")
+@PAPER
 @click.option("--date", help="Date on the sheet, year-month-day; else that of [record], else today's.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print every number as JSON; files only where --out says.")
@@ -65,13 +64,20 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
     \b
     Example: gasketcut record engine.toml --out record
     """
-    from gasketcut.flow import record, record_numbers
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
 
-    found = read_job(str(job))
+    evaluation = evaluate(read_job(str(job)))
     if out is not None or not as_json:
-        names = record(found, out or Path(), paper, date, replace=replace)
+        from gasketcut.output.build_sheet import build_sheet_files
+        from gasketcut.output.save import save
+
+        files = build_sheet_files(evaluation, paper, date)
+        save(files, out or Path(), replace=replace)
         if not as_json:
+            names = tuple(files)
             click.echo(f"{' and '.join((', '.join(names[:-1]), names[-1]))} in {out or Path()}")
     if as_json:
-        echo_json(record_numbers(found, date))
+        from gasketcut.output.data.build_sheet import record_data
+
+        echo_json(record_data(evaluation, date))

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import PAPERS, Length, main
+from gasketcut.cli.program import PAPER, Length, main
 
 _ON_PAPER = [
     click.option("--gasket", type=Length(), help='"New" is with this fitted thickness, e.g. "0.18 mm".'),
-    click.option("--paper", type=click.Choice(PAPERS), default="a4", show_default=True, help="Paper of the PDF."),
+    PAPER,
     click.option("--printed", help="What the 100 mm bars measured, short edge first, e.g. 99.4x100.3: corrects it."),
     click.option("--printer", help="Name of the printer: keeps --printed under it, or uses what was kept."),
     click.option("--replace", is_flag=True, help="Write over a file that is there already."),
@@ -40,13 +40,14 @@ def wheel(job: Path, out: Path, turns: str, gasket: float | None, paper: str, pr
     \b
     Example: gasketcut wheel engine.toml --out wheel.pdf --paper letter
     """
-    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
     from gasketcut.pages.paper_files import wheel_pdf, write_pdf
     from gasketcut.pages.printer import printer_fix
 
-    found = read_job(str(job))
-    data = wheel_pdf(found, squish_result_of(found, gasket), paper, turns, printer_fix(printed, printer))  # type: ignore[arg-type]
+    evaluation = evaluate(read_job(str(job)), gasket=gasket)
+    fix = printer_fix(printed, printer)
+    data = wheel_pdf(evaluation, paper, turns, fix)  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
     click.echo(f"{out}: for a crank that turns {turns} as you look at the wheel; print it at 100 %")
 
@@ -66,12 +67,13 @@ def stencil(job: Path, out: Path, seen: str, gasket: float | None, paper: str, p
     \b
     Example: gasketcut stencil engine.toml --out stencil.pdf
     """
-    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
     from gasketcut.pages.paper_files import stencil_pdf, write_pdf
     from gasketcut.pages.printer import printer_fix
 
-    found = read_job(str(job))
-    data = stencil_pdf(found, squish_result_of(found, gasket), paper, seen, printer_fix(printed, printer))  # type: ignore[arg-type]
+    evaluation = evaluate(read_job(str(job)), gasket=gasket)
+    fix = printer_fix(printed, printer)
+    data = stencil_pdf(evaluation, paper, seen, fix)  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
     click.echo(f"{out}: seen from {seen} the bore; print it at 100 %")

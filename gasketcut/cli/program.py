@@ -12,7 +12,13 @@ from gasketcut.errors import GasketError
 from gasketcut.version import VERSION
 
 EXIT_STOP, EXIT_INPUT = 1, 2
-PAPERS = ["a4", "letter", "a3", "legal", "tabloid"]
+PAPER = click.option(
+    "--paper",
+    metavar="NAME",
+    default="a4",
+    show_default=True,
+    help="Paper of the PDF: a4, letter or another of papers.toml, your own too.",
+)
 
 
 class Program(click.Group):
@@ -58,6 +64,7 @@ class Length(click.ParamType):  # type: ignore[type-arg]  # generic in newer rel
 def coloured(text: str) -> str:
     """Weights in colour; click takes the colour out again unless it prints to a terminal."""
     colours = {"FITS:": "green", "ANSWER:": "green", "READY:": "green", "MEND:": "yellow", "warn": "yellow"}
+    colours |= {"FITS AS DRAWN:": "yellow", "NOT PROVEN:": "yellow"}
     colours |= dict.fromkeys(("ASK:", "NOT WRITTEN:", "DOES NOT FIT:", "STOP"), "red")
     rows = []
     for row in text.split("\n"):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 
 from gasketcut.cutting.cutter import Cutter, chosen, cutter_for
 from gasketcut.cutting.limits import limits
@@ -17,6 +16,7 @@ from gasketcut.cutting.quote import Quote, quote_of, row_of
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.parts.part import Part, outline_of
+from gasketcut.profile.cutters import Cutters
 from gasketcut.shape.loop import Outline
 
 
@@ -36,10 +36,10 @@ class CutPart:
     replaced: str = ""  # letters that the font has not
 
 
-def cut_part(part: Part, spec: CuttingSpec, beside: Path | None = None) -> CutPart:
+def cut_part(part: Part, spec: CuttingSpec, cutters: Cutters) -> CutPart:
     """Without `[cutting]` the part as it is."""
     nominal = outline_of(part)
-    cutter = cutter_for(spec.process, part.stock, beside) if spec.process else None
+    cutter = cutter_for(spec.process, part.stock, cutters) if spec.process else None
     own = spec.kerf if isinstance(spec.kerf, float) else None
     kerf = kerf_of(spec, cutter) if cutter is not None else own
     cut = kerfed(part, kerf, nominal) if kerf else part
@@ -83,10 +83,10 @@ def _tool(part: Part, path: Outline, options: PathOptions, letters: tuple[Line, 
     return tool_path(strokes_of(path, 0, (*part.marks, *letters)), options, names={0: part.name})
 
 
-def cut_findings(one: CutPart, spec: CuttingSpec, beside: Path | None = None) -> Iterator[Finding]:
+def cut_findings(one: CutPart, spec: CuttingSpec, cutters: Cutters) -> Iterator[Finding]:
     """What the cutter cannot or must not do, and what the kerf would take away."""
     if spec.process:
-        yield from material_findings(one.part, spec.process, beside)
+        yield from material_findings(one.part, spec.process, cutters)
     if one.cutter is not None:
         yield from limits(one.part, one.nominal, one.cutter)
     if one.tool is not None:
@@ -116,9 +116,10 @@ def quoted(parts: Iterable[CutPart], spec: CuttingSpec, used: Mapping[str, float
 
     used : sheet that one piece of a part takes in a layout [mm2], by its name
     """
-    rows = [
-        row_of(one.part, one.nominal, one.path, one.cutter, spec, used.get(one.part.name), marks=one.letters)
-        for one in parts
-        if one.cutter is not None
-    ]
-    return quote_of(rows, spec) if rows else None
+    rows, cutter = [], ""
+    for one in parts:
+        if one.cutter is not None:
+            cutter = one.cutter.says
+            taken = used.get(one.part.name)
+            rows.append(row_of(one.part, one.nominal, one.path, one.cutter, spec, taken, marks=one.letters))
+    return quote_of(rows, spec, cutter) if rows else None

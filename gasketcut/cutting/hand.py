@@ -15,16 +15,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import dist, hypot, sqrt
-from pathlib import Path
-from typing import Any
 
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon
 
-from gasketcut.length import parse_length
 from gasketcut.parts.part import Hole, Part
 from gasketcut.plane import Point
-from gasketcut.profile.loading import load
+from gasketcut.profile.punches import Punches
 from gasketcut.shape.loop import Circle, Outline
 
 INSIDE = 12.0
@@ -68,6 +65,23 @@ class Chain:
         return self.spacing - self.drill
 
 
+@dataclass(frozen=True, slots=True)
+class HandWork:
+    """How a part is cut by hand: the steps in their order, the punches for each round hole, and the chain of drill holes
+    of a template."""
+
+    steps: tuple[Step, ...]
+    punches: tuple[tuple[Hole, tuple[Punch, ...]], ...]
+    chain: Chain | None
+
+
+def hand_work(part: Part, outline: Outline, punches: Punches) -> HandWork:
+    """All of it; one row of punches for each size of hole."""
+    sizes = {(hole.diameter, hole.stud): hole for hole in sorted(part.round_holes, key=lambda hole: -hole.diameter)}
+    rows = [(hole, punches_for(hole, punches)) for hole in sorted(sizes.values(), key=lambda hole: hole.diameter)]
+    return HandWork(hand_plan(part, outline), tuple(rows), chain_of(part))
+
+
 def hand_plan(part: Part, outline: Outline) -> tuple[Step, ...]:
     """The features in the order in which to cut them."""
     holes = sorted(part.round_holes, key=lambda hole: (hole.center[1], hole.center[0]))
@@ -109,16 +123,11 @@ def _inside(opening: Polygon) -> Point:
     return place.x, place.y
 
 
-def punches_for(hole: Hole, beside: Path | None = None) -> tuple[Punch, ...]:
+def punches_for(hole: Hole, punches: Punches) -> tuple[Punch, ...]:
     """The nearest punch of the metric and of the inch set; one that clears the stud where there is one near."""
-    given: dict[str, Any] = load("punches", beside)["punch"]
-    clear = float(given["clear"])
-    sets = [
-        [(f"{size:g} mm", float(size)) for size in given["metric"]],
-        [(str(size), parse_length(str(size))) for size in given["inch"]],
-    ]
     # A hole wider than the widest punch is cut with a knife or a circle cutter.
-    return tuple(_nearest(hole, sizes, clear) for sizes in sets if hole.diameter <= max(size for _, size in sizes) + 1)
+    sets = [one for one in punches.sets if hole.diameter <= max(size for _, size in one) + 1]
+    return tuple(_nearest(hole, sizes, punches.clear) for sizes in sets)
 
 
 def chain_of(part: Part) -> Chain | None:

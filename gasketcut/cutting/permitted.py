@@ -3,24 +3,17 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
-from typing import Any, Literal, cast
 
-from gasketcut.cutting.cutter import cutters_profile, sheet_of
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import Process
-from gasketcut.job.model import Stock
 from gasketcut.parts.part import Part
-from gasketcut.profile.loading import shipped
+from gasketcut.parts.stock import Stock
+from gasketcut.profile.cutters import Cutters
+from gasketcut.profile.sheets import material_key
+from gasketcut.profile.verdicts import LEVELS, UNKNOWN, Level
 
-Level = Literal["never", "caution", "fine"]
-LEVELS: tuple[Level, ...] = ("never", "caution", "fine")
-
-_GROUP = {"co2": "laser", "fibre": "laser", "knife": "cold", "waterjet": "cold", "hand": "cold"}
 _NAMES = {
     "co2": "a CO2 laser", "fibre": "a fibre laser", "knife": "a drag knife", "waterjet": "a waterjet", "hand": "hand",
 }  # fmt: skip
@@ -39,28 +32,22 @@ class Verdict:
     source: str
 
 
-def verdict_on(stock: Stock | None, process: Process, beside: Path | None = None) -> Verdict:
+def verdict_on(stock: Stock | None, process: Process, cutters: Cutters) -> Verdict:
     """The worst that is known of the stock under that process.
 
     A stock without a material is unknown, whatever its name promises; but a name that warns counts.
-
-    >>> verdict_on(Stock(name="tablecloth", thickness=0.3, material="PVC"), "co2").level
-    'never'
     """
-    profile = cutters_profile(beside)
-    known = _shipped()
-    kinds = [sheet_of(stock, profile) or "unknown"]
+    named = cutters.kind_of(stock.material) if stock else None
+    kinds = [named.name if named else UNKNOWN]
     for text in (stock.name, stock.material or "") if stock else ():
-        kinds += [kind for word, kind in known["warning"].items() if _warns(word, text)]
-    # A user's own kinds come in; what the shipped file says of a kind stands.
-    verdicts = {**profile["verdict"], **known["verdict"]}
-    found = [_verdict(kind, process, verdicts.get(kind, {}), profile["sheet"]) for kind in dict.fromkeys(kinds)]
+        kinds += [kind for word, kind in cutters.warnings if _warns(word, text)]
+    found = [_verdict(kind, process, cutters) for kind in dict.fromkeys(kinds)]
     return min(found, key=lambda verdict: LEVELS.index(verdict.level))
 
 
-def material_findings(part: Part, process: Process, beside: Path | None = None) -> Iterator[Finding]:
+def material_findings(part: Part, process: Process, cutters: Cutters) -> Iterator[Finding]:
     """A stop for never, a warning for caution, nothing where it is fine."""
-    verdict = verdict_on(part.stock, process, beside)
+    verdict = verdict_on(part.stock, process, cutters)
     if verdict.level == "fine":
         return
     name = part.stock.name if part.stock else "a sheet that is not named"
@@ -68,8 +55,11 @@ def material_findings(part: Part, process: Process, beside: Path | None = None) 
     do = "take another process or another sheet"
     if verdict.level == "caution":
         do = "ask the sheet's maker and whoever runs the machine; their rules come first"
-    if verdict.sheet == "unknown":
+    if verdict.sheet == UNKNOWN:
         do = 'write the material into the stock, e.g. material = "vegetable-fibre", once you know what it is'
+        if part.stock is not None and part.stock.material is not None:
+            entry = f'[material] {material_key(part.stock.material)} = "rubber"'
+            do = f"say in a cutters.toml of your own what kind of sheet it is, e.g. {entry}"
     yield Finding(
         rule="material",
         weight="stop" if verdict.level == "never" else "warn",
@@ -79,12 +69,12 @@ def material_findings(part: Part, process: Process, beside: Path | None = None) 
     )
 
 
-def _verdict(kind: str, process: Process, said: dict[str, Any], sheets: dict[str, Any]) -> Verdict:
-    words = "unknown" if kind == "unknown" else str(sheets.get(kind, {}).get("says", kind))
-    one = said.get(process) or said.get(_GROUP[process])
-    if not isinstance(one, dict) or one.get("is") not in LEVELS:
+def _verdict(kind: str, process: Process, cutters: Cutters) -> Verdict:
+    known, said = cutters.kind(kind), cutters.verdict(kind, process)
+    words = known.says if known else kind
+    if said is None:
         return Verdict("caution", words, "no verdict on it is in the table", "none found")
-    return Verdict(cast(Level, one["is"]), words, str(one.get("why", "")), str(one.get("source", "not named")))
+    return Verdict(said.level, words, said.why, said.source)
 
 
 def _warns(word: str, text: str) -> bool:
@@ -92,8 +82,3 @@ def _warns(word: str, text: str) -> bool:
     plain = text.casefold()
     without = re.sub(rf"{_BEFORE}\b{re.escape(word)}\b|\b{re.escape(word)}\b{_AFTER}", " ", plain)
     return re.search(rf"(?<![^\W_]){re.escape(word)}(?![^\W_])", without) is not None
-
-
-@cache
-def _shipped() -> dict[str, Any]:
-    return tomllib.loads(shipped("cutters").read_text(encoding="utf-8"))

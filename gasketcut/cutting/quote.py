@@ -63,10 +63,11 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """A row for each part and the total of all pieces, where what differs between parts is None."""
+    """A row for each part and the total of all pieces, where what differs between parts is None; `cutter` in words."""
 
     rows: tuple[Row, ...]
     total: Row
+    cutter: str
     currency: str | None = None
 
 
@@ -119,8 +120,8 @@ def row_of(
     )
 
 
-def quote_of(rows: Iterable[Row], spec: CuttingSpec) -> Quote:
-    """The rows, at least one, with their total over all pieces."""
+def quote_of(rows: Iterable[Row], spec: CuttingSpec, cutter: str) -> Quote:
+    """The rows, at least one, with their total over all pieces; `cutter` is what cuts them, in words."""
     found = tuple(rows)
     first = found[0]
     return Quote(
@@ -145,6 +146,7 @@ def quote_of(rows: Iterable[Row], spec: CuttingSpec) -> Quote:
             cost=_sum([(row.cost, row.count) for row in found]),
             gap=next((row.gap for row in found if row.gap), None),
         ),
+        cutter,
         spec.currency,
     )
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from gasketcut.length import Measured
-from gasketcut.parts.shapes import Shape
+from gasketcut.parts.words import Shape
 
 COST_COLUMNS = ("name", "group", "count", "price", "currency", "state", "instead_of", "part")
 """Of a parts list that is kept in a spreadsheet."""

@@ -17,7 +17,7 @@ import numpy as np
 from gasketcut.arrays import Array
 from gasketcut.errors import GasketError
 from gasketcut.finding import Finding
-from gasketcut.job.model import Distance, Measure
+from gasketcut.job.model import CaliperReading, Measure
 from gasketcut.length import both
 from gasketcut.measure.network import SIGNS, Adjusted, Network, adjust
 
@@ -92,7 +92,7 @@ def _network(measure: Measure) -> Network:
     return Network(holes, measure.edges, measure.distances, tuple(given))
 
 
-def _radius(one: Distance, name: str) -> int:
+def _radius(one: CaliperReading, name: str) -> int:
     first, second = SIGNS[one.over]
     return (first if one.first == name else 0) + (second if one.second == name else 0)
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil
-from typing import Any
 
 from reportlab.lib.utils import simpleSplit
 from reportlab.pdfgen.canvas import Canvas
@@ -19,7 +18,7 @@ from gasketcut.length import PT
 from gasketcut.pages.fonts import BODY, BOLD
 from gasketcut.pages.printer import BAR, Correction
 from gasketcut.plane import Point
-from gasketcut.profile.loading import load
+from gasketcut.profile.papers import Paper
 
 MARGIN = 10.0  # mm; printers leave up to 6.35 mm blank
 HEAD, FOOT, SIDE = 60.0, 13.0, 13.0  # mm inside the margins: words and card, bar along, bar across
@@ -32,7 +31,7 @@ CUT_LINE, FINE_LINE = 0.25, 0.13  # mm
 class Page:
     """Paper and the field on it that a drawing may use, in mm from the lower left corner."""
 
-    paper: str
+    paper: Paper
     width: float
     height: float
 
@@ -77,16 +76,14 @@ class Tile:
         return f"tile {chr(65 + self.row)}{self.column + 1} of {chr(64 + self.rows)}{self.columns}"
 
 
-def papers() -> dict[str, Any]:
-    """Width and height of each paper, upright [mm]."""
-    known: dict[str, Any] = load("papers")["paper"]
-    return known
+def upright_page(paper: Paper) -> Page:
+    """The paper as it is held."""
+    return Page(paper, paper.width, paper.height)
 
 
-def page_for(size: Point, paper: str) -> Page:
+def page_for(size: Point, paper: Paper) -> Page:
     """Upright; lying if only that holds the size."""
-    sheet = papers()[paper]
-    upright, across = Page(paper, sheet["width"], sheet["height"]), Page(paper, sheet["height"], sheet["width"])
+    upright, across = upright_page(paper), Page(paper, paper.height, paper.width)
     fits = [page for page in (upright, across) if size[0] <= page.field[0] and size[1] <= page.field[1]]
     return fits[0] if fits else upright
 
@@ -105,7 +102,7 @@ def tiles(page: Page, corner: Point, size: Point) -> Iterator[Tile]:
     columns, rows = max(1, ceil((size[0] - OVERLAP) / step_x)), max(1, ceil((size[1] - OVERLAP) / step_y))
     if columns * rows > MOST_TILES:
         raise GasketError(
-            f"{size[0]:.0f} x {size[1]:.0f} mm takes {columns * rows} sheets of {paper_words(page.paper)}, which "
+            f"{size[0]:.0f} x {size[1]:.0f} mm takes {columns * rows} sheets of {page.paper.words}, which "
             "nobody can glue together true; take larger paper, or have it cut from the DXF"
         )
     for row in range(rows):
@@ -141,7 +138,7 @@ def frame(canvas: Canvas, page: Page, heading: str, rows: Iterable[str]) -> None
     along, across = ("long", "short") if page.lies else ("short", "long")
     x, y = MARGIN + SIDE, MARGIN + 6
     _bar(canvas, (x, y), (x + BAR, y))
-    text(canvas, x, MARGIN, f"{along}-edge bar: 100 mm (3.937 in), on {paper_words(page.paper)}", 7.5)
+    text(canvas, x, MARGIN, f"{along}-edge bar: 100 mm (3.937 in), on {page.paper.words}", 7.5)
     x, y = MARGIN + 5, MARGIN + FOOT
     _bar(canvas, (x, y), (x, y + BAR))
     canvas.saveState()
@@ -187,11 +184,6 @@ def clip_to_field(canvas: Canvas, page: Page) -> None:
     field = canvas.beginPath()
     field.rect(page.left * PT, page.low * PT, page.field[0] * PT, page.field[1] * PT)
     canvas.clipPath(field, stroke=0, fill=0)
-
-
-def paper_words(paper: str) -> str:
-    """As people write it."""
-    return paper.upper() if paper.startswith("a") else paper.capitalize()
 
 
 def pen(canvas: Canvas, width: float, grey: float = 0.0) -> None:

@@ -5,6 +5,7 @@ Nothing is said by colour alone: lines differ in width and dashes, areas in hatc
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import cos, radians, sin
 from typing import TYPE_CHECKING, Literal
@@ -79,16 +80,22 @@ def arc(center: Point, radius: float, first: float, last: float) -> tuple[Point,
     return tuple((center[0] + radius * sin(turn), center[1] + radius * cos(turn)) for turn in turns)
 
 
-def as_svg(picture: Picture) -> bytes:
-    """The bytes of an SVG file at true size."""
+BESIDE = "SHEET"
+"""The group that holds a picture's own lines and words where something else is drawn on it."""
+
+
+def as_svg(picture: Picture, over: Sequence[str] = ()) -> bytes:
+    """The bytes of an SVG file at true size; `over` are rows of SVG that are drawn on it."""
     width, height = picture.width, picture.height
     rows = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}mm" height="{height:.2f}mm" '
         f'viewBox="0 0 {width:.2f} {height:.2f}" font-family="{_FONT_FAMILY}">',
         f"<title>{escape(picture.title)}</title>",
+        *([f'<g id="{BESIDE}">'] if over else []),
         f'<rect width="{width:.2f}" height="{height:.2f}" fill="#ffffff"/>',
         *(_svg(mark, height) for mark in picture.marks),
+        *(["</g>", *over] if over else []),
         "</svg>",
     ]
     return ("\n".join(rows) + "\n").encode()

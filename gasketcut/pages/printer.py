@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gasketcut.errors import GasketError
-from gasketcut.profile.loading import load, user_folder
+from gasketcut.profile.printers import keep_printer, read_printers
 
 BAR = 100.0
 """mm, along either edge of the paper."""
@@ -69,11 +69,11 @@ def printer_fix(printed: str | None, name: str | None) -> Correction:
 
 def kept(name: str) -> Correction:
     """The correction that was kept under the printer's name; raise `GasketError` if there is none."""
-    known = load("printers").get("printer", {})
+    known = read_printers()
     if name not in known:
         there = f"; known are {', '.join(sorted(known))}" if known else ""
         raise GasketError(f"no printer '{name}' is known{there}; measure both bars and add --printed 99.4x100.3")
-    return parse_printed(str(known[name]))
+    return parse_printed(known[name])
 
 
 def keep(name: str, printed: str) -> Path:
@@ -81,13 +81,7 @@ def keep(name: str, printed: str) -> Path:
     if not _NAME.fullmatch(name):
         raise GasketError(f"a printer's name is letters, figures, - and _; '{name}' is not")
     parse_printed(printed)
-    known = {**load("printers").get("printer", {}), name: printed}
-    file = user_folder() / "printers.toml"
-    file.parent.mkdir(parents=True, exist_ok=True)
-    rows = "".join(f'{one} = "{value}"\n' for one, value in sorted(known.items()))
-    heading = "# What the two 100 mm bars measured, short edge of the paper first.\n[printer]\n"
-    file.write_text(heading + rows, encoding="utf-8")
-    return file
+    return keep_printer(name, printed)
 
 
 def _cause(share: float) -> str:

@@ -9,7 +9,7 @@ from reportlab.pdfgen.canvas import Canvas
 from gasketcut.capture.scale.target import BAR, BARS, FREE, SIZE, dots
 from gasketcut.length import PT
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.paper import papers
+from gasketcut.profile.papers import Paper
 
 _WORDS = (
     "Print at 100 %, on stiff paper or taped to a flat board. Measure both bars with calipers, from the same edge of",
@@ -19,16 +19,15 @@ _WORDS = (
 )
 
 
-def target_pdf(paper: str) -> bytes:
+def target_pdf(paper: Paper) -> bytes:
     """The bytes; the same paper gives the same bytes."""
-    sheet = papers()[paper]
     use_fonts()
     stream = io.BytesIO()
-    canvas = Canvas(stream, pagesize=(sheet["width"] * PT, sheet["height"] * PT), invariant=1)
+    canvas = Canvas(stream, pagesize=(paper.width * PT, paper.height * PT), invariant=1)
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setTitle("Target for photographs")
     canvas.setCreator("gasketcut")
-    canvas.translate((sheet["width"] - SIZE[0]) / 2 * PT, (sheet["height"] - SIZE[1]) / 2 * PT)
+    canvas.translate((paper.width - SIZE[0]) / 2 * PT, (paper.height - SIZE[1]) / 2 * PT)
     for dot in dots():
         canvas.circle(dot.at[0] * PT, dot.at[1] * PT, dot.width / 2 * PT, stroke=0, fill=1)
     canvas.setLineWidth(0.2 * PT)

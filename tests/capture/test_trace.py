@@ -16,13 +16,15 @@ from scipy.ndimage import gaussian_filter
 from shapely.affinity import rotate
 from shapely.geometry import LinearRing, Polygon
 
-from gasketcut import make, read_job
-from gasketcut.capture.edges.fitted import as_round
+from gasketcut import read_job
+from gasketcut.capture.edges.fitted_edge import round_edge
 from gasketcut.capture.image.picture_file import PictureError, read_scan
+from gasketcut.capture.known_distance import KnownDistance
 from gasketcut.capture.proposals.symmetry import symmetries_of
-from gasketcut.capture.traced import Distance, accepting, trace_scan
+from gasketcut.capture.traced import accepting, trace
 from gasketcut.cli import main
 from gasketcut.shape.loop import Loop
+from tests.making import make
 from tests.scans import BORE, CORNER, HEIGHT, HOLES, WIDTH, rounded, scan, srgb
 
 pytest.importorskip("contourpy")
@@ -32,7 +34,7 @@ def traced(picture, tmp_path, name="scan.png", **how):
     path = tmp_path / name
     tags = how.pop("tags", {"dpi": (how.pop("tag", 300),) * 2})
     picture.save(path, **tags)
-    return trace_scan(read_scan(path), **how)
+    return trace(path, **how)
 
 
 def errors(part, turn=3.0):
@@ -198,7 +200,7 @@ def test_a_picture_taken_sideways_is_turned_upright(tmp_path):
     exif = Image.Exif()
     exif[0x0112] = 6
     picture.transpose(Image.Transpose.ROTATE_90).save(tmp_path / "s.jpg", dpi=(300, 300), quality=95, exif=exif)
-    (part,) = trace_scan(read_scan(tmp_path / "s.jpg")).parts
+    (part,) = trace(tmp_path / "s.jpg").parts
 
     low, high = part.ring.min(axis=0), part.ring.max(axis=0)
     assert (high - low).tolist() == pytest.approx([60.0, 64.0], abs=0.02)
@@ -250,7 +252,11 @@ def test_two_caliper_distances_give_a_scale_each_way(tmp_path):
 
     a, b, c = name_at(-23.5, -25.5), name_at(23.5, -25.5), name_at(23.5, 25.5)
     found = traced(
-        picture, tmp_path, along=Distance(a, b, 47.0), across=Distance(b, c, 51.0), check=Distance(a, c, 69.354)
+        picture,
+        tmp_path,
+        along=KnownDistance(a, b, 47.0),
+        across=KnownDistance(b, c, 51.0),
+        check=KnownDistance(a, c, 69.354),
     )
 
     assert found.scale.source == "calipers"
@@ -260,14 +266,24 @@ def test_two_caliper_distances_give_a_scale_each_way(tmp_path):
 
 
 def test_contradicting_scales_are_told(tmp_path):
-    found = traced(scan(turn=0.0), tmp_path, along=Distance("left", "right", 66.0))
+    found = traced(scan(turn=0.0), tmp_path, along=KnownDistance("left", "right", 66.0))
     assert any("contradict each other by 10.0 %" in warning for warning in found.warnings)
     with pytest.raises(PictureError, match="contradict"):
-        traced(scan(turn=0.0), tmp_path, along=Distance("left", "right", 60.0), across=Distance("bottom", "top", 40.0))
+        traced(
+            scan(turn=0.0),
+            tmp_path,
+            along=KnownDistance("left", "right", 60.0),
+            across=KnownDistance("bottom", "top", 40.0),
+        )
     with pytest.raises(PictureError, match="same way"):
-        traced(scan(turn=0.0), tmp_path, along=Distance("left", "right", 60.0), across=Distance("left", "right", 60.0))
+        traced(
+            scan(turn=0.0),
+            tmp_path,
+            along=KnownDistance("left", "right", 60.0),
+            across=KnownDistance("left", "right", 60.0),
+        )
     with pytest.raises(PictureError, match="no hole Q"):
-        traced(scan(), tmp_path, along=Distance("Q", "A", 60.0))
+        traced(scan(), tmp_path, along=KnownDistance("Q", "A", 60.0))
 
 
 @pytest.mark.parametrize("tag", [None, 72, 96])
@@ -415,8 +431,8 @@ def test_a_slot_is_no_circle():
     slot = np.column_stack([np.cos(turns) * 3 + np.sign(np.cos(turns)) * 1.0, np.sin(turns) * 3])
     round_one = np.column_stack([np.cos(turns) * 3, np.sin(turns) * 3])
 
-    assert as_round(slot) is None
-    assert as_round(round_one).circle.radius == pytest.approx(3.0)
+    assert round_edge(slot) is None
+    assert round_edge(round_one).circle.radius == pytest.approx(3.0)
 
 
 def test_without_the_extra_one_line_says_how_to_add_it(tmp_path, monkeypatch):
@@ -499,7 +515,7 @@ def named(part):
 @pytest.mark.parametrize(("diagonal", "agrees"), [(69.354 - 5.5, True), (67.0, False)])
 def test_a_jobs_caliper_readings_put_the_scale_right_and_are_tested(diagonal, agrees, tmp_path):
     scan(stretch=1.003, turn=0.0).save(tmp_path / "old.png", dpi=(297, 297))
-    rough = trace_scan(read_scan(tmp_path / "old.png")).parts[0]
+    rough = trace(tmp_path / "old.png").parts[0]
     (tmp_path / "m.toml").write_text(CALIPERS.format(**named(rough), diagonal=diagonal), encoding="utf-8")
     words = ("trace", tmp_path / "old.png", "--out", tmp_path / "old.toml", "--calipers", tmp_path / "m.toml", "--json")
     data = json.loads(run(*words).stdout)
@@ -510,7 +526,7 @@ def test_a_jobs_caliper_readings_put_the_scale_right_and_are_tested(diagonal, ag
     assert data["scale"]["sigma"] < 0.0015
     assert max(hole["diameter_mm"] for hole in data["holes"]) == pytest.approx(BORE, abs=0.04)
     assert ("does not agree" in said) != agrees
-    assert "by calipers the scale grows" in said
+    assert "by the calipers the scale changes by" in said
 
 
 SIX = """

@@ -6,9 +6,9 @@ from math import acos, hypot, pi, sin
 import pytest
 
 from gasketcut import parse_job
-from gasketcut.flow import fit
 from gasketcut.shape.motion import OUTSIDE
 from gasketcut.tolerances import CHORD
+from tests.making import fit
 
 EDGE = 2 * CHORD + 0.25**2 / 8 / 8  # mm: chords of both circles, and the quarter millimetre between tried places
 
@@ -178,7 +178,7 @@ def test_more_studs_than_holes():
 
 GASKET = """outline = { rectangle = [70.0, 44.0], corner = 5.0 }
 opening = { round = 26.0 }
-none = ["water", "dowel"]
+absent = ["water", "dowel"]
 studs = { at = [[-27, 0], [27, 0]], size = "M6" }
 """
 
@@ -228,7 +228,7 @@ def test_what_is_declared_not_to_be_there_is_settled(missing):
 
 
 def test_what_is_drawn_is_settled():
-    drawn = 'none = ["transfer", "water", "drain"]\n'
+    drawn = 'absent = ["transfer", "water", "drain"]\n'
     drawn += "dowels = { at = [[0, 29], [0, -29]], diameter = 4.02, stud_diameter = 4.0 }"
     drawn += "\n" + window("", 3.0, (27, 0), "passage", "oil feed") + window("", 3.0, (-27, 0), "passage", "Impulse")
     assert found(BASE.format(more=drawn), "passage") == []

@@ -3,15 +3,15 @@
 from math import acos, hypot, pi, sqrt
 
 import pytest
+from gasketcut.profile.loading import load
 
 from gasketcut import parse_job
 from gasketcut.checks.holes import holes
 from gasketcut.checks.lands import land_limits, lands
 from gasketcut.checks.overhang import overhangs
 from gasketcut.checks.stock import on_stock
-from gasketcut.parts.build import build_parts
-from gasketcut.profile.loading import load
 from gasketcut.tolerances import CHORD
+from tests.making import built
 
 two_chords = 2 * CHORD  # mm: both edges may lie a chord error inside the true curve
 
@@ -31,7 +31,7 @@ outline = {outline}
 
 def part(more, *, kind="flat", outline="{ rectangle = [60, 50] }", thickness=0.5, size="300, 200"):
     job = parse_job(SHEET.format(kind=kind, outline=outline, thickness=thickness, size=size) + more)
-    return build_parts(job, {})[0]
+    return built(job)[0]
 
 
 def with_port(opening, port, at="[0, 0]", **sheet):
@@ -294,4 +294,4 @@ def test_a_part_goes_on_its_sheet_or_not(outline, size, fits):
 
 def test_no_sheet_is_a_note():
     job = parse_job('units = "mm"\n[[part]]\nname = "g"\nkind = "flat"\noutline = { round = 20 }\n')
-    assert only(on_stock(build_parts(job, {})[0]), "stock").weight == "note"
+    assert only(on_stock(built(job)[0]), "stock").weight == "note"

@@ -11,11 +11,11 @@ from shapely.geometry import Point, Polygon
 from gasketcut import parse_job
 from gasketcut.checks.lands import narrowest
 from gasketcut.engine.stack.clamp import PROOF_MPA, bolt_force, stress_area
-from gasketcut.flow import fit
 from gasketcut.parts.nick import APART, DIAMETER, without_nick
 from gasketcut.parts.symmetry import SAME, middle_of, other_ways
 from gasketcut.shape.motion import Locator, seat
 from gasketcut.tolerances import CHORD
+from tests.making import fit
 
 TWO_CHORDS = 2 * CHORD
 

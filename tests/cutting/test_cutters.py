@@ -5,6 +5,7 @@ import tomllib
 from math import cos, pi, radians, sin, sqrt
 
 import pytest
+from gasketcut.profile.loading import load, shipped
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -13,11 +14,10 @@ from gasketcut.cutting.cutter import cutter_for
 from gasketcut.cutting.limits import limits, smallest_hole, smallest_web
 from gasketcut.cutting.permitted import LEVELS, material_findings, verdict_on
 from gasketcut.job.cutting import PROCESSES
-from gasketcut.job.model import Stock
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
-from gasketcut.profile.loading import load, shipped
+from gasketcut.parts.stock import Stock
 from gasketcut.tolerances import CHORD
+from tests.making import built
 
 PROFILE = tomllib.loads(shipped("cutters").read_text(encoding="utf-8"))
 chords = 3 * CHORD  # mm: two edges and the disc or neck found between them
@@ -31,7 +31,7 @@ def stock(material=None, name="offcut", thickness=0.5):
 def part(keys, thickness=0.5, material="paper"):
     sheet = f'stock = [{{ name = "offcut", thickness = {thickness}, material = "{material}" }}]'
     job = f'units = "mm"\n{sheet}\npart = [{{ name = "tray", kind = "flat", stock = "offcut", {keys} }}]'
-    (one,) = build_parts(parse_job(job), {})
+    (one,) = built(parse_job(job))
     return one
 
 

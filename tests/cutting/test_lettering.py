@@ -14,8 +14,8 @@ from gasketcut import parse_job
 from gasketcut.cutting.path import lettering as module
 from gasketcut.cutting.path.lettering import GAP, HEIGHTS, MARGIN, lettering, to_plain, words_for
 from gasketcut.errors import GasketError
-from gasketcut.parts.build import build_parts
 from gasketcut.shape.outlines import shrunk_pieces
+from tests.making import built
 
 STOCK = '[[stock]]\nname = "fern"\nthickness = 0.5\nmaterial = "vegetable-fibre"\n'
 
@@ -27,7 +27,7 @@ def font():
 
 def part(keys, name="tray", more=""):
     text = f'units = "mm"\n{STOCK}[[part]]\nname = "{name}"\nkind = "flat"\nstock = "fern"\n{keys}\n{more}'
-    (one,) = build_parts(parse_job(text), {})
+    (one,) = built(parse_job(text))
     return one
 
 

@@ -11,11 +11,12 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Point, Polygon
 
-from gasketcut import Options, make, parse_job
+from gasketcut import Options, parse_job
 from gasketcut.cutting.nest import search
 from gasketcut.cutting.path import lettering as letters
 from gasketcut.errors import GasketError, OutputError
 from gasketcut.output.text.make import answer
+from tests.making import make
 
 HEAD = 'title = "Sheets"\nunits = "mm"\n'
 SEARCH = '[layout]\nspacing = {spacing}\nmargin = 6\nturning = "{turning}"\nin_holes = {in_holes}\nseconds = 1\n'

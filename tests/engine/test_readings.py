@@ -12,9 +12,9 @@ from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.choices import FittedStock, choices
 from gasketcut.engine.stack.clamped import ClampedThickness, Origin
-from gasketcut.job.model import Stock
 from gasketcut.length import Measured
 from gasketcut.output.text.squish import squish_sentence
+from gasketcut.parts.stock import Stock
 
 NO_SEALANT = (0.0, 0.0, 0.0)
 sure_to = 0.003  # of a chance, 0 to 1

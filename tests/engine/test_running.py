@@ -15,8 +15,9 @@ from gasketcut.engine.squish.running import ClearanceLoss, growth, peak_accelera
 from gasketcut.engine.stack.choices import FittedStock, choices
 from gasketcut.engine.stack.clamp import PROOF_MPA, bolt_force, clamp_load, stress_area
 from gasketcut.engine.stack.clamped import ClampedThickness, Origin, materials
-from gasketcut.job.model import Clamp, Engine, Stock
+from gasketcut.job.model import Clamp, Engine
 from gasketcut.length import Measured
+from gasketcut.parts.stock import Stock
 
 IN, FOOT = 25.4, 0.3048
 per_mille = 1e-3

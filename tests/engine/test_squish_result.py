@@ -6,8 +6,8 @@ from gasketcut import parse_job
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.clamped import Origin, fitted_thickness
-from gasketcut.job.model import Stock
 from gasketcut.output.text.squish import squish_sentence
+from gasketcut.parts.stock import Stock
 
 calliper = 0.005  # mm, half the last digit shown
 

@@ -13,13 +13,13 @@ from gasketcut.engine.topend.key import key_work, removed_for, turn_by_chord, tu
 from gasketcut.engine.topend.muffler import in_series, muffler_of, same_area, screen_need
 from gasketcut.engine.topend.ring import RingVerdict, ring_gap, rules_for
 from gasketcut.engine.topend.trials import TrialVerdict, compare, rates_of, t_below, t_quantile
-from gasketcut.flow import record
 from gasketcut.job.reading.cost_table import costs_from_csv
 from gasketcut.job.topend import Cost, IgnitionSpec, MufflerSpec, RingSpec, Screen, Stage, Trial
 from gasketcut.length import IN, Measured
 from gasketcut.output.data.costs import costs_to_csv
 from gasketcut.output.text.trials import trial_sentence
-from gasketcut.parts.shapes import Round
+from gasketcut.parts.words import Round
+from tests.making import record
 
 PORT = 203.83  # mm2; a posted case: window of a 50 cc saw traced on a screen
 

@@ -6,7 +6,8 @@ import pytest
 
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.job.reading.cutting_section import read_cutting
-from gasketcut.job.reading.table import Faults, Table
+from gasketcut.toml.faults import Faults
+from gasketcut.toml.table import Table
 
 
 def read(text, units="mm"):

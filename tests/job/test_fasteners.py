@@ -8,11 +8,11 @@ from importlib import metadata
 from math import pi
 
 import pytest
+from gasketcut.profile.loading import shipped
 
 from gasketcut import parse_job
 from gasketcut.errors import JobError
 from gasketcut.profile.fasteners import FITS, clearance_hole, sizes, stud_diameter
-from gasketcut.profile.loading import shipped
 
 ISO_273 = {  # mm, fine (H12), medium (H13), coarse (H14)
     # ISO 273: the table of engineeringhardware.com and a second one labelled ISO 273:2017; from M12 up Machinery's

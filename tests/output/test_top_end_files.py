@@ -9,14 +9,14 @@ import re
 import pytest
 from click.testing import CliRunner
 
-from gasketcut import make, parse_job, read_job
+from gasketcut import parse_job, read_job
 from gasketcut.cli import main
 from gasketcut.engine.topend.trials import trials_of
 from gasketcut.errors import JobError
-from gasketcut.flow import record, record_numbers
 from gasketcut.job.topend import Trial
 from gasketcut.pages.charts.trials import trials_picture
 from gasketcut.pages.picture import as_svg
+from tests.making import make, record, record_numbers
 
 PLATE = """
 title = "Outlet"
@@ -32,9 +32,9 @@ holes = { at = [[-24, -14], [24, -14], [24, 14], [-24, 14]], diameter = 4.5 }
 
 
 def part_of(more, base=PLATE):
-    from gasketcut.parts.build import build_parts
+    from tests.making import built
 
-    return build_parts(parse_job(base + more), {})[-1]
+    return built(parse_job(base + more))[-1]
 
 
 def test_a_screen_covers_the_outlet_and_its_lap():
@@ -312,7 +312,7 @@ def test_trials_are_drawn_where_they_lie():
 
 
 def test_a_muffler_is_held_against_the_cylinder_by_the_two_face_check():
-    from gasketcut.flow import fit
+    from tests.making import fit
 
     job = parse_job("""
 units = "mm"

@@ -6,13 +6,13 @@ import pdfplumber
 import pypdfium2
 import pytest
 
-from gasketcut import GasketError, Options, make, parse_job
+from gasketcut import GasketError, Options, parse_job
 from gasketcut.checks.motion.printed import print_tolerance
 from gasketcut.cutting.hand import chain_of, hand_plan, punches_for
 from gasketcut.pages.paper import papers
 from gasketcut.pages.printer import Correction, correction, keep, kept, parse_printed
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import Hole, outline_of
+from tests.making import built, make
 from tests.pages.test_pdf_by_readers import READERS, bars, circles, extent
 
 HEAD = 'title = "Ferry winch"\nunits = "mm"\n'
@@ -27,7 +27,7 @@ holes = { at = [[0, 24]], diameter = 3.0 }
 
 
 def built(text):
-    (part,) = build_parts(parse_job(HEAD + text), {})
+    (part,) = built(parse_job(HEAD + text))
     return part
 
 

@@ -5,9 +5,8 @@ from math import sqrt
 
 import papersize
 import pytest
-from reportlab.lib import pagesizes
-
 from gasketcut.profile.loading import shipped
+from reportlab.lib import pagesizes
 
 PT = 72 / 25.4  # points in a millimetre
 EXACT = 1e-9  # mm; both libraries hold exact millimetres or inches, only the division rounds

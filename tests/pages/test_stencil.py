@@ -5,13 +5,13 @@ from math import pi
 import numpy as np
 import pdfplumber
 import pytest
+from gasketcut.profile.loading import shipped
 
 from gasketcut import GasketError, parse_job
 from gasketcut.engine.ports.unrolled import across, along_wall, circumference, seam
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.pages.bore.stencil import stencil_of
 from gasketcut.pages.paper_files import stencil_pdf
-from gasketcut.profile.loading import shipped
 from tests.pages.test_pdf_by_readers import HUNDREDTH, bars, by_pdfium, by_pdfplumber
 
 READERS = {"pdfplumber": by_pdfplumber, "pdfium": by_pdfium}

@@ -7,6 +7,7 @@ import numpy as np
 import pdfplumber
 import pypdfium2
 import pytest
+from gasketcut.profile.loading import shipped
 from pdfminer.pdftypes import resolve1
 
 from gasketcut import GasketError, parse_job
@@ -15,7 +16,6 @@ from gasketcut.engine.ports.events import events, stop_turns, travel_marks
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.pages.bore.wheel import spread
 from gasketcut.pages.paper_files import wheel_pdf
-from gasketcut.profile.loading import shipped
 from tests.pages.test_pdf_by_readers import HUNDREDTH, MM, PAPERS, bars, by_pdfium, by_pdfplumber
 
 READERS = {"pdfplumber": by_pdfplumber, "pdfium": by_pdfium}

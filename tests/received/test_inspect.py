@@ -13,11 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Point
 
-from gasketcut import Options, make, parse_job, read_job
+from gasketcut import Options, parse_job, read_job
 from gasketcut.cli import main
 from gasketcut.received.faults.flaw import ASKED, DROPPED, KINDS, MENDED, NotReadableError
 from gasketcut.received.inspection import inspect
 from gasketcut.received.reading.tags import read_tags
+from tests.making import make
 
 RECEIVED = Path(__file__).parent
 FAULTS, REAL = RECEIVED / "faults", RECEIVED / "real"
@@ -324,11 +325,11 @@ BLOCK = (
 def test_blocks_come_apart_where_another_reader_puts_them(x, y, sx, sy, turn, below):
     more = "\n210\n0\n220\n0\n230\n-1" if below else ""
     insert = f"0\nINSERT\n8\nA\n2\nB\n10\n{x!r}\n20\n{y!r}\n41\n{sx!r}\n42\n{sy!r}\n50\n{turn}{more}"
-    sheet = read_tags(dxf(insert, blocks=BLOCK))
-    from gasketcut.received.reading.pieces import drawn
+    drawing = read_tags(dxf(insert, blocks=BLOCK))
+    from gasketcut.received.reading.drawn_lines import lines_of
     from gasketcut.received.reading.plane import Plane
 
-    ours = drawn(sheet, Plane()).pieces
+    ours = lines_of(drawing, Plane()).lines
     document = ezdxf.new("R2000")
     block = document.blocks.new("B", base_point=(1, 0))
     block.add_circle((3, 0), 0.5)

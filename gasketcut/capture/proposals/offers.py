@@ -10,7 +10,7 @@ import numpy as np
 from gasketcut.capture.scale.isometry import Isometry
 from gasketcut.length import IN
 from gasketcut.plane import Point
-from gasketcut.profile.loading import load
+from gasketcut.profile.fasteners import FITS, Fasteners
 from gasketcut.shape.loop import Circle
 
 NEAR = 0.03
@@ -33,7 +33,7 @@ class Proposal:
     shift: Point | None = None
 
 
-def proposals_for(circles: Sequence[Circle], sigma: float) -> list[Proposal]:
+def proposals_for(circles: Sequence[Circle], sigma: float, fasteners: Fasteners) -> list[Proposal]:
     """Equal holes first, then round values of what is then equal.
 
     sigma : of the scale, relative
@@ -50,7 +50,7 @@ def proposals_for(circles: Sequence[Circle], sigma: float) -> list[Proposal]:
         value, name = round_value(mean)
         if abs(value - mean) <= limit and abs(value - mean) > 1e-9:
             found.append(Proposal("round-value", f"{mean:.3f} mm: {name}", tuple(group), value))
-        size = _iso(mean, limit + 0.05)
+        size = _iso(mean, limit + 0.05, fasteners)
         if size is not None:
             text = f"{mean:.3f} mm: {size[1]:g} for {size[0]} (ISO 273)"
             found.append(Proposal("iso273", text, tuple(group), size[1], bolt=size[0]))
@@ -89,13 +89,8 @@ def round_value(width: float) -> tuple[float, str]:
     return tenth, f"{tenth:g} mm"
 
 
-def _iso(width: float, limit: float) -> tuple[str, float] | None:
-    best = None
-    for name, row in load("fasteners")["size"].items():
-        for fit in ("fine", "medium", "coarse"):
-            hole = row.get(fit) if isinstance(row, dict) else None
-            if isinstance(hole, int | float) and name.startswith("M") and abs(hole - width) <= limit and (
-                best is None or abs(hole - width) < abs(best[1] - width)
-            ):  # fmt: skip
-                best = (f"{name} {fit}", float(hole))
-    return best
+def _iso(width: float, limit: float, fasteners: Fasteners) -> tuple[str, float] | None:
+    """The metric size and fit whose hole is nearest, if one is near enough."""
+    holes = [(f"{size.name} {fit}", size.hole(fit)) for size in fasteners.sizes for fit in FITS if size.name[0] == "M"]
+    near = [one for one in holes if abs(one[1] - width) <= limit]
+    return min(near, key=lambda one: abs(one[1] - width), default=None)

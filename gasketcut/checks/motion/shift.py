@@ -248,14 +248,12 @@ def _farthest(points: Array, directions: Array, free: Free) -> tuple[Array, Arra
     arms = points - free.middle
     along = np.sum(directions * arms, axis=1)
     across = directions[:, 1] * arms[:, 0] - directions[:, 0] * arms[:, 1]
-    reach, corner = zip(*(one.farthest(directions) for one in free.slices), strict=True)
+    reach, corner = free.farthest(directions)
     turns = free.turns
     # n . ((R - 1) a + t) for every point and slice
-    gains = np.outer(along, np.cos(turns) - 1) + np.outer(across, np.sin(turns)) + np.column_stack(reach)
+    gains = np.outer(along, np.cos(turns) - 1) + np.outer(across, np.sin(turns)) + reach.T
     best = np.argmax(gains, axis=1)
-    rows = np.arange(len(points))
-    corners = np.column_stack(corner)[rows, best]
-    shift = np.array([free.slices[at].corners[number] for at, number in zip(best, corners, strict=True)])
+    shift = free.corners[best, corner[best, np.arange(len(points))]]
     return _between(gains, turns), turns[best], shift
 
 

@@ -30,7 +30,7 @@ from gasketcut.cutting.path.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.cutting.quote import SPACING
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
-from gasketcut.job.model import Stock
+from gasketcut.parts.stock import Stock
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle, Contour, Loop, Outline
 

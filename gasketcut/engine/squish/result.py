@@ -24,11 +24,13 @@ from gasketcut.engine.squish.verdict import SquishVerdict, verdict_of
 from gasketcut.engine.stack.choices import Choice, FittedStock, Layer, choices
 from gasketcut.engine.stack.clamp import clamping
 from gasketcut.engine.stack.clamped import Origin
-from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
+from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.errors import Fault, JobError
 from gasketcut.finding import Finding
-from gasketcut.job.model import Job, SquishSpec, Stock
+from gasketcut.job.model import Job, SquishSpec
 from gasketcut.length import Measured
+from gasketcut.parts.stock import Stock
+from gasketcut.profile.squish import Running
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,10 +68,14 @@ class SquishResult:
         return self.after.fitted - self.before.fitted
 
 
-def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | None:
+def squish_result_of(
+    job: Job, running: Running, shelf: FittedStocks, gasket: float | None = None
+) -> SquishResult | None:
     """The answer for the job, or None if it has no `[squish]`.
 
-    gasket : fitted thickness [mm] for which "after" is wanted, in place of the best choice
+    running : masses, sections and temperatures where the job names none
+    shelf   : how thick each stock is when clamped
+    gasket  : fitted thickness [mm] for which "after" is wanted, in place of the best choice
 
     Raise `JobError` if what was entered contradicts itself or cannot be.
     """
@@ -88,7 +94,6 @@ def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | No
         )
         _refuse(job, [Fault(spec.present_line, "squish.gasket_present", message)])
     band = band_of(spec)
-    shelf = fitted_stocks(job)
     sheets = [FittedStock(stock, shelf.base[stock.name]) for stock in job.stock if _goes_under(stock)]
     found = tuple(choices(sheets, bare, spec.sealant, spec.target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
@@ -105,7 +110,7 @@ def squish_result_of(job: Job, gasket: float | None = None) -> SquishResult | No
         raise
     findings = [
         *pattern(spec, squish),
-        *floor_findings(job, after, band[0], best.squish if best and gasket is None else None),
+        *floor_findings(job, after, band[0], best.squish if best and gasket is None else None, running),
         *(_guesses(best, sheets) if best else ()),
         *clamping(job.clamp, shelf.load),
         *remarks(job.engine, before, after, done),

@@ -17,8 +17,8 @@ from itertools import product
 from gasketcut.engine.assumptions import MOST_SHEETS
 from gasketcut.engine.stack.clamped import ClampedThickness
 from gasketcut.engine.stack.odds import Odds, Sum, odds_of
-from gasketcut.job.model import Range, Stock
 from gasketcut.length import Measured
+from gasketcut.parts.stock import Range, Stock
 
 
 @dataclass(frozen=True, slots=True)

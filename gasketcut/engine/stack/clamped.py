@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
-from pathlib import Path
-from typing import Any
 
 from gasketcut.engine.assumptions import SHEET_SCATTER
-from gasketcut.job.model import Range, Stock
 from gasketcut.length import Measured
-from gasketcut.profile.loading import load
+from gasketcut.parts.stock import Range, Stock
+from gasketcut.profile.sheets import Sheets
 
 
 class Origin(Enum):
@@ -31,7 +29,7 @@ class ClampedThickness:
     origin: Origin
 
 
-def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | None = None) -> ClampedThickness:
+def fitted_thickness(stock: Stock, sheets: Sheets, stress: float | None = None) -> ClampedThickness:
     """As measured when clamped; else from a used gasket of the sheet; else from the material's published
     compressibility; else the nominal, marked as a guess.
 
@@ -40,18 +38,18 @@ def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | N
     Published compressibility C holds at the test stress only: t = t0 (1 - C). Below that stress the sheet lies between
     its nominal and the least compression; how it goes from one to the other nobody has published.
 
-    >>> fitted_thickness(Stock(name="paper", thickness=0.50, material="cellulose-nbr")).range
+    >>> paper = Material("paper", compressibility=(16.0, 26.0), stress=6.89)
+    >>> fitted_thickness(Stock(name="sheet", thickness=0.50, material="paper"), Sheets(materials=(paper,))).range
     (0.37, 0.395, 0.42)
     """
     if stock.fitted is not None:
         return ClampedThickness(stock.fitted, Origin.MEASURED)
-    material = materials(beside).get(stock.material or "")
+    material = sheets.material(stock.material)
     nominal = stock.thickness
     if stock.used is not None:
-        return _from_used(stock.used, nominal, material or {})
-    if material and "compressibility" in material:
-        low, high = material["compressibility"]
-        test = float(material["stress"])
+        return _from_used(stock.used, nominal, material.recovery if material else 0.0)
+    if material and material.compressibility and material.stress:
+        (low, high), test = material.compressibility, material.stress
         if stress is not None and stress < test:
             found = (nominal * (1 - low / 100), nominal * (1 - low / 200), nominal)
             return ClampedThickness(_rounded(found), Origin.PRESSED_LESS)
@@ -61,23 +59,17 @@ def fitted_thickness(stock: Stock, beside: Path | None = None, stress: float | N
     return ClampedThickness(_rounded(found), Origin.NOMINAL)
 
 
-def _from_used(used: Measured, nominal: float, material: dict[str, Any]) -> ClampedThickness:
-    """A used gasket has sprung back: it was thinner in place, by the material's recovery R where that is known.
+def _from_used(used: Measured, nominal: float, percent: float) -> ClampedThickness:
+    """A used gasket has sprung back: it was thinner in place, by the material's recovery R [%] where that is known.
 
     From R = (used - clamped) / (nominal - clamped): clamped = (used - R nominal) / (1 - R). Published recoveries are
     least ones, so the truth may be thinner still; two standard deviations of the reading go on either side.
     """
-    recovery = material.get("recovery", 0.0) / 100
+    recovery = percent / 100
     clamped = min(used.value, (used.value - recovery * nominal) / (1 - recovery))
     low, high = clamped - 2 * used.sigma, used.value + 2 * used.sigma
     likely = (clamped + used.value) / 2
     return ClampedThickness(_rounded((max(low, 0.0), likely, high)), Origin.USED)
-
-
-def materials(beside: Path | None = None) -> dict[str, Any]:
-    """The materials of `profiles/sheets.toml`."""
-    found: dict[str, Any] = load("sheets", beside)["material"]
-    return found
 
 
 def _rounded(values: Range) -> Range:

@@ -10,22 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import pi, sqrt
-from pathlib import Path
-from typing import Any
 
-from gasketcut.errors import GasketError
 from gasketcut.job.topend import MufflerSpec, Screen, Stage
-from gasketcut.parts.shapes import Oval, Rectangle, Round, Shape, Slot
-from gasketcut.profile.loading import load
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A share of the port's window [%] at which somebody noted something."""
-
-    percent: float
-    says: str
-    source: str
+from gasketcut.profile.outlet import Mark, OutletRules, ScreenRule
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,34 +58,9 @@ class Muffler:
     screen: ScreenNeed | None
 
 
-def marks(beside: Path | None = None) -> tuple[Mark, ...]:
-    """The posted marks, least first."""
-    rows: list[dict[str, Any]] = load("outlet", beside)["marks"]
-    found = (Mark(row["percent"], row["says"], row["source"]) for row in rows)
-    return tuple(sorted(found, key=lambda mark: mark.percent))
-
-
-def area_of(shape: Shape) -> float:
-    """Area of one opening [mm2].
-
-    >>> round(area_of(Round(12.0)), 2)
-    113.1
-    """
-    match shape:
-        case Round(diameter):
-            return pi / 4 * diameter**2
-        case Slot(length, width):
-            return (length - width) * width + pi / 4 * width**2
-        case Oval(length, width):
-            return pi / 4 * length * width
-        case Rectangle(width, height, corner):
-            return width * height - (4 - pi) * corner**2
-    raise GasketError("write round, slot, oval or rectangle for a muffler's opening, or area_mm2")
-
-
 def stage_area(stage: Stage) -> float:
     """Of all its openings together [mm2]."""
-    one = stage.area_mm2 if stage.area_mm2 is not None else area_of(stage.shape) if stage.shape is not None else 0.0
+    one = stage.area_mm2 if stage.area_mm2 is not None else stage.shape.area if stage.shape is not None else 0.0
     return one * stage.count
 
 
@@ -123,15 +85,14 @@ def same_area(area: float, ratio: float = 1.5) -> Same:
     return Same(sqrt(4 * area / pi), several, (oval * ratio, oval), (slot * ratio, slot))
 
 
-def screen_need(screen: Screen, port_mm2: float, beside: Path | None = None) -> ScreenNeed:
+def screen_need(screen: Screen, port_mm2: float, rule: ScreenRule) -> ScreenNeed:
     """How much screen the port needs by the published rule; open share (o / (o + w))^2 of a square weave.
 
-    >>> round(screen_need(Screen(0.584, 0.330), 203.83).gross_mm2, 1)
+    >>> round(screen_need(Screen(0.584, 0.330), 203.83, ScreenRule(0.584, 0.330, 125.0)).gross_mm2, 1)
     624.1
     """
-    rule: dict[str, Any] = load("outlet", beside)["screen"]
     share = (screen.opening / (screen.opening + screen.wire)) ** 2
-    needed = float(rule["open_percent"]) / 100 * port_mm2
+    needed = rule.open_percent / 100 * port_mm2
     gross = needed / share
     return ScreenNeed(
         open_share=share,
@@ -139,19 +100,19 @@ def screen_need(screen: Screen, port_mm2: float, beside: Path | None = None) -> 
         gross_mm2=gross,
         disc_mm=sqrt(4 * gross / pi),
         has_enough=None if screen.gross_mm2 is None else screen.gross_mm2 >= gross,
-        too_coarse=screen.opening > float(rule["opening"]) + 1e-9,
-        too_thin=screen.wire < float(rule["wire"]) - 1e-9,
-        most_opening=float(rule["opening"]),
-        least_wire=float(rule["wire"]),
+        too_coarse=screen.opening > rule.opening + 1e-9,
+        too_thin=screen.wire < rule.wire - 1e-9,
+        most_opening=rule.opening,
+        least_wire=rule.wire,
     )
 
 
-def muffler_of(spec: MufflerSpec, port_mm2: float, beside: Path | None = None) -> Muffler:
+def muffler_of(spec: MufflerSpec, port_mm2: float, rules: OutletRules) -> Muffler:
     """The muffler against a port of that area [mm2]."""
     areas = tuple((stage.name, stage_area(stage)) for stage in spec.stages)
     effective = in_series([area for _, area in areas]) if areas else 0.0
     percent = 100 * effective / port_mm2
-    known = marks(beside)
+    known = rules.marks
     return Muffler(
         port_mm2=port_mm2,
         stages=areas,
@@ -160,5 +121,5 @@ def muffler_of(spec: MufflerSpec, port_mm2: float, beside: Path | None = None) -
         below=next((mark for mark in reversed(known) if mark.percent <= percent), None),
         above=next((mark for mark in known if mark.percent > percent), None),
         same=same_area(areas[-1][1] if areas else port_mm2),
-        screen=screen_need(spec.screen, port_mm2, beside) if spec.screen else None,
+        screen=screen_need(spec.screen, port_mm2, rules.screen) if spec.screen else None,
     )

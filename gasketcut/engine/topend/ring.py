@@ -7,12 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
-from pathlib import Path
-from typing import Any
 
 from gasketcut.job.topend import RingSpec
 from gasketcut.length import Measured
-from gasketcut.profile.loading import load
+from gasketcut.profile.ring import RingRules
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,25 +51,20 @@ class RingGap:
     is_pinned: bool
 
 
-def rules_for(bore: float, beside: Path | None = None) -> tuple[Rule, ...]:
-    """The published rules for that bore [mm].
-
-    >>> [round(value, 3) for value in (rules_for(47.0)[0].least, rules_for(47.0)[0].most)]
-    [0.165, 0.211]
-    """
-    rows: list[dict[str, Any]] = load("ring", beside)["rules"]
-    return tuple(Rule(row["says"], row["least"] * bore, row["most"] * bore, row["source"]) for row in rows)
+def rules_for(bore: float, published: RingRules) -> tuple[Rule, ...]:
+    """The published rules for that bore [mm]."""
+    return tuple(Rule(rule.says, *rule.range(bore), rule.source) for rule in published.rules)
 
 
-def ring_gap(ring: RingSpec, bore: float, beside: Path | None = None) -> RingGap:
+def ring_gap(ring: RingSpec, bore: float, published: RingRules) -> RingGap:
     """The reading judged by the maker's range, or else by all published ranges together: from the least of their least
     to the most of their most."""
-    rules = rules_for(bore, beside)
+    rules = rules_for(bore, published)
     least, most = ring.maker or (min(rule.least for rule in rules), max(rule.most for rule in rules))
     verdict, lacking = None, None
     if ring.gap is not None:
         gap = ring.gap.value
-        verdict = _judged(gap, least, most, float(load("ring", beside)["worn"]))
+        verdict = _judged(gap, least, most, published.worn)
         lacking = (least - gap, (least + most) / 2 - gap) if verdict is RingVerdict.TIGHT else None
     return RingGap(ring.gap, least, most, rules, verdict, lacking, ring.maker is not None, ring.pinned)
 

@@ -6,8 +6,8 @@ from typing import Literal, cast
 
 from gasketcut.errors import GasketError
 from gasketcut.job.cutting import PROCESSES, Choice, CuttingSpec, LayoutSpec, Process, Turning
-from gasketcut.job.reading.table import Table
 from gasketcut.length import parse_length
+from gasketcut.toml.table import Table
 
 WIDEST_KERF = 3.0
 """mm. No cutter of thin sheet takes away more; our choice."""

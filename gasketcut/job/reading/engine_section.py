@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-from gasketcut.job.model import DRY_THREAD, Clamp, Engine, PortTiming, PortWork
-from gasketcut.job.reading.table import Table
+from gasketcut.job.model import Clamp, Engine, PortTiming, PortWork
+from gasketcut.parts.holes import DRY_THREAD
 from gasketcut.pressure import BAR, PSI
-from gasketcut.profile.fasteners import sizes
+from gasketcut.profile.fasteners import Fasteners
+from gasketcut.profile.squish import read_running
+from gasketcut.toml.table import Table
 
 _KINDS = ("exhaust", "transfer", "piston-port", "reed", "rotary")
-_RUNNING = (
-    "reciprocating_g",
-    "rod_section_mm2",
-    "rod_modulus_gpa",
-    "rod_expansion",
-    "rod_rise_k",
-    "crown_height_mm",
-    "piston_expansion",
-    "piston_rise_k",
-    "cylinder_height_mm",
-    "cylinder_expansion",
-    "cylinder_rise_k",
-    "play_mm",
-)
 _KPA = {"gauge_psi": PSI, "gauge_bar": BAR, "gauge_kpa": 1.0}
 
 
@@ -73,7 +61,7 @@ def read_work(table: Table) -> PortWork:
     return work
 
 
-def read_clamp(table: Table) -> Clamp:
+def read_clamp(table: Table, fasteners: Fasteners) -> Clamp:
     """`[clamp]`."""
     torque, area = table.number("torque_nm", most=500), table.number("area_mm2", most=1e6)
     for key, value, example in (("torque_nm", torque, "torque_nm = 6.0"), ("area_mm2", area, "area_mm2 = 1200")):
@@ -81,7 +69,7 @@ def read_clamp(table: Table) -> Clamp:
             table.missing(key, f"e.g. {example}")
     clamp = Clamp(
         bolts=table.whole("bolts", 4, most=40),
-        size=table.word("size", sizes()),
+        size=table.word("size", fasteners.names),
         torque_nm=torque or 1.0,
         area_mm2=area or 1.0,
         strength=table.word("class", ("8.8", "10.9", "12.9"), "8.8"),
@@ -111,11 +99,7 @@ def _read_gauge(table: Table) -> float | None:
 
 def _read_running(table: Table) -> tuple[tuple[str, float], ...]:
     inner = table.table("running")
-    if inner is None:
-        return ()
-    values = [(key, inner.number(key, most=1e5, above=False)) for key in _RUNNING]
-    inner.close()
-    return tuple((key, value) for key, value in values if value is not None)
+    return tuple(read_running(inner).items()) if inner is not None else ()
 
 
 def _read_port(name: str, table: Table) -> PortTiming:

@@ -2,162 +2,81 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from pathlib import Path
 from typing import Any
 
 from gasketcut.errors import Fault, JobError
 from gasketcut.job.cutting import CuttingSpec
-from gasketcut.job.model import Job, PartSpec, RecordSpec, Stock
+from gasketcut.job.model import Job, RecordSpec
 from gasketcut.job.reading.cutting_section import read_cutting, read_layout
 from gasketcut.job.reading.engine_section import read_clamp, read_engine, read_work
 from gasketcut.job.reading.measure_section import read_measure
 from gasketcut.job.reading.part_section import read_part, read_stock
 from gasketcut.job.reading.record_section import read_record
 from gasketcut.job.reading.squish_section import read_squish
-from gasketcut.job.reading.table import Faults, Table
 from gasketcut.job.reading.topend_sections import read_topend
 from gasketcut.length import JOB_UNITS
-from gasketcut.profile.loading import shipped
-
-LARGEST_FILE = 1_000_000
-"""Bytes. A job file is a page or two of text that a person wrote."""
-
-DEEPEST = 40
-"""Brackets within brackets; no job goes deeper than six."""
+from gasketcut.profile.own import shipped
+from gasketcut.profile.profiles import Profiles, read_profiles
+from gasketcut.toml.document import data_of, text_of
+from gasketcut.toml.faults import Faults
+from gasketcut.toml.table import Table
 
 DEMO = "demo"
 
 
-def read_job(file: str | Path) -> Job:
+def read_job(file: str | Path, profiles: Profiles | None = None) -> Job:
     """Read a job file; `"demo"` is the shipped example.
+
+    profiles : sizes and materials that the job may name; None: ours and those in the job's folder
 
     Raise `JobError` with all faults, each with its line, key and what to write instead.
     """
     path = shipped("demo") if str(file) == DEMO else Path(file)
-    return parse_job(_text_of(path), path)
+    text = text_of(path)
+    if isinstance(text, Fault):
+        raise JobError(str(path), (text,))
+    return parse_job(text, path, profiles)
 
 
-def parse_job(text: str, source: Path | None = None) -> Job:
+def parse_job(text: str, source: Path | None = None, profiles: Profiles | None = None) -> Job:
     """The same from a text; `source` names the file in messages and is where drawings are looked for."""
     name = str(source) if source else "job"
-    data = _toml(text, name)
+    data = data_of(text)
+    if isinstance(data, Fault):
+        raise JobError(name, (data,))
     faults = Faults(text)
-    job = _read(data, faults, source)
+    job = _read(data, faults, source, profiles or read_profiles(source.parent if source else None))
     if found := faults.sorted():
         raise JobError(name, found)
     return job
 
 
-def _text_of(path: Path) -> str:
-    name = str(path)
-    try:
-        if path.is_dir():
-            raise JobError(name, (Fault(0, "", "is a folder; name the job file in it"),))
-        if (size := path.stat().st_size) > LARGEST_FILE:
-            raise JobError(name, (Fault(0, "", f"holds {size / 1e6:.1f} MB; a job file is a page or two of text"),))
-        return path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        message = f"is not UTF-8 text (byte {error.start}); save it as UTF-8, or is it another kind of file?"
-        raise JobError(name, (Fault(0, "", message),)) from error
-    except OSError as error:
-        raise JobError(name, (Fault(0, "", f"cannot be read: {error.strerror or error}"),)) from error
-
-
-def _toml(text: str, name: str) -> dict[str, Any]:
-    deep = 0
-    for bracket in re.findall(r"[\[\]{}]", text):
-        deep += 1 if bracket in "[{" else -1
-        if deep > DEEPEST:
-            raise JobError(name, (Fault(0, "", f"goes more than {DEEPEST} brackets deep; that is no job file"),))
-    try:
-        return tomllib.loads(text.replace("\r\n", "\n"))
-    except tomllib.TOMLDecodeError as error:
-        message, line = str(error), 0
-        if place := re.search(r" \(at line (\d+), column \d+\)$", message):
-            message, line = message[: place.start()], int(place[1])
-        elif message.endswith(" (at end of document)"):
-            line = text.rstrip().count("\n") + 1
-        raise JobError(name, (Fault(line, "", f"not valid TOML: {message}{_hint(text, line)}"),)) from error
-    except ValueError as error:  # a number of more digits than Python turns into one
-        digits = re.search(r"\d{1000,}", text)
-        line = text.count("\n", 0, digits.start()) + 1 if digits else 1
-        raise JobError(name, (Fault(line, "", "holds a number that is far too long"),)) from error
-    except RecursionError as error:  # long dotted keys
-        raise JobError(name, (Fault(0, "", "is nested too deeply; that is no job file"),)) from error
-
-
-def _hint(text: str, line: int) -> str:
-    shown = text.split("\n")[line - 1] if line else ""
-    value = shown.partition("=")[2].strip()
-    if re.match(r"\d+,\d+\b", value):
-        return f"; write the decimal with a point: {value.replace(',', '.', 1)}"
-    if re.match(r"[\d.]+ *[A-Za-z\"]", value):
-        return f'; a value with a unit stands in quotes: "{value.replace(chr(34), " in")}"'
-    return ""
-
-
-def _read(data: dict[str, Any], faults: Faults, source: Path | None) -> Job:
+def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: Profiles) -> Job:
     units = data.get("units")
     if units is not None and units not in JOB_UNITS:
         faults.add(("units",), f'{units!r} is not known; write units = "mm" or units = "in"')
         units = "mm"
     top = Table(data, (), faults, units)
     top.raw("units")
-    beside = source.parent if source else None
     measure, record = top.table("measure"), top.table("record")
     cutting, layout = top.table("cutting"), top.table("layout")
     engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
-    job = Job(
+    job = top.built(
+        Job,
         title=top.text("title") or (source.stem if source else "untitled"),
         engine=read_engine(engine) if engine else None,
         squish=read_squish(squish) if squish else None,
-        stock=tuple(read_stock(stock) for stock in top.tables("stock")),
+        stock=tuple(read_stock(stock, profiles) for stock in top.tables("stock")),
         work=tuple(read_work(work) for work in top.tables("work")),
-        clamp=read_clamp(clamp) if clamp else None,
+        clamp=read_clamp(clamp, profiles.fasteners) if clamp else None,
         measure=read_measure(measure) if measure else None,
         record=read_record(record) if record else RecordSpec(),
-        topend=read_topend(top, beside),
+        topend=read_topend(top, source.parent if source else None),
         cutting=read_cutting(cutting) if cutting else CuttingSpec(),
         layout=read_layout(layout) if layout is not None else None,
-        parts=tuple(read_part(part, beside) for part in top.tables("part")),
+        parts=tuple(read_part(part, profiles.fasteners) for part in top.tables("part")),
         source=source,
     )
     top.close()
-    _check_names(job.parts, job.stock, faults)
-    _check_references(job, faults)
     return job
-
-
-def _check_names(parts: tuple[PartSpec, ...], stock: tuple[Stock, ...], faults: Faults) -> None:
-    for section, names in (("part", [part.name for part in parts]), ("stock", [sheet.name for sheet in stock])):
-        seen: dict[str, int] = {}
-        for number, name in enumerate(names):
-            # Case is folded because some file systems take 'Base' and 'base' for one file.
-            first = seen.setdefault(name.casefold(), number)
-            if name and first != number:
-                faults.add((section, number, "name"), f"{name!r} is also the name of {section} {first + 1}")
-
-
-def _check_references(job: Job, faults: Faults) -> None:
-    named = {part.name: part for part in job.parts}
-    stocks = [stock.name for stock in job.stock]
-    measured = {end for one in (job.measure.distances if job.measure else ()) for end in (one.first, one.second)}
-    for number, part in enumerate(job.parts):
-        for name in (name for holes in (*part.studs, *part.dowels, *part.holes) for name in holes.measured):
-            if name not in measured:
-                message = f"{name!r} is no hole of [measure]; known there: {', '.join(sorted(measured)) or 'none'}"
-                faults.add(("part", number), message)
-        if part.stock is not None and part.stock not in stocks:
-            known = f"write one of {', '.join(stocks)}" if stocks else "add a [[stock]] with this name"
-            faults.add(("part", number, "stock"), f"there is no stock {part.stock!r}; {known}")
-        if part.of is not None and (part.of not in named or named[part.of].of is not None):
-            known = ", ".join(name for name, other in named.items() if other.of is None)
-            faults.add(
-                ("part", number, "of"), f"{part.of!r} is no part with an outline of its own; write one of {known}"
-            )
-        wants_port = part.outlet is not None and part.outlet.percent is not None
-        if wants_port and (job.engine is None or job.engine.port("exhaust") is None):
-            message = "needs the exhaust port: add exhaust = { width = ..., height = ... } to [engine.ports]"
-            faults.add(("part", number, "outlet", "percent"), message)

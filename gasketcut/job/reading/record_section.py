@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from gasketcut.job.model import RecordSpec
-from gasketcut.job.reading.table import Table
+from gasketcut.toml.table import Table
 
 
 def read_record(table: Table) -> RecordSpec:

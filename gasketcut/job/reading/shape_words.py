@@ -1,88 +1,27 @@
-"""The shape words, read the same wherever a shape is asked for.
-
-`{ round = d }`, `{ slot = [length, width] }`, `{ oval = [a, b] }`, `{ rectangle = [w, h], corner = r }`,
-`{ points = [[x, y], ...], corner = r }` or with `bulges = [...]`,
-`{ file = "port.dxf" }`, each with `at` and `turn` where it can be placed.
-"""
+"""The shape words, read the same wherever a shape is asked for: `{ round = 16.0 }`, `{ slot = [20.0, 8.0] }`, and so on,
+each with `at` and `turn` where it can be placed; and the outline rules, `{ hull = 4.0 }` and so on."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
-
-from gasketcut.job.reading.table import Table
-from gasketcut.parts.shapes import (
-    Drawing,
-    Grow,
-    Hull,
-    Lobes,
-    Outline,
-    Oval,
-    Placed,
-    Points,
-    Rectangle,
-    Round,
-    Shape,
-    Slot,
-)
-
-
-def _slot(table: Table) -> Shape:
-    length, width = table.pair("slot")
-    if length < width:
-        table.fault("slot", f"its length {length:g} is below its width {width:g}; write [length, width]")
-    return Slot(length, width)
-
-
-def _rectangle(table: Table) -> Shape:
-    width, height = table.pair("rectangle")
-    corner = table.length("corner", 0.0, zero=True)
-    if 2 * corner > min(width, height):
-        table.fault("corner", f"{corner:g} is more than half the shorter side; the most is {min(width, height) / 2:g}")
-    return Rectangle(width, height, corner)
-
-
-def _points(table: Table) -> Shape:
-    points, corner = table.points("points", 3 if "bulges" not in table else 2), table.length("corner", 0.0, zero=True)
-    bulges = table.raw("bulges")
-    if bulges is None:
-        return Points(points, corner)
-    numbers = bulges if isinstance(bulges, list) else []
-    good = [one for one in numbers if isinstance(one, int | float) and not isinstance(one, bool) and -1 <= one <= 1]
-    if len(good) != len(points) or len(numbers) != len(points):
-        table.fault(
-            "bulges", f"write {len(points)} numbers from -1 to 1, one for the arc behind each point, 0 for a line"
-        )
-        return Points(points, corner)
-    if corner:
-        table.fault("corner", "rounds straight corners; beside bulges leave it out")
-    return Points(points, 0.0, tuple(float(one) for one in good))
-
-
-_WORDS: dict[str, Callable[[Table], Shape]] = {
-    "round": lambda table: Round(table.length("round")),
-    "slot": _slot,
-    "oval": lambda table: Oval(*table.pair("oval")),
-    "rectangle": _rectangle,
-    "points": _points,
-    "file": lambda table: Drawing(Path(table.text("file") or "missing.dxf")),
-}
-SHAPE_WORDS = ", ".join(_WORDS)
+from gasketcut.parts.rules import RULES, Outline
+from gasketcut.parts.words import SHAPES, Placed, Round, Shape
+from gasketcut.toml.table import Table
 
 
 def read_shape(table: Table) -> Shape:
     """The one shape word of the table."""
-    found = [word for word in _WORDS if word in table]
+    found = [word for word in SHAPES if word in table]
     if len(found) != 1:
-        table.fault(None, f"write one shape: {SHAPE_WORDS}" + (f"; found {' and '.join(found)}" if found else ""))
-        for word in (*_WORDS, "corner", "bulges"):
-            table.raw(word)
+        table.fault(None, f"write one shape: {', '.join(SHAPES)}" + (f"; found {' and '.join(found)}" if found else ""))
+        for word, shape in SHAPES.items():
+            for key in (word, *shape.other_keys):
+                table.raw(key)
         return Round(1.0)
-    return _WORDS[found[0]](table)
+    return SHAPES[found[0]].read(table)
 
 
 def read_placed(table: Table) -> Placed:
-    """A shape with its place: `at` and `turn` stand beside the shape word."""
+    """A shape with its place: `at` and `turn` stand in the same braces as the shape word."""
     at, turn = table.point("at", (0.0, 0.0)), table.angle("turn", 0.0)
     placed = Placed(read_shape(table), at, turn or 0.0)
     table.close()
@@ -90,16 +29,10 @@ def read_placed(table: Table) -> Placed:
 
 
 def read_outline(table: Table) -> Outline:
-    """A placed shape, or one of `hull`, `lobes`, `grow`."""
-    if "hull" in table:
-        outline: Outline = Hull(table.length("hull"))
-    elif "lobes" in table:
-        ring, fillet = table.length("ring"), table.length("fillet", 0.0, zero=True)
-        outline = Lobes(table.length("lobes"), ring, fillet)
-    elif "grow" in table:
-        inner = table.table("of")
-        outline = Grow(table.length("grow"), read_placed(inner) if inner else None)
-    else:
+    """A placed shape, or an outline rule."""
+    word = next((word for word in RULES if word in table), None)
+    if word is None:
         return read_placed(table)
+    outline = RULES[word].read(table)
     table.close()
     return outline

@@ -5,9 +5,10 @@ from __future__ import annotations
 from math import sqrt
 
 from gasketcut.errors import LengthError
-from gasketcut.job.model import PLACES, Range, Reading, SquishSpec
-from gasketcut.job.reading.table import Table
+from gasketcut.job.model import PLACES, Reading, SquishSpec
 from gasketcut.length import Measured, parse_angle
+from gasketcut.parts.stock import Range
+from gasketcut.toml.table import Table
 
 
 def read_squish(table: Table) -> SquishSpec:

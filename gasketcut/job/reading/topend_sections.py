@@ -9,7 +9,6 @@ from typing import cast
 from gasketcut.errors import GasketError
 from gasketcut.job.reading.cost_table import read_cost_table
 from gasketcut.job.reading.shape_words import read_shape
-from gasketcut.job.reading.table import Table
 from gasketcut.job.topend import (
     STATES,
     Cost,
@@ -22,30 +21,31 @@ from gasketcut.job.topend import (
     TopEnd,
     Trial,
 )
+from gasketcut.toml.table import Table
 
 
-def read_topend(top: Table, beside: Path | None) -> TopEnd:
+def read_topend(top: Table, folder: Path | None) -> TopEnd:
     """All of them, from the whole job; a section that is not there is None or empty.
 
-    beside : folder of the job file, in which the table of costs lies
+    folder : that of the job file, in which the table of costs lies
     """
     ring, outlet, ignition = top.table("ring"), top.table("outlet"), top.table("ignition")
     return TopEnd(
         ring=_read_ring(ring) if ring else None,
         muffler=_read_outlet(outlet) if outlet else None,
         ignition=_read_ignition(ignition) if ignition else None,
-        costs=(*(_read_cost(one) for one in top.tables("cost")), *_cost_table(top, beside)),
+        costs=(*(_read_cost(one) for one in top.tables("cost")), *_cost_table(top, folder)),
         trials=tuple(_read_trial(one) for one in top.tables("trial")),
     )
 
 
-def _cost_table(top: Table, beside: Path | None) -> tuple[Cost, ...]:
+def _cost_table(top: Table, folder: Path | None) -> tuple[Cost, ...]:
     """`cost_table = "parts.csv"`."""
     name = top.text("cost_table")
     if name is None:
         return ()
     try:
-        return read_cost_table((beside or Path()) / name)
+        return read_cost_table((folder or Path()) / name)
     except GasketError as error:
         top.fault("cost_table", str(error))
         return ()

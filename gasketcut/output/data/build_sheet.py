@@ -4,34 +4,35 @@ from __future__ import annotations
 
 from typing import Any
 
-from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.clamp import ClampLoad
 from gasketcut.engine.stack.clamped import ClampedThickness
 from gasketcut.engine.stack.fitted import FittedStocks
-from gasketcut.engine.topend.result import TopEndResult
-from gasketcut.finding import Finding
-from gasketcut.job.model import Job, PartSpec, RecordSpec, Stock
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.job.model import RecordSpec
+from gasketcut.output.build_sheet import dated
 from gasketcut.output.data.engine import clamp_data, distance_data, engine_data, measured_data, readings_data
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.data.number import rounded, rounded_all
+from gasketcut.output.data.report import fit_data
 from gasketcut.output.data.squish import squish_data
 from gasketcut.output.data.topend import topend_data
 from gasketcut.pages.build_sheet.section import Section
+from gasketcut.pages.build_sheet.sections import record_sections
+from gasketcut.parts.part_spec import PartSpec
+from gasketcut.parts.stock import Stock
 
 
-def record_data(
-    job: Job,
-    answer: SquishResult | None,
-    fitted: FittedStocks,
-    topend: TopEndResult,
-    date: str,
-    findings: tuple[Finding, ...],
-    sections: tuple[Section, ...],
-) -> dict[str, Any]:
-    """Every key of a dimensioned number ends in its unit; a section without data is left out."""
+def record_data(evaluation: Evaluation, date: str | None) -> dict[str, Any]:
+    """Every key of a dimensioned number ends in its unit; a section without data is left out.
+
+    date : year-month-day; else the job's own, else today's
+    """
+    job, answer, fitted, topend = evaluation.job, evaluation.squish, evaluation.fitted, evaluation.topend
+    parts = fit_data(evaluation)["parts"]
     found = {
         "title": job.title,
-        "date": date,
+        "date": dated(evaluation, date),
+        "verdict": evaluation.verdict.value,
         "engine": engine_data(job.engine, topend.swept_cc) if job.engine else None,
         "readings": readings_data(job.squish) if job.squish else None,
         "distances": [distance_data(distance) for distance in job.measure.distances] if job.measure else None,
@@ -39,10 +40,14 @@ def record_data(
         **topend_data(topend),
         "clamp": {**clamp_data(job.clamp), **_load(fitted.load)} if job.clamp and fitted.load else None,
         "stock": [_stock(stock, fitted) for stock in job.stock],
-        "parts": [_part(part, fitted.of_part(part, job)) for part in job.parts],
+        "parts": [
+            {**part, **_part(spec, fitted.of_part(spec, job))}
+            for part in parts
+            if (spec := job.part(part["name"])) is not None
+        ],
         "record": _record(job.record),
-        "findings": [finding_data(finding) for finding in findings],
-        "sections": [_section(section) for section in sections],
+        "findings": [finding_data(finding) for finding in evaluation.findings],
+        "sections": [_section(section) for section in record_sections(evaluation)],
     }
     return {key: value for key, value in found.items() if value not in (None, [], {})}
 

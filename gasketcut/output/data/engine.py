@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from gasketcut.job.model import Clamp, Distance, Engine, PortTiming, SquishSpec
+from gasketcut.job.model import CaliperReading, Clamp, Engine, PortTiming, SquishSpec
 from gasketcut.length import Measured
 from gasketcut.output.data.number import rounded, rounded_all
 
@@ -66,7 +66,7 @@ def readings_data(squish: SquishSpec) -> dict[str, Any]:
     }
 
 
-def distance_data(distance: Distance) -> dict[str, Any]:
+def distance_data(distance: CaliperReading) -> dict[str, Any]:
     """A caliper reading over two holes."""
     reading = measured_data(distance.reading)
     return {"from": distance.first, "to": distance.second, "over": distance.over, **reading}

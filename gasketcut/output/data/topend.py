@@ -8,13 +8,14 @@ from gasketcut.engine.ports.port_change import PortWidth
 from gasketcut.engine.squish.cranking import CrankingPressure
 from gasketcut.engine.topend.cost import Bill
 from gasketcut.engine.topend.key import KeyWork
-from gasketcut.engine.topend.muffler import Mark, Muffler, ScreenNeed
+from gasketcut.engine.topend.muffler import Muffler, ScreenNeed
 from gasketcut.engine.topend.result import TopEndResult
 from gasketcut.engine.topend.ring import RingGap
 from gasketcut.engine.topend.trials import Compared, Trials
 from gasketcut.output.data.engine import measured_data
 from gasketcut.output.data.number import rounded, rounded_all
 from gasketcut.output.text.trials import trial_sentence
+from gasketcut.profile.outlet import Mark
 
 
 def topend_data(topend: TopEndResult) -> dict[str, Any]:

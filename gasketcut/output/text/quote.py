@@ -16,10 +16,10 @@ _REST = (
 _LASER = "Laser: with extraction, and never unattended; the operator's own rules come first."
 
 
-def quote_text(quote: Quote, says: str) -> str:
-    """The whole text, without a line end at its end; `says` names the cutter, as its profile does."""
+def quote_text(quote: Quote) -> str:
+    """The whole text, without a line end at its end."""
     is_one_kerf = len({row.kerf for row in quote.rows}) == 1
-    lines = [_filled(f"Quote: {says}" + (f", {kerf_words(quote.total.kerf)}" if is_one_kerf else ""), 0)]
+    lines = [_filled(f"Quote: {quote.cutter}" + (f", {kerf_words(quote.total.kerf)}" if is_one_kerf else ""), 0)]
     for row in quote.rows:
         lines += _row(row, quote.currency, "" if is_one_kerf else f"; {kerf_words(row.kerf)}")
     if len(quote.rows) > 1 or quote.rows[0].count > 1:

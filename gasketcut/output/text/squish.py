@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import textwrap
 
-from gasketcut.engine.squish.floor import Advice
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.length import IN, both
 from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.output.text.finding import WIDTH, findings_text
+from gasketcut.profile.squish import Advice
 
 _SHOWN = 6
 

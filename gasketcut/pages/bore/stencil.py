@@ -17,9 +17,9 @@ from typing import Literal
 from gasketcut.engine.ports.events import work_of
 from gasketcut.engine.ports.unrolled import NotDrawn, OnWall, WallWindow, circumference, on_wall, seam
 from gasketcut.engine.squish.effects import crank_of
-from gasketcut.engine.squish.result import SquishResult
 from gasketcut.errors import GasketError
-from gasketcut.job.model import PLACES, Engine, Job
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.job.model import PLACES, Engine
 from gasketcut.length import PT, both
 from gasketcut.pages.columns import wide
 from gasketcut.pages.picture import Picture
@@ -63,9 +63,10 @@ class Stencil:
         return self.width - turn if self.seen == "inside" else turn
 
 
-def stencil_of(job: Job, answer: SquishResult | None, seen: Seen = "inside") -> Stencil:
+def stencil_of(evaluation: Evaluation, seen: Seen = "inside") -> Stencil:
     """The stencil of the job; raise `GasketError` with what to add if there is no bore or no window to draw."""
-    name, engine = job.source or "job", job.engine
+    job, answer = evaluation.job, evaluation.squish
+    name, engine = job.called(), job.engine
     if engine is None:
         raise GasketError(
             f"{name}: has no [engine], so no bore; add [engine] with the line bore = 44.0 (yours), and ports"

@@ -6,6 +6,7 @@ from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, need_crank, stop_turns
 from gasketcut.engine.ports.timing import is_roof
 from gasketcut.engine.squish.result import SquishResult
+from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.job.model import Job
 from gasketcut.length import IN, both
 from gasketcut.pages.bore.wheel import Way, Wheel, draw_wheel
@@ -31,8 +32,9 @@ _SET = (
 )
 
 
-def wheel_pages(job: Job, answer: SquishResult | None, size: Point, way: Way = "clockwise") -> tuple[Picture, Picture]:
+def wheel_pages(evaluation: Evaluation, size: Point, way: Way = "clockwise") -> tuple[Picture, Picture]:
     """Both pages at the paper's size [mm]; raise `GasketError` if the job has no stroke or no rod."""
+    job, answer = evaluation.job, evaluation.squish
     _, crank = need_crank(job)
     found = events(job, answer)
     return _disc_page(job, answer, size, way, crank, found), _figures_page(job, answer, size, crank, found)

@@ -14,7 +14,8 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Paragraph, SimpleDoc
 from gasketcut.length import PT
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.paper import MARGIN, paper_words, papers
+from gasketcut.pages.paper import MARGIN
+from gasketcut.profile.papers import Paper
 
 _SIDE = 15.0  # mm
 _WORDS = ParagraphStyle("words", fontName=BODY, fontSize=8.5, leading=11.5)
@@ -25,15 +26,14 @@ _TITLE = ParagraphStyle("title", fontName=BOLD, fontSize=16, leading=20)
 _CAUTION = ParagraphStyle("caution", parent=_WORDS, leftIndent=10, bulletIndent=0)
 
 
-def record_pdf(title: str, date: str, sections: tuple[Section, ...], paper: str = "a4") -> bytes:
+def record_pdf(title: str, date: str, sections: tuple[Section, ...], paper: Paper) -> bytes:
     """The bytes of the file; the same input gives the same bytes."""
     use_fonts()
-    sheet = papers()[paper]
-    wide = (sheet["width"] - 2 * _SIDE) * PT
+    wide = (paper.width - 2 * _SIDE) * PT
     stream = io.BytesIO()
     document = SimpleDocTemplate(
         stream,
-        pagesize=(sheet["width"] * PT, sheet["height"] * PT),
+        pagesize=(paper.width * PT, paper.height * PT),
         leftMargin=_SIDE * PT,
         rightMargin=_SIDE * PT,
         topMargin=_SIDE * PT,
@@ -45,8 +45,8 @@ def record_pdf(title: str, date: str, sections: tuple[Section, ...], paper: str 
 
     def foot(canvas: Any, page: Any) -> None:
         canvas.setFont(BODY, 7)
-        canvas.drawString(_SIDE * PT, MARGIN * PT, f"{title}, {date}, on {paper_words(paper)}")
-        canvas.drawRightString((sheet["width"] - _SIDE) * PT, MARGIN * PT, f"page {page.page}")
+        canvas.drawString(_SIDE * PT, MARGIN * PT, f"{title}, {date}, on {paper.words}")
+        canvas.drawRightString((paper.width - _SIDE) * PT, MARGIN * PT, f"page {page.page}")
 
     story: list[Any] = [Paragraph("Build sheet", _TITLE), Paragraph(escape(f"{title}, {date}"), _WORDS)]
     for section in sections:

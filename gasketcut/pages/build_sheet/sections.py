@@ -7,14 +7,16 @@ from __future__ import annotations
 
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.fitted import FittedStocks
-from gasketcut.engine.topend.result import TopEndResult
+from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.finding import Finding
-from gasketcut.job.model import Engine, Holes, Job, PartSpec, PortTiming
+from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, both, plus_minus
 from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
+from gasketcut.parts.holes import Holes
+from gasketcut.parts.part_spec import PartSpec
 from gasketcut.pressure import kpa_and_psi
 
 LBF_FT = 1.3558179
@@ -23,14 +25,9 @@ LBF_FT = 1.3558179
 _CHOICES = 4
 
 
-def record_sections(
-    job: Job,
-    answer: SquishResult | None,
-    fitted: FittedStocks,
-    topend: TopEndResult,
-    findings: tuple[Finding, ...],
-) -> tuple[Section, ...]:
+def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
     """The sections that the job has data for, in the order of the work."""
+    job, answer, topend = evaluation.job, evaluation.squish, evaluation.topend
     found = [
         _engine(job.engine, topend.swept_cc),
         _readings(job),
@@ -38,9 +35,10 @@ def record_sections(
         _effects(answer),
         *_work(answer),
         *topend_sections(topend),
-        _parts(job, fitted),
+        _parts(job, evaluation.fitted),
         _fasteners(job),
-        _found(findings),
+        _verdicts(evaluation),
+        _found(evaluation.findings),
         _again(job, answer),
         _notes(job),
         _cautions(job, answer),
@@ -154,7 +152,7 @@ def _work(answer: SquishResult | None) -> list[Section]:
 
 
 def _parts(job: Job, fitted: FittedStocks) -> Section | None:
-    cut = [part for part in job.parts if part.kind != "joint"]
+    cut = [part for part in job.parts if part.is_cut]
     if not cut:
         return None
     rows = [("part", "cut", "sheet", "nominal", "fitted mm", "face up")]
@@ -190,6 +188,17 @@ def _fastener_row(part: PartSpec, holes: Holes) -> tuple[str, str, str]:
     return f"{part.name}, {len(holes.at)}", size, torque(holes.torque_nm) if holes.torque_nm else "-"
 
 
+def _verdicts(evaluation: Evaluation) -> Section | None:
+    if not evaluation.parts and not evaluation.joints:
+        return None
+    rows = [("part", "verdict", "clear by at least", "not said")]
+    for part in evaluation.parts.values():
+        clear = both(part.clear_mm) if part.clear_mm is not None else "-"
+        rows.append((part.name, part.verdict.value, clear, ", ".join(part.unsaid) or "-"))
+    rows += [(joint.name, joint.verdict.value, "-", "-") for joint in evaluation.joints.values()]
+    return Section(heading="Verdict", lines=(f"All together: {evaluation.verdict.value}.",), table=tuple(rows))
+
+
 def _found(findings: tuple[Finding, ...]) -> Section | None:
     said = [finding for finding in findings if finding.weight != "note"]
     if not said:
@@ -222,19 +231,10 @@ def _notes(job: Job) -> Section | None:
 
 
 def _cautions(job: Job, answer: SquishResult | None) -> Section | None:
-    kinds = {part.kind for part in job.parts}
     rows = []
     if answer is not None:
         rows.append("Turn the engine over by hand, plug out, before it is started: piston against head breaks it.")
-    if kinds & {"base", "intake", "exhaust"}:
-        rows.append(
-            "Old gaskets may hold asbestos: do not scrape or sand them dry; wet them, bag them, ask who is qualified."
-        )
-        rows.append("Fuel vapour burns: leak-test with air by hand pump, low pressure, no flame near.")
-    if "outlet" in kinds or "exhaust" in kinds:
-        rows.append(
-            "Muffler: keep the spark arrester; noise and emission law of your place apply; hot gas away from people."
-        )
+    rows += dict.fromkeys(caution for part in job.parts for caution in part.cautions)
     if not rows:
         return None
     return Section(heading="Mind", cautions=(*rows, "Makers' figures, local rules and qualified people come first."))

@@ -1,43 +1,24 @@
-"""One table of a job file while it is being read.
+"""One table of a job file or a profile while it is being read.
 
 Every getter returns a value that is safe to go on with; whatever was wrong is noted in `Faults` instead of raised, so
-that a job file is checked to its end and the user sees all faults at once.
+that a file is checked to its end and the user sees all faults at once.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
-from gasketcut.errors import Fault, GasketError
-from gasketcut.job.reading.lines import Path, key_lines, line_of
+from gasketcut.checked import Checked, Path
+from gasketcut.errors import GasketError
 from gasketcut.length import Measured, parse_angle, parse_length, parse_measured
 from gasketcut.tolerances import LARGEST
+from gasketcut.toml.faults import Faults, meant
+
+C = TypeVar("C", bound=Checked)
 
 _STAND_IN = 1.0  # never reaches a Job: a reader with faults raises
-
-
-class Faults:
-    """Gathers faults with their lines."""
-
-    def __init__(self, text: str) -> None:
-        self._lines = key_lines(text)
-        self._found: dict[tuple[int, str, str], Fault] = {}
-
-    def add(self, path: Path, message: str) -> None:
-        """Note a fault at a key; array positions are shown from 1."""
-        line = self.line(path)
-        key = ".".join(str(step + 1) if isinstance(step, int) else step for step in path)
-        self._found.setdefault((line, key, message), Fault(line, key, message))
-
-    def line(self, path: Path) -> int:
-        """The line of a key, else of the table round it."""
-        return line_of(self._lines, path)
-
-    def sorted(self) -> tuple[Fault, ...]:
-        """All faults by line."""
-        return tuple(sorted(self._found.values(), key=lambda fault: fault.line))
 
 
 class Table:
@@ -63,13 +44,20 @@ class Table:
         """The line of a key, else of the table."""
         return self.faults.line((*self.path, key))
 
+    def built(self, kind: type[C], **values: Any) -> C:
+        """The value made of what was read; what its own rules say is noted, unless its keys are at fault already."""
+        made = kind.unchecked(**values)
+        if not self.faults.has_below(self.path):
+            for key, message in made.problems():
+                inner = (key,) if isinstance(key, str) else key or ()
+                self.faults.add((*self.path, *inner), message)
+        return made
+
     def close(self) -> None:
         """Call when every key has been asked for: what is left over is unknown."""
         for key in self._data:
             if key not in self._asked:
-                close = _like(key, self._asked, 0.6)
-                hint = f"did you mean '{close[0]}'?" if close else f"known here: {', '.join(sorted(self._asked))}"
-                self.fault(key, f"unknown key; {hint}")
+                self.fault(key, f"unknown key; {meant(key, sorted(self._asked), 'known here: ')}")
 
     def raw(self, key: str) -> Any:
         """The value as TOML gave it, or None; the key counts as known from here on."""
@@ -99,9 +87,7 @@ class Table:
         if value is None:
             self.missing(key, f"one of {', '.join(words)}")
         elif value not in words:
-            close = _like(str(value), words, 0.5)
-            hint = f"did you mean '{close[0]}'?" if close else f"write one of {', '.join(words)}"
-            self.fault(key, f"{value!r} is not known; {hint}")
+            self.fault(key, f"{value!r} is not known; {meant(str(value), words, cutoff=0.5)}")
         else:
             return str(value)
         return default or words[0]
@@ -162,6 +148,17 @@ class Table:
         else:
             return float(value)
         return None
+
+    def numbers(self, key: str, count: int, *, least: float = 0.0, most: float = math.inf) -> tuple[float, ...] | None:
+        """So many plain numbers from `least` to `most`, or None where the key is absent or not that."""
+        value = self.raw(key)
+        if value is None:
+            return None
+        plain = isinstance(value, list) and all(type(one) in (int, float) for one in value)
+        if not plain or len(value) != count or not all(least <= one <= most for one in value):
+            self.fault(key, f"{value!r} is not known; write {count} numbers from {least:g} to {most:g} in brackets")
+            return None
+        return tuple(float(one) for one in value)
 
     def whole(self, key: str, default: int, *, least: int = 1, most: int = 1000) -> int:
         value = self.raw(key)
@@ -340,10 +337,3 @@ def _parsed_number(text: str, value: float, units: str) -> float:
     """A bare number in mm, through the same fractions as a text, so that 0.02 in either way is the same float."""
     sign = -1.0 if value < 0 else 1.0
     return sign * parse_length(repr(abs(value)) if "e" not in repr(value) else text.lstrip("-"), units)
-
-
-def _like(word: str, known: Sequence[str], cutoff: float) -> list[str]:
-    """The known word that was meant, if one is like enough; only a faulty file needs the library for it."""
-    import difflib
-
-    return difflib.get_close_matches(word, known, n=1, cutoff=cutoff)

@@ -1,6 +1,6 @@
-"""What is drawn, in the plane and in mm: every line, arc, circle and curve of a sheet, blocks taken apart.
+"""What is drawn, in the plane and in mm: every line, arc, circle and curve of a drawing, blocks taken apart.
 
-Piece   one drawn thing: segments end to end, or chords of a curve, on a layer.
+DrawnLine   one drawn thing: segments end to end, or chords of a curve, on a layer.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ from gasketcut.received.reading.curves import (
     spline_of,
     without_repeats,
 )
-from gasketcut.received.reading.numbers import Numbers
+from gasketcut.received.reading.numbers import EntityNumbers
 from gasketcut.received.reading.plane import BELOW, Plane, inserted
-from gasketcut.received.reading.tags import Entity, Sheet
+from gasketcut.received.reading.tags import Entity, TaggedDrawing
 from gasketcut.shape.loop import Circle, Segment
 
 _NOT_CUT = {
@@ -31,8 +31,8 @@ _NOT_CUT = {
 }  # fmt: skip
 _FROM = {"LWPOLYLINE": 1014, "SPLINE": 1012, "ELLIPSE": 1012, "MTEXT": 1012, "HATCH": 1012}
 _MARKERS = {"LWPOLYLINE", "SPLINE", "ELLIPSE"}
-MOST_PIECES = 100_000
-"""That may come out of blocks: a few lines of text can hold a block of blocks of blocks without end."""
+MOST_LINES = 100_000
+"""That may come out of blocks: a short file can hold blocks of blocks of blocks without end."""
 
 BRIDGE = "TAB"
 """The layer, off, on which our own files show what is left standing."""
@@ -43,7 +43,7 @@ _TINY = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class DrawnLine:
     """Segments end to end; `circle` for a whole one; `curve` if they are chords of a spline or an ellipse [mm]."""
 
     type: str
@@ -60,24 +60,24 @@ class Piece:
 
 
 @dataclass(slots=True)
-class Drawn:
-    """All pieces, and what was found on the way."""
+class DrawnLines:
+    """All lines, and what was found on the way."""
 
-    pieces: list[Piece] = field(default_factory=list)
+    lines: list[DrawnLine] = field(default_factory=list)
     flaws: list[Flaw] = field(default_factory=list)
     heights: set[float] = field(default_factory=set)
     layers: dict[str, str] = field(default_factory=dict)
     commas: int = 0
 
 
-def drawn(sheet: Sheet, plane: Plane) -> Drawn:
-    """Every piece of the model space; `plane` leads from the file's numbers to mm.
+def lines_of(drawing: TaggedDrawing, plane: Plane) -> DrawnLines:
+    """Every line of the model space; `plane` leads from the file's numbers to mm.
 
-    Nothing is drawn twice: a block that contains itself, or blows up beyond MOST_PIECES, is named and left out.
+    A block that contains itself, or holds more than MOST_LINES in the end, is named and left out.
     """
-    reader = _Reader(sheet, plane)
-    for entity in sheet.entities:
-        reader.take(entity, plane, None, ())
+    reader = _Reader(drawing, plane)
+    for entity in drawing.entities:
+        reader.read(entity, plane, None, ())
     found = reader.found
     if len(found.heights) > 1 or any(abs(z) > _Z for z in found.heights):
         where = ", ".join(f"{z:g}" for z in sorted(found.heights)[:4])
@@ -89,37 +89,39 @@ def drawn(sheet: Sheet, plane: Plane) -> Drawn:
 
 
 class _Reader:
-    """Takes entity after entity; what it cannot take becomes a flaw."""
+    """Reads entity after entity; what it cannot read becomes a flaw."""
 
-    def __init__(self, sheet: Sheet, plane: Plane) -> None:
-        self.sheet, self.base, self.found = sheet, plane, Drawn()
-        version = sheet.version or ""
+    def __init__(self, drawing: TaggedDrawing, plane: Plane) -> None:
+        self.drawing, self.base, self.found = drawing, plane, DrawnLines()
+        version = drawing.version or ""
         self._version = int(version[2:]) if version.startswith("AC1") and version[2:].isdigit() else None
-        self._budget = MOST_PIECES
-        self._told: set[tuple[str, str]] = set()
+        self._budget = MOST_LINES
+        self._reported: set[tuple[str, str]] = set()
 
     def flaw(self, kind: str, at: Point | None, text: str, fix: str) -> None:
-        """`at` in mm; told in the file's own numbers."""
+        """`at` in mm; the flaw has it in the file's own numbers."""
         self.found.flaws.append(Flaw(kind, self.base.back(at) if at else None, text, fix))
 
     def once(self, kind: str, key: str, text: str, fix: str) -> None:
         """A flaw of the whole file."""
-        if (kind, key) not in self._told:
-            self._told.add((kind, key))
+        if (kind, key) not in self._reported:
+            self._reported.add((kind, key))
             self.flaw(kind, None, text, fix)
 
-    def take(self, entity: Entity, plane: Plane, owner: str | None, within: tuple[str, ...]) -> None:
+    def read(self, entity: Entity, plane: Plane, owner: str | None, within: tuple[str, ...]) -> None:
         """owner : layer of the block reference; within : the blocks it stands in."""
-        numbers = Numbers(self.sheet, entity)
+        numbers = EntityNumbers(self.drawing, entity)
         try:
-            self._take(entity, numbers, plane, owner, within)
+            self._read_entity(entity, numbers, plane, owner, within)
         except ValueError as error:
             if not within:
                 text = f"{entity.type} at line {entity.line}: {str(error)[:40] or 'nothing'} is no number that can be"
                 self.flaw("bad-number", None, text, "draw it again")
         self.found.commas += numbers.commas
 
-    def _take(self, entity: Entity, numbers: Numbers, plane: Plane, owner: str | None, within: tuple[str, ...]) -> None:
+    def _read_entity(
+        self, entity: Entity, numbers: EntityNumbers, plane: Plane, owner: str | None, within: tuple[str, ...]
+    ) -> None:
         layer = numbers.text(8) or "0"
         layer = owner if owner is not None and layer == "0" else layer
         if numbers.integer(67) == 1:
@@ -144,15 +146,15 @@ class _Reader:
             plane = plane.after(BELOW)
         if self._hidden(entity, numbers, layer):
             return
-        for piece in self._pieces(entity, numbers, plane, layer):
+        for line in self._lines(entity, numbers, plane, layer):
             if below and entity.type not in ("LINE", "SPLINE"):
-                self.flaw("mirrored", piece.place, f"{entity.type} is drawn from below", "draw it from above")
-            self.found.pieces.append(piece)
+                self.flaw("mirrored", line.place, f"{entity.type} is drawn from below", "draw it from above")
+            self.found.lines.append(line)
 
-    def _check_entity(self, entity: Entity, numbers: Numbers, layer: str) -> None:
-        sheet = self.sheet
+    def _check_entity(self, entity: Entity, numbers: EntityNumbers, layer: str) -> None:
+        drawing = self.drawing
         self.found.layers.setdefault(layer.upper(), layer)
-        if layer != "0" and layer.upper() not in sheet.layers:
+        if layer != "0" and layer.upper() not in drawing.layers:
             self.once("undeclared-layer", layer, f"layer {layer} is used but not declared", "declare it")
         if not layer.isascii():
             self.once(
@@ -160,15 +162,15 @@ class _Reader:
             )
         since = _FROM.get(entity.type)
         if since and (self._version is None or self._version < since):
-            says = sheet.version or "none, which is R12"
+            says = drawing.version or "none, which is R12"
             self.once("version", entity.type, f"holds {entity.type}, but its version is {says}", "save it as R2000")
         elif entity.type in _MARKERS and numbers.text(100) is None:
             self.once("version", "100", f"{entity.type} lacks its subclass marker", "save it anew as R2000")
 
-    def _hidden(self, entity: Entity, numbers: Numbers, layer: str) -> bool:
-        row = self.sheet.layers.get(layer.upper())
+    def _hidden(self, entity: Entity, numbers: EntityNumbers, layer: str) -> bool:
+        row = self.drawing.layers.get(layer.upper())
         if row is not None and row.off and layer.upper() == BRIDGE:
-            return False  # whether it is a tab that stays, only its neighbours tell
+            return False  # whether it is a tab that stays, only its neighbours show
         why = None
         if numbers.integer(60) == 1:
             why = "is marked invisible"
@@ -182,9 +184,9 @@ class _Reader:
         self.flaw("hidden", at, f"{entity.type} {why}: would it be cut?", "--drop hidden leaves it out")
         return True
 
-    def _insert(self, numbers: Numbers, plane: Plane, layer: str, within: tuple[str, ...]) -> None:
+    def _insert(self, numbers: EntityNumbers, plane: Plane, layer: str, within: tuple[str, ...]) -> None:
         name = numbers.text(2) or ""
-        block, at = self.sheet.blocks.get(name.upper()), numbers.xy(10)
+        block, at = self.drawing.blocks.get(name.upper()), numbers.xy(10)
         if not within:
             more = "" if block else ", which is not in the file"
             kind = "block" if block else "damaged"
@@ -201,9 +203,9 @@ class _Reader:
         if numbers.below:
             plane = plane.after(BELOW)
         scale = numbers.scale(41), numbers.scale(42)
-        base = Numbers(self.sheet, block.head).xy(10)
+        base = EntityNumbers(self.drawing, block.head).xy(10)
         columns, rows = max(1, numbers.integer(70) or 1), max(1, numbers.integer(71) or 1)
-        if columns * rows > MOST_PIECES:
+        if columns * rows > MOST_LINES:
             self.once("crowded", name, f"block {name} stands {columns * rows} times", "ask for the file again")
             return
         turned = inserted((0.0, 0.0), (1.0, 1.0), numbers.number(50), (0.0, 0.0))
@@ -213,13 +215,13 @@ class _Reader:
                 inner = plane.after(inserted((at[0] + dx, at[1] + dy), scale, numbers.number(50), base))
                 for each in block.entities:
                     if self._budget <= 0:
-                        text = f"takes apart into more than {MOST_PIECES} pieces"
+                        text = f"holds blocks of more than {MOST_LINES} lines"
                         self.once("crowded", "", text, "ask for the file again")
                         return
                     self._budget -= 1
-                    self.take(each, inner, layer, (*within, name.upper()))
+                    self.read(each, inner, layer, (*within, name.upper()))
 
-    def _pieces(self, entity: Entity, numbers: Numbers, plane: Plane, layer: str) -> Iterator[Piece]:
+    def _lines(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str) -> Iterator[DrawnLine]:
         match entity.type:
             case "LINE":
                 yield from self._line(numbers, plane, layer)
@@ -230,15 +232,15 @@ class _Reader:
             case _:
                 yield from self._curve(entity, numbers, plane, layer)
 
-    def _line(self, numbers: Numbers, plane: Plane, layer: str) -> Iterator[Piece]:
+    def _line(self, numbers: EntityNumbers, plane: Plane, layer: str) -> Iterator[DrawnLine]:
         start, end = plane(*numbers.xy(10)), plane(*numbers.xy(11))
         self.found.heights |= {numbers.number(30), numbers.number(31)}
         if abs(start[0] - end[0]) < _TINY and abs(start[1] - end[1]) < _TINY:
             self.flaw("zero-length", start, "a line without length", "leave it out")
             return
-        yield Piece("LINE", layer, (Segment(start, end, 0.0),))
+        yield DrawnLine("LINE", layer, (Segment(start, end, 0.0),))
 
-    def _round(self, entity: Entity, numbers: Numbers, plane: Plane, layer: str) -> Iterator[Piece]:
+    def _round(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str) -> Iterator[DrawnLine]:
         (x, y), radius = numbers.xy(10), numbers.number(40)
         self.found.heights.add(numbers.number(30))
         if radius * plane.scale < _TINY:
@@ -254,9 +256,9 @@ class _Reader:
             return
         segments = tuple(plane.segment(one) for one in arc_segments((x, y), radius, first, span))
         circle = Circle(plane(x, y), radius * plane.scale) if span == 360.0 else None
-        yield Piece(entity.type, layer, segments, closed=circle is not None, circle=circle)
+        yield DrawnLine(entity.type, layer, segments, closed=circle is not None, circle=circle)
 
-    def _polyline(self, entity: Entity, numbers: Numbers, plane: Plane, layer: str) -> Iterator[Piece]:
+    def _polyline(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str) -> Iterator[DrawnLine]:
         flags = numbers.integer(70) or 0
         vertices, widths, heights = numbers.vertices()
         if entity.type == "POLYLINE" and flags & (16 | 64):
@@ -284,9 +286,9 @@ class _Reader:
         if segments and all(segment.chord < _TINY for segment in segments):
             self.flaw("zero-length", kept[0][:2], "a polyline without length", "leave it out")
             return
-        yield Piece(entity.type, layer, tuple(segments), closed=closed)
+        yield DrawnLine(entity.type, layer, tuple(segments), closed=closed)
 
-    def _curve(self, entity: Entity, numbers: Numbers, plane: Plane, layer: str) -> Iterator[Piece]:
+    def _curve(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str) -> Iterator[DrawnLine]:
         if entity.type == "SPLINE":
             points, closed = spline_of(numbers, plane.scale)
             self.found.heights |= numbers.all(30) | numbers.all(31)
@@ -302,10 +304,10 @@ class _Reader:
         self.flaw(kind, placed[0], f"a {kind} on layer {layer}", fix)
         yield from self._chords(entity, placed, layer, closed=closed)
 
-    def _chords(self, entity: Entity, points: list[Point], layer: str, *, closed: bool) -> Iterator[Piece]:
+    def _chords(self, entity: Entity, points: list[Point], layer: str, *, closed: bool) -> Iterator[DrawnLine]:
         kept = [one[:2] for one in without_repeats([(x, y, 0.0) for x, y in points], closed=closed)]
         if len(kept) < 2:
             return
         ends = [*kept[1:], kept[0]] if closed else kept[1:]
         segments = tuple(Segment(start, end, 0.0) for start, end in zip(kept, ends, strict=False))
-        yield Piece(entity.type, layer, segments, closed=closed, curve=True)
+        yield DrawnLine(entity.type, layer, segments, closed=closed, curve=True)

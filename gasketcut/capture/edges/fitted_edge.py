@@ -1,9 +1,10 @@
-"""Rings to true shapes: circles first, then lines and arcs at a tolerance taken from the ring's own noise."""
+"""A ring of points as a true shape: a circle if it is one, else lines and arcs within a tolerance by its own noise."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import hypot, inf, pi, sqrt
 
 import numpy as np
@@ -13,6 +14,7 @@ from shapely.geometry import LinearRing
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.curve import Curve
 from gasketcut.capture.edges.runs import Runs, runs_of
+from gasketcut.measure.least_squares import solved
 from gasketcut.shape.circlefit import fit_circle
 from gasketcut.shape.loop import Circle, Contour, Loop
 
@@ -27,15 +29,15 @@ _LEAST_FIT, _MOST_FIT = 0.02, 0.2
 
 
 @dataclass(frozen=True, slots=True)
-class Round:
-    """A hole; `sigma` is of its diameter [mm], of the picture alone."""
+class RoundEdge:
+    """A round edge; `sigma` is of its diameter [mm], of the picture alone."""
 
     circle: Circle
     sigma: float
 
 
 @dataclass(frozen=True, slots=True)
-class Fitted:
+class FittedEdge:
     """A contour of lines and arcs, how far the ring strays from it at most, and its noise [mm]."""
 
     contour: Contour
@@ -44,40 +46,49 @@ class Fitted:
     runs: Runs | None = None
 
 
-def as_round(ring: Array) -> Round | None:
-    """The circle, if the ring is one: nothing strays more than its noise allows."""
-    fitted = fit_circle(ring)
-    if fitted is None or fitted.radius <= 0:
+def round_edge(ring: Array) -> RoundEdge | None:
+    """The circle, if the ring is one: no part of it strays more than its noise allows."""
+    circle = fit_circle(ring)
+    if circle is None or circle.radius <= 0:
         return None
-    x, y, r = fitted.x, fitted.y, fitted.radius
-    for _ in range(4):  # Gauss-Newton on the true distances, strays left out
-        spokes = ring - (x, y)
-        far = np.hypot(spokes[:, 0], spokes[:, 1])
-        off = far - r
+    numbers = np.array(circle)
+    for _ in range(4):  # on the true distances, strays left out
+        off = _off_circle(ring, numbers)
         spread = 1.4826 * float(np.median(np.abs(off - np.median(off)))) + 1e-9
-        good = np.abs(off - np.median(off)) <= 4 * spread
-        matrix = np.column_stack([spokes[good] / far[good][:, None], np.ones(int(good.sum()))])
-        step, *_ = np.linalg.lstsq(matrix, off[good], rcond=None)
-        x, y, r = x + float(step[0]), y + float(step[1]), r + float(step[2])
-    off = np.hypot(ring[:, 0] - x, ring[:, 1] - y) - r
+        near = ring[np.abs(off - np.median(off)) <= 4 * spread]
+        numbers = solved(partial(_off_circle, near), numbers, steps=1, slopes=partial(_slopes, near)).numbers
+    x, y, r = (float(number) for number in numbers)
+    off = _off_circle(ring, numbers)
     noise = _noise(ring)
     limit = max(0.02, 5 * noise)
-    # A scanner that stretches one way makes an ellipse of it: told elsewhere, and no reason for another shape.
+    # A scanner that stretches one way makes an ellipse of it: reported elsewhere, and no reason for another shape.
     turn = np.arctan2(ring[:, 1] - y, ring[:, 0] - x)
     waves = np.column_stack([np.cos(2 * turn), np.sin(2 * turn)])
     stretch, *_ = np.linalg.lstsq(waves, off, rcond=None)
     if hypot(*stretch) <= _STRETCHED * r:
         off = off - waves @ stretch
-    # A slot or a corner strays with system, a torn edge in one place; noise does neither.
+    # A slot or a corner strays over a stretch, a torn edge in one place; noise does neither.
     smooth = np.convolve(np.concatenate([off, off[:8]]), np.ones(9) / 9, mode="valid")
     if np.quantile(np.abs(smooth), 0.98) > limit or np.ptp(np.unwrap(np.arctan2(*(ring - (x, y)).T[::-1]))) < 1.9 * pi:
         return None
     good = np.abs(off) <= 4 * (1.4826 * float(np.median(np.abs(off))) + 1e-9)
     sigma = 2 * float(np.std(off[good])) / sqrt(max(int(good.sum()) - 3, 1))
-    return Round(Circle((x, y), r), sigma)
+    return RoundEdge(Circle((x, y), r), sigma)
 
 
-def fitted(ring: Array, fit: float | None = None) -> Fitted:
+def _off_circle(points: Array, numbers: Array) -> Array:
+    """How far the points lie outside the circle; numbers are its middle and its radius."""
+    result: Array = np.hypot(points[:, 0] - numbers[0], points[:, 1] - numbers[1]) - numbers[2]
+    return result
+
+
+def _slopes(points: Array, numbers: Array) -> Array:
+    """Of `_off_circle`, shape (n, 3)."""
+    spokes = points - numbers[:2]
+    return np.column_stack([-spokes / np.hypot(*spokes.T)[:, None], -np.ones(len(points))])
+
+
+def fit_edge(ring: Array, fit: float | None = None) -> FittedEdge:
     """Lines and arcs as few as the noise allows.
 
     fit : tolerance [mm]; else from the noise, at the least at which fewer segments no longer pay
@@ -101,16 +112,16 @@ def fitted(ring: Array, fit: float | None = None) -> Fitted:
             best = (price, contour, deviation, runs)
     if best is None:
         plain = Loop(tuple((float(x), float(y)) for x, y in points), (0.0,) * len(points))
-        return Fitted(plain, _stray(points, plain), noise)
-    return Fitted(best[1], best[2], noise, best[3])
+        return FittedEdge(plain, _stray(points, plain), noise)
+    return FittedEdge(best[1], best[2], noise, best[3])
 
 
-def refitted(before: Fitted, ring: Array, curves: Sequence[Curve]) -> Fitted:
-    """With other curves in place of those found; how far they stray is measured anew."""
+def refit_edge(before: FittedEdge, ring: Array, curves: Sequence[Curve]) -> FittedEdge:
+    """With other curves in place of the fitted ones; how far they stray is measured anew."""
     assert before.runs is not None
     runs = replace(before.runs, curves=tuple(curves))
     contour = runs.loop()
-    return Fitted(contour, _stray(averaged(ring), contour), before.noise, runs)
+    return FittedEdge(contour, _stray(averaged(ring), contour), before.noise, runs)
 
 
 def _stray(points: Array, contour: Contour) -> float:
