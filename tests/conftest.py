@@ -43,4 +43,5 @@ def command(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
             [sys.executable, "-m", "gasketcut", *words], cwd=tmp_path, capture_output=True, text=True, check=False
         )
 
+    run.folder = tmp_path  # type: ignore[attr-defined]
     return run

@@ -174,7 +174,7 @@ def _from_photo(
         raise PictureError("nothing lies in the middle of the sheet; lay the part there, clear of any dots")
     if bars is None and sheet is None:
         warnings.append(
-            "the bars of the print are not measured: give --bars ALONGxACROSS, printers are off by up to 1 %"
+            "nobody has measured the bars of the print: give --bars ALONGxACROSS, printers are off by up to 1 %"
         )
     what = "the edges" if sheet else "the dots"
     warnings.append(

@@ -107,7 +107,7 @@ def large_residuals(part: TracedPart) -> list[str]:
     off = shapely.distance(shapely.points(part.ring), line)
     x, y = part.ring[int(np.argmax(off))]
     where = f"({x:.1f}, {y:.1f})"
-    return [f"the edge strays by {off.max():.2f} mm at {where}: torn, dirty, or no line or arc; see the overlay"]
+    return [f"the edge strays by {off.max():.2f} mm at {where}: damaged, dirty, or no line or arc; see the overlay"]
 
 
 def meant(
@@ -119,7 +119,7 @@ def meant(
     moved: Moved | None,
     accept: Callable[[Proposal], bool],
 ) -> tuple[TracedPart, list[Proposal], list[str]]:
-    """The part with what was accepted, what may be meant by it, and what looks amiss.
+    """The part with what was accepted, all that was proposed, and what looks amiss.
 
     number : of the part in its picture
     sigma  : of the scale, relative
@@ -127,31 +127,31 @@ def meant(
     moved  : a hole that caliper readings put elsewhere
     """
     made = part
-    said: list[Proposal] = []
-    words: list[str] = []
+    proposals: list[Proposal] = []
+    notes: list[str] = []
     if moved is not None:
-        told = _moving(part, moved, number)
-        told = replace(told, accepted=accept(told))
-        said.append(told)
-        made = _with_moved(part, told) if told.accepted else part
+        one = _moving(part, moved, number)
+        one = replace(one, accepted=accept(one))
+        proposals.append(one)
+        made = _with_moved(part, one) if one.accepted else part
     if not isinstance(part.outline.contour, Circle):  # its own image whichever way
-        offered, words = symmetries_of(part.ring, number)
+        offered, notes = symmetries_of(part.ring, number)
         for one in offered:
-            taken = replace(one, accepted=accept(one))
-            said.append(taken)
-            made = _averaged(made, taken.images, fit) if taken.accepted else made
+            decided = replace(one, accepted=accept(one))
+            proposals.append(decided)
+            made = _averaged(made, decided.images, fit) if decided.accepted else made
     shaped = [replace(one, accepted=accept(one)) for one in outline_proposals(made.outline, sigma, number)]
-    said += shaped
+    proposals += shaped
     outline = with_accepted(made.outline, made.ring, [one for one in shaped if one.accepted])
     made = replace(made, outline=outline)
     offered = [
         replace(one, part=number) for one in proposals_for([hole.circle for hole in made.holes], sigma, fasteners)
     ]
-    taken_holes = [replace(one, accepted=accept(one)) for one in offered]
-    said += taken_holes
-    circles = applied([hole.circle for hole in made.holes], [one for one in taken_holes if one.accepted])
+    of_holes = [replace(one, accepted=accept(one)) for one in offered]
+    proposals += of_holes
+    circles = applied([hole.circle for hole in made.holes], [one for one in of_holes if one.accepted])
     holes = tuple(replace(hole, circle=circle) for hole, circle in zip(made.holes, circles, strict=True))
-    return replace(made, holes=holes), said, words
+    return replace(made, holes=holes), proposals, notes
 
 
 def _moving(part: TracedPart, moved: Moved, number: int) -> Proposal:
@@ -161,9 +161,9 @@ def _moving(part: TracedPart, moved: Moved, number: int) -> Proposal:
     return Proposal("moved-hole", text, (place,), shift=(moved.dx, moved.dy), part=number)
 
 
-def _with_moved(part: TracedPart, told: Proposal) -> TracedPart:
-    assert told.shift is not None
-    (place,), (dx, dy) = told.holes, told.shift
+def _with_moved(part: TracedPart, proposal: Proposal) -> TracedPart:
+    assert proposal.shift is not None
+    (place,), (dx, dy) = proposal.holes, proposal.shift
     holes = list(part.holes)
     (x, y), radius = holes[place].circle.center, holes[place].circle.radius
     holes[place] = replace(holes[place], circle=Circle((x + dx, y + dy), radius))

@@ -26,6 +26,10 @@ SIGNS: dict[Over, tuple[int, int]] = {
 """By how many radii of the first and of the second hole the reading exceeds the centre distance."""
 
 
+CRITICAL = 3.29
+"""Normalised residual that chance exceeds once in a thousand readings (Baarda 1968)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Network:
     """The unknowns in a row: x, y, diameter of each hole, then direction and offset of each edge."""

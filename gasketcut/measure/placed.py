@@ -43,6 +43,6 @@ def _part(part: PartSpec, pattern: Pattern) -> PartSpec:
 def _holes(holes: Holes, pattern: Pattern) -> Holes:
     if not holes.measured:
         return holes
-    spread = max(pattern.sigma[name] for name in holes.measured) * SIGMAS
+    uncertainty = max(pattern.sigma[name] for name in holes.measured) * SIGMAS
     places = tuple(pattern.holes[name] for name in holes.measured)
-    return replace(holes, at=places, tolerance=holes.tolerance + spread)
+    return replace(holes, at=places, tolerance=holes.tolerance + uncertainty)

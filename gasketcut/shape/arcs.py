@@ -22,7 +22,7 @@ from gasketcut.arrays import Array
 from gasketcut.plane import Point
 from gasketcut.shape.circlefit import Fit, circle_through, fit_circle, off_chain, off_circle, off_line
 from gasketcut.shape.loop import Circle, Contour, Loop
-from gasketcut.shape.runs import FEWEST, arc_of, cleaned, first_knot, runs_of
+from gasketcut.shape.runs import FEWEST, arc_of, first_knot, runs_of, without_needless
 from gasketcut.shape.slivers import Run, without_slivers
 from gasketcut.tolerances import ARC_FIT
 
@@ -49,7 +49,7 @@ def trace(ring: Sequence[Point] | Array, known: KnownArcs = KnownArcs(), fit: fl
     known : circles and radii to snap to
     fit   : greatest deviation from vertex or chord midpoint to an arc [mm]
     """
-    points = cleaned(np.asarray(ring, dtype=float)[:, :2])
+    points = without_needless(np.asarray(ring, dtype=float)[:, :2])
     closed = np.vstack([points, points[:1]])
     if (circle := _whole_circle(closed, known, fit)) is not None:
         return circle, off_circle(_fit_of(circle), closed)

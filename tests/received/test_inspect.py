@@ -15,8 +15,10 @@ from shapely import LineString, Point
 
 from gasketcut import Options, parse_job, read_job
 from gasketcut.cli import main
+from gasketcut.errors import GasketError
 from gasketcut.received.faults.flaw import ASKED, DROPPED, KINDS, MENDED, NotReadableError
 from gasketcut.received.inspection import inspect
+from gasketcut.received.mending import mend
 from gasketcut.received.reading.tags import read_tags
 from tests.making import make
 
@@ -469,3 +471,16 @@ def test_circles_as_lines_are_recognised(count, radius, turn):
     points = [(radius * cos(turn + 2 * pi * k / count), radius * sin(turn + 2 * pi * k / count)) for k in range(count)]
 
     assert kinds(dxf(polyline(*points))) == {"circle-as-lines": 1}
+
+
+def test_a_path_a_name_and_bytes_are_read_alike_and_a_missing_file_is_named(tmp_path):
+    file = tmp_path / "plate.dxf"
+    file.write_bytes(dxf(square(0, 0, 20)))
+
+    assert inspect(file) == inspect(str(file)) == inspect(file.read_bytes())
+    assert mend(file, "mm") == mend(file.read_bytes(), "mm")
+    for missing in (tmp_path / "none.dxf", tmp_path, "a\0b.dxf"):
+        with pytest.raises(GasketError, match="cannot be read: "):
+            inspect(missing)
+        with pytest.raises(GasketError, match="cannot be read: "):
+            mend(missing)

@@ -13,7 +13,7 @@ from shapely.geometry import LinearRing
 
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.curve import Curve
-from gasketcut.capture.edges.runs import Runs, runs_of
+from gasketcut.capture.edges.runs import Runs, noisy_runs
 from gasketcut.measure.least_squares import solved
 from gasketcut.shape.circlefit import fit_circle
 from gasketcut.shape.loop import Circle, Contour, Loop
@@ -99,7 +99,7 @@ def fit_edge(ring: Array, fit: float | None = None) -> FittedEdge:
     steps = [fit] if fit is not None else [least * 1.4**n for n in range(8) if least * 1.4**n <= max(_MOST_FIT, least)]
     best: tuple[float, Contour, float, Runs] | None = None
     for tolerance in steps:
-        runs = runs_of(points, tolerance)
+        runs = noisy_runs(points, tolerance)
         if runs is None or len(runs.curves) > 400:
             continue
         contour = runs.loop()

@@ -14,7 +14,7 @@ from gasketcut.capture.proposals.offers import NEAR, Proposal, round_value
 from gasketcut.shape.circlefit import Fit
 
 _ALIKE = 0.25
-"""mm between radii that may be meant to be one: short arcs tell their radius badly. Our choice."""
+"""mm between radii that may be meant to be one: a short arc leaves its radius uncertain. Our choice."""
 
 _SQUARE = 0.4
 """Degrees by which an edge may be off. Our choice."""

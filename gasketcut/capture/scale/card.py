@@ -39,7 +39,7 @@ _ENDS, _PLACES, _REACH, _STEP = 0.12, 240, 7.0, 0.25
 """Share of a side left out at either end; places at which it is looked at; pixels to either side, and how fine."""
 
 _PALE = 0.12
-"""Of the contrast of part and ground: less at a place tells no edge there. Our choice."""
+"""Of the contrast of part and ground: less at a place is no edge. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +119,7 @@ def _measured(light: Light, corners: Array, edges: PictureEdges) -> tuple[float,
 
 
 def _side(light: Light, start: Array, end: Array, middle: Array, edges: PictureEdges) -> Line | None:
-    """The side near the box's; None if too little of it can be told from the ground."""
+    """The side near the box's; None if too little of it stands out from the ground."""
     way = (end - start) / np.hypot(*(end - start))
     out = np.array([way[1], -way[0]])
     out = out if out @ (start - middle) > 0 else -out
@@ -130,18 +130,18 @@ def _side(light: Light, start: Array, end: Array, middle: Array, edges: PictureE
     within, without = np.median(values[:, :8], axis=1), np.median(values[:, -8:], axis=1)
     share = (edges.level - edges.ground) / (edges.part - edges.ground)
     levels = without + share * (within - without)
-    told = np.abs(within - without) > _PALE * abs(edges.part - edges.ground)
-    # Print may begin right at the edge: where the inside is not of one shade, the place tells nothing.
-    told &= np.ptp(values[:, :8], axis=1) < 0.35 * np.abs(within - without)
+    clear = np.abs(within - without) > _PALE * abs(edges.part - edges.ground)
+    # Print may begin right at the edge: where the inside is not of one shade, the place is no use.
+    clear &= np.ptp(values[:, :8], axis=1) < 0.35 * np.abs(within - without)
     beyond = (values - levels[:, None]) * np.sign(without - within)[:, None] >= 0
     last = at.size - 1 - np.argmax(~beyond[:, ::-1], axis=1)  # the last place that is still the card
-    told &= (last > 0) & (last < at.size - 1)
-    if told.sum() < _PLACES / 5:
+    clear &= (last > 0) & (last < at.size - 1)
+    if clear.sum() < _PLACES / 5:
         return None
-    rows, last, levels = np.nonzero(told)[0], last[told], levels[told]
+    rows, last, levels = np.nonzero(clear)[0], last[clear], levels[clear]
     low, high = values[rows, last], values[rows, last + 1]
     off = at[last] + _STEP * (levels - low) / np.where(high == low, 1.0, high - low)
-    found = places[told] + off[:, None] * out
+    found = places[clear] + off[:, None] * out
     for _ in range(3):
         line = line_through(found)
         stray = off_curve(line, found)

@@ -3,7 +3,7 @@
 Twelve numbers: eight of the perspective, two radial terms, and where the lens has its middle. Places in the photograph
 count from the picture's middle in halves of its longer side. Source of the model: the usual pinhole camera with radial
 distortion (any text on photogrammetry). The lens' middle is free as real ones sit off the picture's: on published
-photographs of a chessboard that takes a third off the error (tests/test_real_photos.py).
+photographs of a chessboard that takes a third off the error (tests/capture/test_real_photos.py).
 """
 
 from __future__ import annotations

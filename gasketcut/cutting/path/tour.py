@@ -1,4 +1,4 @@
-"""Short ways through points: the arithmetic behind `path.py`.
+"""Short ways through points: the arithmetic behind `order.py`.
 
 Everything here is sure to end and gives the same answer each time: a change is made only if it shortens the way by
 more than rounding, and of equal changes the first is taken.

@@ -15,7 +15,8 @@ _KPA = {"gauge_psi": PSI, "gauge_bar": BAR, "gauge_kpa": 1.0}
 
 def read_engine(table: Table) -> Engine:
     """`[engine]` with `[engine.ports]` and `[engine.running]`."""
-    engine = Engine(
+    engine = table.built(
+        Engine,
         bore=table.length("bore"),
         stroke=table.length_or_none("stroke"),
         rod=table.length_or_none("rod"),
@@ -104,7 +105,8 @@ def _read_running(table: Table) -> tuple[tuple[str, float], ...]:
 
 def _read_port(name: str, table: Table) -> PortTiming:
     default = "exhaust" if "exhaust" in name else "piston-port" if "intake" in name else "transfer"
-    port = PortTiming(
+    port = table.built(
+        PortTiming,
         name=name,
         kind=table.word("kind", _KINDS, default),  # type: ignore[arg-type]  # word() returned one of _KINDS
         opens=table.angle("opens"),
