@@ -183,7 +183,8 @@ GROWN = {
     "two": [Locator((0.0, 0.0), 0.25), Locator((60.0, 10.0), 0.2)],
     "three": [Locator((-30.0, -11.0), 0.3), Locator((28.0, -20.0), 0.25), Locator((5.0, 37.0), 0.1)],
     "four, one tight": [
-        Locator((-30.0, -20.0), 0.02), Locator((30.0, -20.0), 0.3), Locator((30.0, 20.0), 0.4), Locator((-30.0, 20.0), 0.3)
+        Locator((-30.0, -20.0), 0.02), Locator((30.0, -20.0), 0.3),
+        Locator((30.0, 20.0), 0.4), Locator((-30.0, 20.0), 0.3),
     ],
     "a hole and a slot across": [Locator((0.0, 0.0), 0.1), Locator((60.0, 0.0), 0.2, 0.7, 90.0)],
     "a hole and a slot askew": [
