@@ -7,7 +7,7 @@ Slice     the shifts that all locators allow after one turn: a convex polygon. A
 Free      the whole set of motions, as slices at rising turns.
 
 A slice is drawn round the shifts that are allowed: it touches them in SIDES directions all round, and along each slot.
-So the set errs to the large side only, by at most OUTSIDE of the largest play and by ROUNDING.
+So the set errs to the large side only, beyond what plays wider by ROUNDING allow by at most OUTSIDE of the largest.
 """
 
 from __future__ import annotations
@@ -274,7 +274,8 @@ def _farthest(corners: Array, normals: Array, directions: Array) -> tuple[Array,
         corner = np.broadcast_to(np.searchsorted(normals[0], angles) % count, (len(normals), len(angles)))
     else:
         corner = np.stack([np.searchsorted(row, angles) for row in normals]) % count
-    x, y = np.take_along_axis(corners, corner[:, :, None], axis=1).transpose(2, 0, 1)
+    number = corner + count * np.arange(len(normals))[:, None]
+    x, y = (corners[:, :, axis].ravel()[number] for axis in (0, 1))
     return x * directions[:, 0] + y * directions[:, 1], corner
 
 

@@ -257,8 +257,9 @@ class _Window:
             return _Found(points, reached, reached, best_turn, best_shift)
         _, foot, inward = self.depths(points)
         bound, turn, shift = _behind(points, foot, inward, free)
+        fresh = np.ones(count, dtype=bool)  # moved otherwise than before: the same motion gives the same tangent
         for number in range(_ROUNDS):
-            open_yet = np.flatnonzero(bound > np.maximum(best, reached) + SETTLED)
+            open_yet = np.flatnonzero(fresh & (bound > np.maximum(best, reached) + SETTLED))
             if number == 0:
                 open_yet = open_yet[np.argsort(-bound[open_yet])[:_FIRST]]
             if not len(open_yet):
@@ -271,13 +272,15 @@ class _Window:
             reached[open_yet] = np.maximum(reached[open_yet], depth)
             best_turn[better], best_shift[better] = turn[better], shift[better]
             best = max(best, float(np.max(depth)))
-            tighter, turn[open_yet], shift[open_yet] = _behind(tried, foot, inward, free)
+            tighter, next_turn, next_shift = _behind(tried, foot, inward, free)
+            fresh[open_yet] = (next_turn != turn[open_yet]) | np.any(next_shift != shift[open_yet], axis=1)
+            turn[open_yet], shift[open_yet] = next_turn, next_shift
             bound[open_yet] = np.minimum(bound[open_yet], tighter)
         return _Found(points, bound, reached, best_turn, best_shift)
 
 
 def _behind(points: Array, foot: Array, inward: Array, free: Free) -> tuple[Array, Array, Array]:
-    """How far any motion brings each point behind its tangent, at `foot` and square to `inward`; turn and shift then."""
+    """How far motions bring each point behind its tangent, at `foot` and square to `inward`; turn and shift then."""
     gain, turn, shift = _farthest(points, inward, free)
     return np.sum(inward * (points - foot), axis=1) + gain, turn, shift
 
