@@ -174,7 +174,7 @@ def _from_photo(
         raise PictureError("nothing lies in the middle of the sheet; lay the part there, clear of any dots")
     if bars is None and sheet is None:
         warnings.append(
-            "nobody has measured the bars of the print: give --bars ALONGxACROSS, printers are off by up to 1 %"
+            "nobody has measured the bars of the print: give --bars ALONGxACROSS, as printers may be 1 % off"
         )
     what = "the edges" if sheet else "the dots"
     warnings.append(
@@ -228,7 +228,7 @@ def _scale(
     """
     if found is None:
         if asked:
-            raise PictureError("no bank card is to be seen; lay it beside the part, not touching it, or give --dpi")
+            raise PictureError("no bank card in the picture; lay it beside the part, not touching it, or give --dpi")
         return tag, None
     by = found.scale
     if tag is not None and max(abs(by.sx / tag.sx - 1), abs(by.sy / tag.sy - 1)) > _AGREE:

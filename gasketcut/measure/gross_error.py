@@ -50,7 +50,7 @@ def gross_error(network: Network, solved: Adjusted) -> tuple[int | None, Adjuste
         f"reading {worst + 1}, {one.first} to {one.second}, is {both(abs(off))} too "
         f"{'long' if off > 0 else 'short'}; without it the rest agree to {agree:.3f} mm"
     )
-    slip = " (a slip of the pen or of the unit?)" if tests[worst] > 20 * CRITICAL else ""
+    slip = " (misread, miswritten, or in another unit?)" if tests[worst] > 20 * CRITICAL else ""
     return worst, kept, [pattern_finding("warn", text + slip, f"measure {one.first} to {one.second} again", off)]
 
 

@@ -70,7 +70,7 @@ def solve(measure: Measure) -> Pattern:
 
 
 def _network(measure: Measure) -> Network:
-    """The unknowns and readings; a diameter nobody knows and no reading depends on is held at nothing."""
+    """The unknowns and readings; a diameter that is not known and that no reading depends on is held at zero."""
     known = [name for name, _ in measure.diameters]
     names = list(dict.fromkeys([*known, *(end for one in measure.distances for end in (one.first, one.second))]))
     holes = tuple(name for name in names if name not in measure.edges)

@@ -225,7 +225,7 @@ def test_ctrl_c_ends_the_search_at_once_and_keeps_the_best_so_far():
         from tests.cutting.test_layout import MIXED, SHEET, check, searched
         layout = searched(MIXED, [SHEET], 2.0, seconds=60, on_progress=lambda one: print(one.length, flush=True))
         check(layout, MIXED)
-        print(*layout.said, len(layout.placed))
+        print(*layout.notes, len(layout.placed))
     """
     root = Path(__file__).parents[2]
     run = subprocess.Popen(

@@ -106,7 +106,7 @@ def fit_edge(ring: Array, fit: float | None = None) -> FittedEdge:
         deviation = _stray(points, contour)
         if deviation == inf:
             continue
-        # What strays more than was allowed has lost its way; more tolerance must save segments to be worth it.
+        # Straying more than was allowed counts against a fit; more tolerance has to save segments.
         price = len(contour.points) * (tolerance / steps[0]) ** 0.4 * max(1.0, deviation / (2 * tolerance)) ** 2
         if best is None or price < best[0]:
             best = (price, contour, deviation, runs)
@@ -117,7 +117,7 @@ def fit_edge(ring: Array, fit: float | None = None) -> FittedEdge:
 
 
 def refit_edge(before: FittedEdge, ring: Array, curves: Sequence[Curve]) -> FittedEdge:
-    """With other curves in place of the fitted ones; how far they stray is measured anew."""
+    """With other curves in place of the fitted ones; how far they stray is measured again."""
     assert before.runs is not None
     runs = replace(before.runs, curves=tuple(curves))
     contour = runs.loop()

@@ -28,7 +28,7 @@ _RIM = 3.0
 """Pixels; a ring that begins nearer than this to something is that thing's own edge."""
 
 _CONTRAST = 0.04
-"""Difference of light between part and ground below which there is nothing to see. Our choice."""
+"""Difference of light between part and ground below which no edge shows. Our choice."""
 
 
 def nearest_on(ring: Array, points: Array) -> Array:
@@ -100,7 +100,7 @@ class PictureEdges:
 def edges_in(
     light: Light, *, smallest: float = 0.0, share: float = _DUST, on_sheet: bool = False, level: float | None = None
 ) -> PictureEdges:
-    """The silhouettes of the picture; raise `PictureError` if there is nothing to see.
+    """The silhouettes of the picture; raise `PictureError` if none shows.
 
     smallest : pixels across below which a ring is a speck
     share    : of the largest ring's area below which one is a speck
@@ -129,7 +129,7 @@ def edges_in(
         raise PictureError(
             "the part runs out of the picture; scan it with a margin all round"
             if cut_off
-            else "there is no closed edge to see"
+            else "no closed edge in the picture"
         )
     polygons = [Polygon(ring) for ring in rings]
     if on_sheet:
@@ -155,19 +155,19 @@ def _plateaus(light: Light) -> tuple[float, float]:
     """
     sample = sampled(light)
     if float(np.ptp(sample)) < _CONTRAST:
-        raise PictureError("the picture is of one shade; there is nothing to see")
+        raise PictureError("the picture has one shade only, so no part shows")
     low, high = two_shades(sample)
     if not low.size or not high.size:
-        raise PictureError("the picture is of one shade; there is nothing to see")
+        raise PictureError("the picture has one shade only, so no part shows")
     dark, bright = float(np.median(low)), float(np.median(high))
     if bright - dark < _CONTRAST:
-        raise PictureError("part and ground are of nearly one shade; lay white or black paper behind the part")
+        raise PictureError("part and ground have nearly the same shade; lay white or black paper behind the part")
     border = np.concatenate([light[0], light[-1], light[:, 0], light[:, -1]])
     bright_ground = float(np.mean(border > (dark + bright) / 2)) >= 0.5
     side = high if bright_ground else low
     noise = 1.4826 * float(np.median(np.abs(side - np.median(side)))) / (bright - dark)
     if min(low.size, high.size) > 0.3 * sample.size and noise > 0.2:
-        raise PictureError("the picture is all noise; there is no part to see")
+        raise PictureError("the picture is all noise; no part shows")
     return (bright, dark) if bright_ground else (dark, bright)
 
 

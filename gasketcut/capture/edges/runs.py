@@ -1,4 +1,4 @@
-"""A noisy closed ring of points to lines and arcs: the longest runs that noise allows, then each fitted anew.
+"""A noisy closed ring of points to lines and arcs: the longest runs that noise allows, then each fitted again.
 
 `shape/arcs.py` does this for polygons of our own, whose vertices lie on the curves. Here every point is off by noise:
 runs are judged by the spread about a least-squares line or circle, their ends are moved to where the neighbours' curves
@@ -121,7 +121,7 @@ def _good_start(points: Array, tolerance: float) -> int:
 
 
 def _reach(closed: Array, start: int, last: int, tolerance: float) -> int:
-    """How far one line or arc goes on from `start`."""
+    """The last point up to which one line or arc holds from `start`."""
     good, limit = min(_FEWEST, last - start), last - start
     return start + longest_run(good, limit, lambda end: _holds(closed[start : start + end + 1], tolerance))
 
@@ -167,7 +167,7 @@ def _fitted(points: Array) -> Curve:
     chord = hypot(*(inner[-1] - inner[0]))
     sagitta = chord * chord / (8 * circle.radius)
     count = len(inner)
-    # An arc must lower the sum of squares well beyond what a free number does, and bow by more than a hair.
+    # An arc must lower the sum of squares well beyond what a free number does, and bow by more than noise does.
     worth = off_line - off_circle > 12 * off_circle / max(count - 3, 1)
     return circle if worth and sagitta > 0.015 else line
 

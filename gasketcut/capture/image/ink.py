@@ -43,7 +43,7 @@ def from_ink(silhouettes: tuple[Silhouette, ...], ink: Ink) -> tuple[Silhouette,
         outer = outside if ink == "outside" else middle_line(outside, inside)
         found.append(Silhouette(outer, tuple(openings)))
     if not found:
-        raise PictureError("there are no lines of ink to see; a filled part is traced without --ink")
+        raise PictureError("no lines of ink in the picture; a filled part is traced without --ink")
     return tuple(found)
 
 

@@ -31,7 +31,7 @@ _CLEARLY = 9.0
 them. Our choice."""
 
 _UNLIKE = 0.005
-"""By which a scanner's two scales may well differ: half a per cent or less."""
+"""By how much a scanner's two scales usually differ: half a per cent or less."""
 
 _TRACED = 0.01
 """mm by which a traced distance may be off beside the scale: noise of the picture. Measured."""

@@ -16,7 +16,7 @@ from gasketcut.arrays import Array
 from gasketcut.measure.least_squares import solved
 
 _OFF_MIDDLE = 0.05
-"""Of half the longer side, by which a lens' middle may well be off the picture's. Our choice."""
+"""Of half the longer side, by which a lens' middle may be off the picture's. Our choice."""
 
 _READ = 0.02
 """mm by which a dot's middle may be read wrong: what the lens' middle is weighed against. Our choice."""

@@ -21,13 +21,13 @@ _ROUND = 0.12
 """How far a dot's area may be off its own ellipse's. Our choice."""
 
 _FEWEST = 40
-"""Dots that must be seen. Our choice."""
+"""Fewest dots of the target that must be in the picture. Our choice."""
 
 PHOTO = 0.0015
 """Of a length: 0.1 to 0.2 mm on 100 mm with a printed target and measured bars (estimate of the project's notes)."""
 
 UNMEASURED = 0.01
-"""The same where nobody has measured the bars: printers lie by that much."""
+"""The same where nobody has measured the bars: printers are off by that much."""
 
 _WORST = 0.5
 """mm that dots may come out from their places: a bowed sheet, or no target at all. Our choice."""
@@ -67,8 +67,8 @@ def photo_of(
     found = _round_ones(edges.silhouettes)
     if len(found) < _FEWEST:
         raise PictureError(
-            f"only {len(found)} dots of the target are to be seen; print it with gasketcut target, and get all of it "
-            "into the picture"
+            f"only {len(found)} dots of the target are in the picture; print it with gasketcut target, and take in "
+            "all of it"
         )
     places, areas = np.array([one[0] for one in found]), np.array([one[1] for one in found])
     corners = _corners(places, areas)

@@ -2,7 +2,7 @@
 
 Guest    a piece that lies in a hole of another, its host; a guest is no host.
 Group    what is moved as one: the host at its own origin, its guests where they lie in it.
-Spot     where a group comes to lie on a sheet.
+Spot     where a group lies on a sheet.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 Sheet    stock as it lies on the machine: x to the right, y up, the corner at (0, 0); nothing is put into its margin.
 Piece    what is laid out, `count` times; turned as its grain allows, never mirrored: sheets have two faces.
 Placed   a piece turned about its own origin and then moved, on one of the sheets.
-Layout   all of that; `proved` checks every distance and edge anew, whoever laid it out.
+Layout   all of that; `proved` checks every distance and edge, however it was laid out.
 """
 
 from __future__ import annotations

@@ -149,7 +149,7 @@ class _Search:
         return [replace(spot, sheet=number, x=spot.x + begin, y=spot.y + sheet.margin) for spot in rows.spots]
 
     def _solved(self, sheet: Sheet, groups: Sequence[Group], number: int, seconds: float) -> list[Spot]:
-        """Where the groups come to lie, without those that stick out at the end of the sheet."""
+        """Where the groups lie, without those that stick out at the end of the sheet."""
         slack = _SLACK * max(sheet.width, sheet.height)
         apart = self._spacing + 2 * slack
         kinds: dict[int, list[Group]] = {}

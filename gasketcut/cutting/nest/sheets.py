@@ -205,7 +205,7 @@ def _findings(layout: Layout, stock: Stock, sheet: Sheet, spec: LayoutSpec) -> l
                     rule="layout",
                     weight="stop",
                     part=one.piece.name,
-                    text=f"finds no place on {stock.name}: the part is {right - left:.1f} x {top - low:.1f} mm, "
+                    text=f"does not fit on {stock.name}: the part is {right - left:.1f} x {top - low:.1f} mm, "
                     f"the sheet {max(wide, 0.0):.1f} x {max(high, 0.0):.1f} mm within its margin",
                     do=f"write size = [width, height] of a larger sheet in its [[stock]], or a smaller margin{turn}",
                 )

@@ -41,7 +41,7 @@ _TOUCH = 1e-3  # mm: the end of the lead-in lies on the contour, whose arcs are 
 
 @dataclass(frozen=True, slots=True)
 class Led:
-    """Lead-ins in front of their cuts, each cut started anew where its lead-in ends; notes for the operator."""
+    """Lead-ins in front of their cuts, each cut started where its lead-in ends; notes for the operator."""
 
     strokes: tuple[Stroke, ...]
     findings: tuple[Finding, ...]

@@ -115,7 +115,7 @@ class _Reader:
             self._read_entity(entity, numbers, plane, owner, within)
         except ValueError as error:
             if not within:
-                text = f"{entity.type} at line {entity.line}: {str(error)[:40] or 'nothing'} is no number that can be"
+                text = f"{entity.type} at line {entity.line}: {str(error)[:40] or 'nothing'} is not a usable number"
                 self.flaw("bad-number", None, text, "draw it again")
         self.found.commas += numbers.commas
 
@@ -165,7 +165,7 @@ class _Reader:
             says = drawing.version or "none, which is R12"
             self.once("version", entity.type, f"holds {entity.type}, but its version is {says}", "save it as R2000")
         elif entity.type in _MARKERS and numbers.text(100) is None:
-            self.once("version", "100", f"{entity.type} lacks its subclass marker", "save it anew as R2000")
+            self.once("version", "100", f"{entity.type} lacks its subclass marker", "save it again as R2000")
 
     def _hidden(self, entity: Entity, numbers: EntityNumbers, layer: str) -> bool:
         row = self.drawing.layers.get(layer.upper())
