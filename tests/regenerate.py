@@ -14,6 +14,7 @@ from gasketcut.flow import fit, record
 from gasketcut.pages.charts.files import write_squish
 from gasketcut.pages.charts.fit import write_fit
 from gasketcut.pages.paper_files import stencil_pdf, wheel_pdf, write_pdf
+from gasketcut.profile.profiles import read_profiles
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 PICTURES = {
@@ -35,9 +36,10 @@ def regenerate(folder: Path) -> None:
     parts, findings = fit(job)
     write_fit(job, parts, findings, folder / "fit", replace=True)
     record(job, folder / "record", date="2026-01-01", replace=True)
+    paper = read_profiles().papers.paper("a4")
     (folder / "paper").mkdir(exist_ok=True)
-    write_pdf(wheel_pdf(job, answer), folder / "paper" / "degree-wheel.pdf", replace=True)
-    write_pdf(stencil_pdf(job, answer), folder / "paper" / "port-stencil.pdf", replace=True)
+    write_pdf(wheel_pdf(job, answer, paper), folder / "paper" / "degree-wheel.pdf", replace=True)
+    write_pdf(stencil_pdf(job, answer, paper), folder / "paper" / "port-stencil.pdf", replace=True)
 
 
 def page_picture(name: str, folder: Path) -> Image.Image:

@@ -41,6 +41,7 @@ def many_parts(count: int) -> None:
     from gasketcut.pages.template import write_template
     from gasketcut.parts.build import build_parts
     from gasketcut.parts.part import outline_of
+    from gasketcut.profile.profiles import read_profiles
 
     source = read_job("demo").source
     text = source.read_text(encoding="utf-8") if source else ""
@@ -49,16 +50,16 @@ def many_parts(count: int) -> None:
     memory: list[int] = []
     start = time.perf_counter()
     parts = build_parts(job, {})
-    spec = {one.name: one for one in job.parts}
+    spec, profiles = {one.name: one for one in job.parts}, read_profiles()
     for number in range(count):
         if number % len(parts) == 0:
             parts = build_parts(job, {})
         part = parts[number % len(parts)]
-        tuple(check(part, spec[part.name], signing_off=False))
+        tuple(check(part, spec[part.name], profiles, signing_off=False))
         outline = outline_of(part)
         prove_dxf(write_dxf(part, outline), part, outline, "mm")
         write_svg(part, outline)
-        write_template(part, outline, job.title)
+        write_template(part, outline, job.title, profiles.papers.paper("a4"), profiles.punches)
         if (number + 1) % 100 == 0:
             batches.append((time.perf_counter() - start) / 100)
             memory.append(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)

@@ -87,10 +87,11 @@ class TestLettering:
         from gasketcut.cutting.cut_part import cut_part
         from gasketcut.cutting.path.lettering import lettering
         from gasketcut.parts.build import build_parts
+        from gasketcut.profile.profiles import Profiles
 
         given = job(cutting=f"letter = true\n{kerf}")
         part = build_parts(given, {})[0]
-        ready = cut_part(part, given.cutting)
+        ready = cut_part(part, given.cutting, Profiles().cutters)
         below = [line for line in ready.letters if max(y for _, y in line) < part.outer.bounds[1]]
 
         assert len(below) == len(lettering(part, [words], below=0.0).lines) > 10

@@ -6,6 +6,9 @@ from gasketcut import parse_job
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.stack.clamped import fitted_thickness
 from gasketcut.job.model import Stock
+from gasketcut.profile.profiles import Profiles
+
+OURS = Profiles()
 
 calliper = 0.005  # mm, half the last digit shown
 
@@ -118,7 +121,7 @@ def test_squish_is_a_range_as_wide_as_the_sheets_scatter():
     ],
 )
 def test_fitted_thickness_from_published_compressibility(nominal, material, least, most):
-    found = fitted_thickness(Stock(name="sheet", thickness=nominal, material=material))
+    found = fitted_thickness(Stock(name="sheet", thickness=nominal, material=material), OURS.sheets)
 
     assert found.range[0] == pytest.approx(least, abs=1e-9)
     assert found.range[2] == pytest.approx(most, abs=1e-9)
@@ -126,7 +129,7 @@ def test_fitted_thickness_from_published_compressibility(nominal, material, leas
 
 
 def test_a_sheet_known_only_by_its_nominal_thickness_is_called_a_guess():
-    found = fitted_thickness(Stock(name="sheet", thickness=0.5))
+    found = fitted_thickness(Stock(name="sheet", thickness=0.5), OURS.sheets)
 
     assert found.range == pytest.approx((0.45, 0.5, 0.55))
     assert "guess" in found.origin

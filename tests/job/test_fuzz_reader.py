@@ -7,7 +7,6 @@ import warnings
 from math import pi
 
 import pytest
-from gasketcut.profile.loading import shipped
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
@@ -16,6 +15,7 @@ from gasketcut.errors import ShapeError
 from gasketcut.job.model import Job
 from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import Part, outline_of
+from gasketcut.profile.own import shipped
 from gasketcut.shape.loop import Outline
 from gasketcut.tolerances import ARC_FIT, CHORD
 

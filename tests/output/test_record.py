@@ -5,11 +5,11 @@ import re
 import pdfplumber
 import pypdfium2
 import pytest
-from gasketcut.profile.loading import shipped
 
 from gasketcut import parse_job
 from gasketcut.flow import record
 from gasketcut.pages.build_sheet.sections import torque
+from gasketcut.profile.own import shipped
 
 MORE = """
 [[work]]
