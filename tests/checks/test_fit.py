@@ -3,15 +3,17 @@
 from math import acos, hypot, pi, sqrt
 
 import pytest
-from gasketcut.profile.loading import load
 
 from gasketcut import parse_job
 from gasketcut.checks.holes import holes
 from gasketcut.checks.lands import land_limits, lands
 from gasketcut.checks.overhang import overhangs
 from gasketcut.checks.stock import on_stock
+from gasketcut.profile.profiles import Profiles, read_profiles
 from gasketcut.tolerances import CHORD
 from tests.making import built
+
+OURS = Profiles()
 
 two_chords = 2 * CHORD  # mm: both edges may lie a chord error inside the true curve
 
@@ -207,7 +209,7 @@ def test_windows_may_open_into_the_bore():
 
 
 def widths(sheet, rule):
-    return [finding for finding in lands(sheet) if finding.rule == rule and finding.weight != "note"]
+    return [finding for finding in lands(sheet, OURS.sheets) if finding.rule == rule and finding.weight != "note"]
 
 
 @pytest.mark.parametrize("web", [0.3, 0.99, 1.4, 1.98])
@@ -252,23 +254,22 @@ def test_webs_all_the_way_round_slots_and_ovals(one, other, at, turn, web):
 def test_wide_enough_is_left_alone():
     sheet = part("opening = { round = 20 }\nholes = { at = [[20, 0]], diameter = 5.5 }\n")
 
-    assert [finding for finding in lands(sheet) if finding.weight != "note"] == []
+    assert [finding for finding in lands(sheet, OURS.sheets) if finding.weight != "note"] == []
 
 
 def test_limits_come_from_the_profile_and_the_thickness():
-    land = load("sheets")["land"]
-
-    assert land_limits(part("opening = { round = 20 }\n")) == (land["warn"], land["stop"])
-    assert land_limits(part("opening = { round = 20 }\n", thickness=1.5)) == (land["warn"], 1.5)
-    assert land_limits(part("opening = { round = 20 }\n", thickness=3.0)) == (3.0, 3.0)
+    assert land_limits(part("opening = { round = 20 }\n"), OURS.sheets) == (2.0, 1.0)
+    assert land_limits(part("opening = { round = 20 }\n", thickness=1.5), OURS.sheets) == (2.0, 1.5)
+    assert land_limits(part("opening = { round = 20 }\n", thickness=3.0), OURS.sheets) == (3.0, 3.0)
 
 
 def test_limits_of_a_profile_beside_the_job_come_first(tmp_path):
     (tmp_path / "sheets.toml").write_text("[land]\nwarn = 6.0\nstop = 4.0\n", encoding="utf-8")
     sheet = part("opening = { round = 40 }\n")  # 5 mm of land above and below
 
-    assert land_limits(sheet, tmp_path) == (6.0, 4.0)
-    assert [finding.weight for finding in lands(sheet, tmp_path) if finding.weight != "note"] == ["warn"]
+    mine = read_profiles(tmp_path).sheets
+    assert land_limits(sheet, mine) == (6.0, 4.0)
+    assert [finding.weight for finding in lands(sheet, mine) if finding.weight != "note"] == ["warn"]
 
 
 # -- stock -----------------------------------------------------------------------------------------------------

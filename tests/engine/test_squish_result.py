@@ -8,6 +8,9 @@ from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.clamped import Origin, fitted_thickness
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.parts.stock import Stock
+from gasketcut.profile.profiles import Profiles
+
+OURS = Profiles()
 
 calliper = 0.005  # mm, half the last digit shown
 
@@ -124,7 +127,7 @@ def test_squish_is_a_range_as_wide_as_the_sheets_scatter():
     ],
 )
 def test_fitted_thickness_from_published_compressibility(nominal, material, least, most):
-    found = fitted_thickness(Stock(name="sheet", thickness=nominal, material=material))
+    found = fitted_thickness(Stock(name="sheet", thickness=nominal, material=material), OURS.sheets)
 
     assert found.range[0] == pytest.approx(least, abs=1e-9)
     assert found.range[2] == pytest.approx(most, abs=1e-9)
@@ -132,7 +135,7 @@ def test_fitted_thickness_from_published_compressibility(nominal, material, leas
 
 
 def test_a_sheet_known_only_by_its_nominal_thickness_is_called_a_guess():
-    found = fitted_thickness(Stock(name="sheet", thickness=0.5))
+    found = fitted_thickness(Stock(name="sheet", thickness=0.5), OURS.sheets)
 
     assert found.range == pytest.approx((0.45, 0.5, 0.55))
     assert found.origin is Origin.NOMINAL

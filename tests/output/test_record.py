@@ -5,10 +5,10 @@ import re
 import pdfplumber
 import pypdfium2
 import pytest
-from gasketcut.profile.loading import shipped
 
 from gasketcut import parse_job
 from gasketcut.pages.build_sheet.sections import torque
+from gasketcut.profile.own import shipped
 from tests.making import record, record_numbers
 
 MORE = """

@@ -5,14 +5,17 @@ from math import pi
 import numpy as np
 import pdfplumber
 import pytest
-from gasketcut.profile.loading import shipped
 
 from gasketcut import GasketError, parse_job
 from gasketcut.engine.ports.unrolled import across, along_wall, circumference, seam
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.pages.bore.stencil import stencil_of
 from gasketcut.pages.paper_files import stencil_pdf
+from gasketcut.profile.own import shipped
+from gasketcut.profile.profiles import Profiles
 from tests.pages.test_pdf_by_readers import HUNDREDTH, bars, by_pdfium, by_pdfplumber
+
+A4 = Profiles().papers.paper("a4")
 
 READERS = {"pdfplumber": by_pdfplumber, "pdfium": by_pdfium}
 every_reader = pytest.mark.parametrize("reader", READERS)
@@ -40,7 +43,7 @@ def job_of(bore=44.0, width=26.0):
 
 def pages(tmp_path, job, reader="pdfium", **more):
     file = tmp_path / "stencil.pdf"
-    file.write_bytes(stencil_pdf(job, squish_result_of(job), **more))
+    file.write_bytes(stencil_pdf(job, squish_result_of(job), A4, **more))
     return list(READERS[reader](file))
 
 
@@ -126,8 +129,8 @@ def test_a_wide_bore_goes_on_tiles(tmp_path, reader):
 
 def test_the_same_job_gives_the_same_bytes_and_no_word_leaves_the_paper(tmp_path):
     job = parse_job(DEMO)
-    data = stencil_pdf(job, squish_result_of(job))
-    assert data == stencil_pdf(job, squish_result_of(job))
+    data = stencil_pdf(job, squish_result_of(job), A4)
+    assert data == stencil_pdf(job, squish_result_of(job), A4)
     (tmp_path / "s.pdf").write_bytes(data)
     with pdfplumber.open(tmp_path / "s.pdf") as document:
         for page in document.pages:

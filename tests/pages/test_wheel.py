@@ -7,7 +7,6 @@ import numpy as np
 import pdfplumber
 import pypdfium2
 import pytest
-from gasketcut.profile.loading import shipped
 from pdfminer.pdftypes import resolve1
 
 from gasketcut import GasketError, parse_job
@@ -16,7 +15,11 @@ from gasketcut.engine.ports.events import events, stop_turns, travel_marks
 from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.pages.bore.wheel import spread
 from gasketcut.pages.paper_files import wheel_pdf
+from gasketcut.profile.own import shipped
+from gasketcut.profile.profiles import Profiles
 from tests.pages.test_pdf_by_readers import HUNDREDTH, MM, PAPERS, bars, by_pdfium, by_pdfplumber
+
+OURS = Profiles().papers
 
 READERS = {"pdfplumber": by_pdfplumber, "pdfium": by_pdfium}
 every_reader = pytest.mark.parametrize("reader", READERS)
@@ -27,11 +30,11 @@ PORTS = '[engine.ports]\nexhaust = { opens = "103 deg" }\nintake = { kind = "pis
 DEMO = shipped("demo").read_text(encoding="utf-8")
 
 
-def disc(tmp_path, text, reader="pdfium", **more):
+def disc(tmp_path, text, reader="pdfium", paper="a4", **more):
     """The first page, the middle and radius of its largest circle."""
     job = parse_job(text)
     file = tmp_path / "wheel.pdf"
-    file.write_bytes(wheel_pdf(job, squish_result_of(job), **more))
+    file.write_bytes(wheel_pdf(job, squish_result_of(job), OURS.paper(paper), **more))
     page, _ = READERS[reader](file)
     ring = max((path for path in page.paths if len(path) > 300), key=lambda path: np.ptp(path[:, 0]))
     low, high = ring.min(axis=0), ring.max(axis=0)
@@ -124,8 +127,8 @@ def test_both_bars_and_the_paper(tmp_path, reader, paper, text):
 
 def test_words_fonts_bytes_and_no_scaling(tmp_path):
     job = parse_job(DEMO)
-    data = wheel_pdf(job, squish_result_of(job))
-    assert data == wheel_pdf(job, squish_result_of(job))
+    data = wheel_pdf(job, squish_result_of(job), OURS.paper("a4"))
+    assert data == wheel_pdf(job, squish_result_of(job), OURS.paper("a4"))
     (tmp_path / "w.pdf").write_bytes(data)
     with pdfplumber.open(tmp_path / "w.pdf") as document:
         assert resolve1(document.doc.catalog["ViewerPreferences"])["PrintScaling"].name == "None"
@@ -144,7 +147,7 @@ def test_words_fonts_bytes_and_no_scaling(tmp_path):
 
 
 def test_the_bar_as_printed_on_paper(tmp_path):
-    (tmp_path / "w.pdf").write_bytes(wheel_pdf(parse_job(HEAD), None))
+    (tmp_path / "w.pdf").write_bytes(wheel_pdf(parse_job(HEAD), None, OURS.paper("a4")))
     document = pypdfium2.PdfDocument(tmp_path / "w.pdf")
     ink = document[0].render(scale=10 * MM, grayscale=True).to_numpy() < 128  # 254 dpi: ten pixels for a mm
     row = ink[-((10 + 6) * 10) - 2 : -((10 + 6) * 10) + 3].any(axis=0)
@@ -180,7 +183,7 @@ def test_labels_are_spread_no_more_than_they_must():
 )
 def test_what_is_missing_is_named_with_the_line_to_add(text, words):
     with pytest.raises(GasketError, match=words):
-        wheel_pdf(parse_job(text), None)
+        wheel_pdf(parse_job(text), None, OURS.paper("a4"))
 
 
 def test_by_command(command, tmp_path):
