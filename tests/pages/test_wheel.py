@@ -74,7 +74,7 @@ def test_the_back_ring_is_the_crank_s_travel(tmp_path, reader, way):
     for turn in (17.39, 21.37, 24.75, 27.76, 30.51):
         for side in (turn, 360 - turn):
             assert min(abs(one - side) for one in ring) < 0.02
-    marks = [abs(turn) for _, after, before in travel_marks(Crank(34.0, 58.0)) for turn in (after, before)]
+    marks = [abs(turn) for _, after, before in Crank(34.0, 58.0).travel_marks() for turn in (after, before)]
     assert len(ring) >= len(marks) - 2  # the last ones at BDC are one tick
 
 
@@ -160,7 +160,7 @@ def test_the_bar_as_printed_on_paper(tmp_path):
 @pytest.mark.parametrize("between", [40.0, 75.0, 130.0])
 def test_readings_at_a_stop_belong_to_one_travel(offset, between):
     crank = Crank(34.0, 58.0, offset)
-    after, before = stop_turns(between, crank)
+    after, before = crank.stop_turns(between)
     assert after + before == pytest.approx(between, abs=1e-6)
     assert crank.travel(after) == pytest.approx(crank.travel(-before), abs=1e-6)
 
