@@ -5,12 +5,11 @@ from math import acos, degrees, pi, sqrt
 import numpy as np
 import pytest
 
-from gasketcut import parse_job
+from gasketcut import evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.squish.compression import disc_cc
 from gasketcut.engine.squish.floor import eaten
 from gasketcut.engine.squish.readings import squish_of
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.squish.running import ClearanceLoss, growth, peak_acceleration, rod_stretch
 from gasketcut.engine.stack.choices import FittedStock, choices
 from gasketcut.engine.stack.clamp import PROOF_MPA, bolt_force, clamp_load, stress_area
@@ -121,7 +120,7 @@ def test_a_gap_that_the_running_engine_eats_is_a_stop(squish, weight):
         f'units = "mm"\n[squish]\nmeasured = {squish}\ntarget = {squish}\nleast = 0.2\n'
         "[engine]\nbore = 44\nstroke = 34\nrod = 58\nrpm = 13500\n[engine.running]\nplay_mm = 0.05"
     )
-    found = squish_result_of(job)
+    found = evaluate(job).squish
     assert found is not None
     (said,) = [finding for finding in found.findings if finding.rule == "squish"]
 
@@ -195,7 +194,7 @@ def test_a_torque_past_what_tables_aim_at_is_warned_of(torque, weight):
         'units = "mm"\n[squish]\nmeasured = 1.0\ntarget = 1.0\n'
         f'[clamp]\nbolts = 4\nsize = "M5"\ntorque_nm = {torque}\narea_mm2 = 1200'
     )
-    found = squish_result_of(job)
+    found = evaluate(job).squish
     assert found is not None
 
     assert [finding.weight for finding in found.findings if finding.rule == "clamp"] == [weight]
@@ -223,7 +222,7 @@ def test_a_service_manual_s_film_of_sealant():
     # SF-1: TM 5-3820-256-24-5 (waterstorage.tpub.com): 1 cc on 260 cm2 is 0.0385 mm; it comes off the gasket.
     job = 'units = "mm"\n[squish]\nmeasured = 1.02\ngasket_present = 0.50\ntarget = 0.70\n'
     with_film, without = (
-        squish_result_of(parse_job(job + more + '[[stock]]\nname = "sheet"\nfitted = [0.15]'))
+        evaluate(parse_job(job + more + '[[stock]]\nname = "sheet"\nfitted = [0.15]')).squish
         for more in ("sealant = [0.02, 0.0385, 0.05]\n", "")
     )
     assert with_film is not None

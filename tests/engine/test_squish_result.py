@@ -2,8 +2,7 @@
 
 import pytest
 
-from gasketcut import parse_job
-from gasketcut.engine.squish.result import squish_result_of
+from gasketcut import evaluate, parse_job
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.clamped import Origin, fitted_thickness
 from gasketcut.output.text.squish import squish_sentence
@@ -18,7 +17,7 @@ calliper = 0.005  # mm, half the last digit shown
 def answer(squish: str, *stock: str):
     sheets = "\n".join(f"[[stock]]\n{one}" for one in stock)
     job = parse_job(f'title = "t"\nunits = "mm"\n[squish]\n{squish}\n{sheets}')
-    found = squish_result_of(job)
+    found = evaluate(job).squish
     assert found is not None
     return found
 
@@ -147,7 +146,7 @@ def test_inches_and_millimetres_give_the_same_answer():
         'units = "in"\n[squish]\nmeasured = 0.039\ngasket_present = 0.020\ntarget = 0.020\n'
         '[[stock]]\nname = "paper"\nthickness = "0.5 mm"\nfitted = ["0.45 mm", "0.48 mm", "0.5 mm"]'
     )
-    found = squish_result_of(inch)
+    found = evaluate(inch).squish
 
     assert found is not None
     assert found.choices == metric.choices
