@@ -6,12 +6,11 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
-from gasketcut import parse_job
+from gasketcut import evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.squish.band import share_of, squish_velocity
 from gasketcut.engine.squish.compression import disc_cc
 from gasketcut.engine.squish.effects import state_of
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.job.model import Engine
 from gasketcut.output.text.squish import squish_sentence
@@ -166,7 +165,7 @@ def test_without_all_it_needs_no_velocity_is_shown(missing):
 
 
 def answer(text: str, *stock: str, **options):
-    found = squish_result_of(parse_job("\n[[stock]]\n".join([f'units = "mm"\n[squish]\n{text}', *stock])), **options)
+    found = evaluate(parse_job("\n[[stock]]\n".join([f'units = "mm"\n[squish]\n{text}', *stock])), **options).squish
     assert found is not None
     return found
 

@@ -6,9 +6,8 @@ from math import cos, erfc, hypot, radians, sin, sqrt
 import pytest
 from scipy.integrate import quad
 
-from gasketcut import parse_job
+from gasketcut import evaluate, parse_job
 from gasketcut.engine.squish.readings import direction, pattern, squish_of
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.choices import FittedStock, choices
 from gasketcut.engine.stack.clamped import ClampedThickness, Origin
@@ -36,7 +35,7 @@ def said(one) -> list[tuple[str, str]]:
 
 
 def answer(text: str, **options):
-    found = squish_result_of(parse_job(f'units = "mm"\n[squish]\n{text}'), **options)
+    found = evaluate(parse_job(f'units = "mm"\n[squish]\n{text}'), **options).squish
     assert found is not None
     return found
 

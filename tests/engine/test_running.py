@@ -5,19 +5,21 @@ from math import acos, degrees, pi, sqrt
 import numpy as np
 import pytest
 
-from gasketcut import parse_job
+from gasketcut import evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.squish.compression import disc_cc
 from gasketcut.engine.squish.floor import eaten
 from gasketcut.engine.squish.readings import squish_of
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.engine.squish.running import ClearanceLoss, growth, peak_acceleration, rod_stretch
 from gasketcut.engine.stack.choices import FittedStock, choices
 from gasketcut.engine.stack.clamp import PROOF_MPA, bolt_force, clamp_load, stress_area
-from gasketcut.engine.stack.clamped import ClampedThickness, Origin, materials
+from gasketcut.engine.stack.clamped import ClampedThickness, Origin
 from gasketcut.job.model import Clamp, Engine
 from gasketcut.length import Measured
 from gasketcut.parts.stock import Stock
+from gasketcut.profile.profiles import Profiles
+
+OURS = Profiles()
 
 IN, FOOT = 25.4, 0.3048
 per_mille = 1e-3
@@ -102,13 +104,13 @@ def test_what_eats_the_gap_follows_the_job_s_own_figures():
         bore=44, stroke=34, rod=58, rpm=13_500,
         running=(("cylinder_height_mm", 70.0), ("play_mm", 0.06), ("reciprocating_g", 120.0)),
     )  # fmt: skip
-    takes = eaten(engine)
+    takes = eaten(engine, OURS.squish.running)
 
     assert takes is not None
     assert takes.stretch == pytest.approx(0.02462, rel=per_mille)
     assert (takes.rod, takes.piston, takes.cylinder) == pytest.approx((0.0696, 0.1025, 0.19565), abs=1e-5)
     assert takes.warming_up == pytest.approx(0.02462 + 0.0696 + 0.1025 + 0.06, abs=1e-4)
-    assert eaten(Engine(bore=44, stroke=34, rod=58)) is None
+    assert eaten(Engine(bore=44, stroke=34, rod=58), OURS.squish.running) is None
 
 
 @pytest.mark.parametrize(("squish", "weight"), [(0.90, "note"), (0.36, "note"), (0.30, "stop")])
@@ -118,7 +120,7 @@ def test_a_gap_that_the_running_engine_eats_is_a_stop(squish, weight):
         f'units = "mm"\n[squish]\nmeasured = {squish}\ntarget = {squish}\nleast = 0.2\n'
         "[engine]\nbore = 44\nstroke = 34\nrod = 58\nrpm = 13500\n[engine.running]\nplay_mm = 0.05"
     )
-    found = squish_result_of(job)
+    found = evaluate(job).squish
     assert found is not None
     (said,) = [finding for finding in found.findings if finding.rule == "squish"]
 
@@ -171,14 +173,14 @@ def test_force_of_a_tightened_bolt(diameter, torque, k, force):
 @pytest.mark.parametrize(("size", "torque"), [("M4", 3.06), ("M5", 6.17), ("M6", 10.44)])
 def test_the_tables_torques_use_three_quarters_of_the_proof_load(size, torque):
     # BT-3 to BT-5 through a job's clamp.
-    load = clamp_load(Clamp(bolts=1, size=size, torque_nm=torque, area_mm2=1000))
+    load = clamp_load(Clamp(bolts=1, size=size, torque_nm=torque, area_mm2=1000), OURS.fasteners)
 
     assert load.of_proof == pytest.approx(0.75, abs=0.005)
 
 
 def test_a_case_screw_and_four_of_them_on_a_gasket():
     # BT-7: M5 at 5.9 N m is 5900 N, 72 % of proof. BT-10, arithmetic: four give 23.6 kN, 19.7 MPa on 1200 mm2.
-    load = clamp_load(Clamp(bolts=4, size="M5", torque_nm=5.9, area_mm2=1200))
+    load = clamp_load(Clamp(bolts=4, size="M5", torque_nm=5.9, area_mm2=1200), OURS.fasteners)
 
     assert load.force == pytest.approx(5900, abs=1)
     assert load.of_proof == pytest.approx(0.72, abs=0.005)
@@ -192,7 +194,7 @@ def test_a_torque_past_what_tables_aim_at_is_warned_of(torque, weight):
         'units = "mm"\n[squish]\nmeasured = 1.0\ntarget = 1.0\n'
         f'[clamp]\nbolts = 4\nsize = "M5"\ntorque_nm = {torque}\narea_mm2 = 1200'
     )
-    found = squish_result_of(job)
+    found = evaluate(job).squish
     assert found is not None
 
     assert [finding.weight for finding in found.findings if finding.rule == "clamp"] == [weight]
@@ -210,7 +212,7 @@ def test_a_torque_past_what_tables_aim_at_is_warned_of(torque, weight):
 )
 def test_stress_of_the_compressibility_test(material, newton, penetrator):
     # FS-1: load over penetrator, procedures G, J and B of ASTM F36 (stored copy of F36-99's table).
-    assert materials()[material]["stress"] == pytest.approx(newton / (pi / 4 * penetrator**2), rel=0.005)
+    assert OURS.sheets.material(material).stress == pytest.approx(newton / (pi / 4 * penetrator**2), rel=0.005)
 
 
 # -- sealant and tolerances ----------------------------------------------------------------------------------------
@@ -220,7 +222,7 @@ def test_a_service_manual_s_film_of_sealant():
     # SF-1: TM 5-3820-256-24-5 (waterstorage.tpub.com): 1 cc on 260 cm2 is 0.0385 mm; it comes off the gasket.
     job = 'units = "mm"\n[squish]\nmeasured = 1.02\ngasket_present = 0.50\ntarget = 0.70\n'
     with_film, without = (
-        squish_result_of(parse_job(job + more + '[[stock]]\nname = "sheet"\nfitted = [0.15]'))
+        evaluate(parse_job(job + more + '[[stock]]\nname = "sheet"\nfitted = [0.15]')).squish
         for more in ("sealant = [0.02, 0.0385, 0.05]\n", "")
     )
     assert with_film is not None

@@ -87,11 +87,12 @@ class TestLettering:
     def test_the_kerf_is_said_outside_the_part(self, kerf, words):
         from gasketcut.cutting.cut_part import cut_part
         from gasketcut.cutting.path.lettering import lettering
+        from gasketcut.profile.profiles import Profiles
         from tests.making import built
 
         given = job(cutting=f"letter = true\n{kerf}")
         part = built(given)[0]
-        ready = cut_part(part, given.cutting)
+        ready = cut_part(part, given.cutting, Profiles().cutters)
         below = [line for line in ready.letters if max(y for _, y in line) < part.outer.bounds[1]]
 
         assert len(below) == len(lettering(part, [words], below=0.0).lines) > 10

@@ -2,12 +2,14 @@
 
 import pytest
 
-from gasketcut import parse_job
-from gasketcut.engine.squish.result import squish_result_of
+from gasketcut import evaluate, parse_job
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.clamped import Origin, fitted_thickness
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.parts.stock import Stock
+from gasketcut.profile.profiles import Profiles
+
+OURS = Profiles()
 
 calliper = 0.005  # mm, half the last digit shown
 
@@ -15,7 +17,7 @@ calliper = 0.005  # mm, half the last digit shown
 def answer(squish: str, *stock: str):
     sheets = "\n".join(f"[[stock]]\n{one}" for one in stock)
     job = parse_job(f'title = "t"\nunits = "mm"\n[squish]\n{squish}\n{sheets}')
-    found = squish_result_of(job)
+    found = evaluate(job).squish
     assert found is not None
     return found
 
@@ -124,7 +126,7 @@ def test_squish_is_a_range_as_wide_as_the_sheets_scatter():
     ],
 )
 def test_fitted_thickness_from_published_compressibility(nominal, material, least, most):
-    found = fitted_thickness(Stock(name="sheet", thickness=nominal, material=material))
+    found = fitted_thickness(Stock(name="sheet", thickness=nominal, material=material), OURS.sheets)
 
     assert found.range[0] == pytest.approx(least, abs=1e-9)
     assert found.range[2] == pytest.approx(most, abs=1e-9)
@@ -132,7 +134,7 @@ def test_fitted_thickness_from_published_compressibility(nominal, material, leas
 
 
 def test_a_sheet_known_only_by_its_nominal_thickness_is_called_a_guess():
-    found = fitted_thickness(Stock(name="sheet", thickness=0.5))
+    found = fitted_thickness(Stock(name="sheet", thickness=0.5), OURS.sheets)
 
     assert found.range == pytest.approx((0.45, 0.5, 0.55))
     assert found.origin is Origin.NOMINAL
@@ -144,7 +146,7 @@ def test_inches_and_millimetres_give_the_same_answer():
         'units = "in"\n[squish]\nmeasured = 0.039\ngasket_present = 0.020\ntarget = 0.020\n'
         '[[stock]]\nname = "paper"\nthickness = "0.5 mm"\nfitted = ["0.45 mm", "0.48 mm", "0.5 mm"]'
     )
-    found = squish_result_of(inch)
+    found = evaluate(inch).squish
 
     assert found is not None
     assert found.choices == metric.choices

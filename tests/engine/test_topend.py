@@ -19,7 +19,10 @@ from gasketcut.length import IN, Measured
 from gasketcut.output.data.costs import costs_to_csv
 from gasketcut.output.text.trials import trial_sentence
 from gasketcut.parts.words import Round
+from gasketcut.profile.profiles import Profiles
 from tests.making import record
+
+OURS = Profiles()
 
 PORT = 203.83  # mm2; a posted case: window of a 50 cc saw traced on a screen
 
@@ -28,17 +31,18 @@ PORT = 203.83  # mm2; a posted case: window of a 50 cc saw traced on a screen
 
 
 def test_ring_rules_are_those_published():
-    small, _, school, manual = rules_for(47.0)
+    small, _, school, manual = rules_for(47.0, OURS.ring)
     # 0.0035 to 0.0045 in for each inch of bore (a small-engine forum); 0.03 mm for each 10 mm (a school's page).
     assert (small.least, small.most, school.least) == pytest.approx((0.1645, 0.2115, 0.141), abs=5e-4)
     # A maker's manual: 0.20 to 0.40 mm for a bore of 66 mm.
-    assert (rules_for(66.0)[3].least, rules_for(66.0)[3].most) == pytest.approx((0.20, 0.40), abs=0.005)
+    of_66 = rules_for(66.0, OURS.ring)[3]
+    assert (of_66.least, of_66.most) == pytest.approx((0.20, 0.40), abs=0.005)
     assert manual.least < manual.most
 
 
 def test_a_share_of_the_bore_is_the_same_in_inches():
     # Printed for a bore of 4.030 in at 0.0045: 0.018 in (a trade magazine, January 2019).
-    assert rules_for(4.030 * IN)[0].most / IN == pytest.approx(0.0181, abs=2e-4)
+    assert rules_for(4.030 * IN, OURS.ring)[0].most / IN == pytest.approx(0.0181, abs=2e-4)
 
 
 @pytest.mark.parametrize(
@@ -47,7 +51,7 @@ def test_a_share_of_the_bore_is_the_same_in_inches():
      (0.20, (0.25, 0.40), "tight"), (0.42, (0.25, 0.40), "wide")],
 )  # fmt: skip
 def test_a_reading_is_judged(gap, maker, verdict):
-    found = ring_gap(RingSpec(gap=Measured(gap), maker=maker), 47.0)
+    found = ring_gap(RingSpec(gap=Measured(gap), maker=maker), 47.0, OURS.ring)
     assert found.verdict is RingVerdict(verdict)
     assert (found.file is not None) is (verdict == "tight")
     if found.file:
@@ -57,7 +61,7 @@ def test_a_reading_is_judged(gap, maker, verdict):
 
 def test_a_ring_gap_near_seven_thousandths_for_a_bore_of_48():
     # Common practice: some 0.007 in for a bore of about 48 mm; it lies within the small-engine rule.
-    small = rules_for(48.0)[0]
+    small = rules_for(48.0, OURS.ring)[0]
     assert small.least <= 0.007 * IN <= small.most
 
 
@@ -111,7 +115,7 @@ def test_there_and_back_again():
 
 def test_the_posted_outlet():
     # Posted: a 12 mm outlet on that port, 113.1 mm2, 55.5 %; by the 80 % rule 14.5 mm (14.41 before rounding).
-    found = muffler_of(MufflerSpec(stages=(Stage("outlet", Round(12.0)),)), PORT)
+    found = muffler_of(MufflerSpec(stages=(Stage("outlet", Round(12.0)),)), PORT, OURS.outlet)
     assert found.effective_mm2 == pytest.approx(113.1, abs=0.05)
     assert found.percent == pytest.approx(55.49, abs=0.005)
     assert found.above.says == "stock-like"
@@ -142,12 +146,12 @@ def test_stages_one_behind_the_other():
 
 def test_a_spark_arrester_screen():
     # 14 CCR 1242: opening 0.0232 in (printed 0.584 mm), wire 0.013 in (0.330 mm), open area 125 % of the port.
-    need = screen_need(Screen(0.584, 0.330, 600.0), PORT)
+    need = screen_need(Screen(0.584, 0.330, 600.0), PORT, OURS.outlet.screen)
     assert need.open_share == pytest.approx(0.4083, abs=1e-4)
     assert (need.open_mm2, need.gross_mm2, need.disc_mm) == pytest.approx((254.79, 624.1, 28.19), abs=0.1)
     assert (need.has_enough, need.too_coarse, need.too_thin) == (False, False, False)
-    assert screen_need(Screen(0.7, 0.2), PORT).too_coarse
-    assert screen_need(Screen(0.5, 0.2), PORT).too_thin
+    assert screen_need(Screen(0.7, 0.2), PORT, OURS.outlet.screen).too_coarse
+    assert screen_need(Screen(0.5, 0.2), PORT, OURS.outlet.screen).too_thin
 
 
 # --- trials ---

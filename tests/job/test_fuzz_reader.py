@@ -7,7 +7,7 @@ import warnings
 from math import pi
 
 import pytest
-from gasketcut.profile.loading import shipped
+from gasketcut.profile.own import shipped
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 

@@ -5,8 +5,9 @@ from math import sqrt
 
 import papersize
 import pytest
-from gasketcut.profile.loading import shipped
 from reportlab.lib import pagesizes
+
+from gasketcut.profile.own import shipped
 
 PT = 72 / 25.4  # points in a millimetre
 EXACT = 1e-9  # mm; both libraries hold exact millimetres or inches, only the division rounds

@@ -7,15 +7,14 @@ import numpy as np
 import pdfplumber
 import pypdfium2
 import pytest
-from gasketcut.profile.loading import shipped
 from pdfminer.pdftypes import resolve1
 
-from gasketcut import GasketError, parse_job
+from gasketcut import GasketError, evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import events, stop_turns, travel_marks
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.pages.bore.wheel import spread
 from gasketcut.pages.paper_files import wheel_pdf
+from gasketcut.profile.own import shipped
 from tests.pages.test_pdf_by_readers import HUNDREDTH, MM, PAPERS, bars, by_pdfium, by_pdfplumber
 
 READERS = {"pdfplumber": by_pdfplumber, "pdfium": by_pdfium}
@@ -31,7 +30,7 @@ def disc(tmp_path, text, reader="pdfium", **more):
     """The first page, the middle and radius of its largest circle."""
     job = parse_job(text)
     file = tmp_path / "wheel.pdf"
-    file.write_bytes(wheel_pdf(job, squish_result_of(job), **more))
+    file.write_bytes(wheel_pdf(job, evaluate(job).squish, **more))
     page, _ = READERS[reader](file)
     ring = max((path for path in page.paths if len(path) > 300), key=lambda path: np.ptp(path[:, 0]))
     low, high = ring.min(axis=0), ring.max(axis=0)
@@ -100,7 +99,7 @@ def test_ports_lie_at_their_angles(tmp_path, way):
 
 def test_old_and_new_are_those_of_the_answer(tmp_path):
     job = parse_job(DEMO)
-    answer = squish_result_of(job)
+    answer = evaluate(job).squish
     for event in events(job, answer):
         if event.what == "opens":
             assert abs(event.old) == pytest.approx(answer.before.ports[event.port].opens)
@@ -124,8 +123,8 @@ def test_both_bars_and_the_paper(tmp_path, reader, paper, text):
 
 def test_words_fonts_bytes_and_no_scaling(tmp_path):
     job = parse_job(DEMO)
-    data = wheel_pdf(job, squish_result_of(job))
-    assert data == wheel_pdf(job, squish_result_of(job))
+    data = wheel_pdf(job, evaluate(job).squish)
+    assert data == wheel_pdf(job, evaluate(job).squish)
     (tmp_path / "w.pdf").write_bytes(data)
     with pdfplumber.open(tmp_path / "w.pdf") as document:
         assert resolve1(document.doc.catalog["ViewerPreferences"])["PrintScaling"].name == "None"
