@@ -51,7 +51,7 @@ def test_every_section_is_on_paper_and_in_the_text(sheet):
     headings = re.findall(r"^(.+)\n-+$", text, re.MULTILINE)
     assert headings == [
         "Engine", "Readings", "Base gasket: choice and why", "Before and after", "Port work: exhaust",
-        "Exhaust port width", "Parts cut", "Fasteners", "To measure again after assembly", "Remarks", "Mind",
+        "Exhaust port width", "Parts cut", "Fasteners", "Verdict", "To measure again after assembly", "Remarks", "Mind",
     ]  # fmt: skip
     for heading in headings:
         assert heading in paper
@@ -86,7 +86,7 @@ def test_what_is_to_be_measured_again_is_after_the_work_too(sheet, command):
 def test_a_section_without_data_is_left_out(tmp_path):
     record(parse_job(BARE), tmp_path, date="2026-01-02")
     text = (tmp_path / "build-sheet.txt").read_text(encoding="utf-8")
-    assert re.findall(r"^(.+)\n-+$", text, re.MULTILINE) == ["Parts cut"]
+    assert re.findall(r"^(.+)\n-+$", text, re.MULTILINE) == ["Parts cut", "Verdict"]
 
 
 def test_the_same_job_and_date_give_the_same_bytes(sheet, tmp_path):
