@@ -305,6 +305,15 @@ def test_a_part_says_in_one_line_what_it_is_and_shows_itself():
     assert result._repr_svg_().startswith("<?xml")
 
 
+def test_squish_and_port_timing_show_themselves():
+    squish = gc.evaluate(gc.read_job("demo")).squish
+
+    assert "can sheet" in squish._repr_svg_()
+    timing = squish.after.ports["exhaust"]
+    assert f"opens {timing.opens:.1f} deg after TDC" in timing._repr_svg_()
+    assert "before TDC" in squish.after.ports["intake"]._repr_svg_()
+
+
 def test_the_screen_of_names_is_what_dir_shows():
     assert set(gc.__all__) <= set(dir(gc))
     assert all(getattr(gc, name) is not None for name in gc.__all__)
