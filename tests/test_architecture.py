@@ -56,7 +56,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
         ),
     ),
     "pages": ("profile", "job", "parts", "shape", "engine", "cutting", "received", "capture", "evaluation", "output"),
-    "render": ("profile", "cutting", "shape", "evaluation", "output", "pages"),
+    "rendering": ("profile", "cutting", "shape", "evaluation", "output", "pages"),
 }
 SHOWS_ITSELF = {
     ("evaluation.part_result", "output.svg.write_svg"),
@@ -67,7 +67,7 @@ SHOWS_ITSELF = {
 }
 """A value asks its writer when a notebook shows it; nothing else runs down the list."""
 
-WRITERS = ("output", "pages", "render")
+WRITERS = ("output", "pages", "rendering")
 SUMS = ("engine", "checks", "measure")
 """A writer reads their values: it may name their classes and constants, never call their functions."""
 

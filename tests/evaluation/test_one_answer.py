@@ -3,6 +3,8 @@
 import json
 import math
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -317,3 +319,9 @@ def test_squish_and_port_timing_show_themselves():
 def test_the_screen_of_names_is_what_dir_shows():
     assert set(gc.__all__) <= set(dir(gc))
     assert all(getattr(gc, name) is not None for name in gc.__all__)
+
+
+def test_no_room_takes_the_name_of_a_public_function():
+    script = "import gasketcut as gc; gc.render(gc.evaluate(gc.read_job('demo'))); assert all(callable(getattr(gc, n)) "
+    script += "for n in ('evaluate', 'inspect', 'mend', 'parse_job', 'read_job', 'render', 'save', 'trace'))"
+    subprocess.run([sys.executable, "-c", script], check=True)
