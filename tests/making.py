@@ -8,13 +8,16 @@ from pathlib import Path
 from typing import Any
 
 from gasketcut import Evaluation, Finding, Job, evaluate
+from gasketcut.checks.subject import Subject
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.finding import sorted_findings
 from gasketcut.output.build_sheet import build_sheet_files
 from gasketcut.output.data.build_sheet import record_data
 from gasketcut.output.render import Options, render, report_bytes
 from gasketcut.output.save import save
+from gasketcut.parts.faces import faces_of
 from gasketcut.parts.part import Part
+from gasketcut.profile.profiles import Profiles
 from gasketcut.shape.loop import Outline
 
 
@@ -91,3 +94,11 @@ def record(
 def record_numbers(job: Job, date: str | None = None) -> dict[str, Any]:
     """What `record --json` prints."""
     return record_data(evaluate(job), date)
+
+
+def subject_of(job: Job, profiles: Profiles | None = None) -> Subject:
+    """What the checks of the job's first part look at."""
+    evaluation = evaluate(job, profiles)
+    result = next(iter(evaluation.parts.values()))
+    faces = faces_of(result.spec, evaluation.drawings)
+    return Subject(result.part, result.spec, faces, result.clearances, result.narrowest, evaluation.profiles)

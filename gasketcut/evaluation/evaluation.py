@@ -11,6 +11,9 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.ports.events import Event, events, need_crank
+from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.result import SquishResult, squish_result_of
 from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
@@ -124,6 +127,21 @@ class Evaluation:
     def topend(self) -> TopEndResult:
         """Ring, port width, outlet, key, pressure, cost and trials, as far as the job speaks of them."""
         return topend_result(self.job, self.squish, self.prices, self.profiles)
+
+    @property
+    def crank(self) -> Crank:
+        """Raise `GasketError` with the lines to add if the job has no stroke or no rod."""
+        return need_crank(self.job)[1]
+
+    @cached_property
+    def events(self) -> tuple[Event, ...]:
+        """Opening and closing of every port, old and new; raise `GasketError` as `crank` does."""
+        return events(self.job, self.squish)
+
+    @cached_property
+    def wall(self) -> BoreWall:
+        """The bore laid flat; raise `GasketError` with what to add if there is no bore or no window to draw."""
+        return bore_wall(self.job, self.squish)
 
     # -- parts -------------------------------------------------------------------------------------------------
 

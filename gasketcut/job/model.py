@@ -21,6 +21,12 @@ from gasketcut.plane import Point
 PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
 """Degrees round the bore, seen from above: the exhaust is in front."""
 
+
+def window_area(width: float | None, height: float | None, corner: float) -> float | None:
+    """Area of a window with rounded corners [mm2], or None if a side is unknown."""
+    return None if width is None or height is None else width * height - (4 - pi) * corner**2
+
+
 PortKind = Literal["exhaust", "transfer", "piston-port", "reed", "rotary"]
 
 
@@ -49,13 +55,37 @@ class PortTiming(Checked):
     line: int = field(default=0, compare=False)
 
     @property
+    def is_exhaust(self) -> bool:
+        return self.kind == "exhaust"
+
+    @property
+    def is_transfer(self) -> bool:
+        return self.kind == "transfer"
+
+    @property
+    def is_rotary(self) -> bool:
+        """Timed by a valve on the crank."""
+        return self.kind == "rotary"
+
+    @property
+    def is_by_piston(self) -> bool:
+        """An edge of the piston opens it: the crown, or, an intake, the skirt."""
+        return self.is_by_crown or self.kind == "piston-port"
+
+    @property
+    def is_by_crown(self) -> bool:
+        """The crown opens it at its roof, on the way down."""
+        return self.kind in ("exhaust", "transfer")
+
+    @property
+    def opens_before_tdc(self) -> bool:
+        """Its opening is counted back from TDC."""
+        return self.kind in ("piston-port", "rotary")
+
+    @property
     def area(self) -> float | None:
-        """Of the window [mm2]: as given, else width x height less its rounded corners; None if neither is known."""
-        if self.area_mm2 is not None:
-            return self.area_mm2
-        if self.width is None or self.height is None:
-            return None
-        return self.width * self.height - (4 - pi) * self.corner**2
+        """Of the window [mm2]: as given, else of its sides and corners; None if neither is known."""
+        return self.area_mm2 if self.area_mm2 is not None else window_area(self.width, self.height, self.corner)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

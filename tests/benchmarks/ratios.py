@@ -54,11 +54,11 @@ def many_parts(count: int) -> None:
         if number % len(parts) == 0:
             parts = built(job)
         part = parts[number % len(parts)]
-        tuple(check(part, spec[part.name], signing_off=False))
+        tuple(check(part, spec[part.name], profiles, signing_off=False))
         outline = outline_of(part)
         prove_dxf(write_dxf(part, outline), part, outline, "mm")
         write_svg(part, outline)
-        write_template(part, outline, job.title)
+        write_template(part, outline, job.title, profiles.papers.paper("a4"), profiles.punches)
         if (number + 1) % 100 == 0:
             batches.append((time.perf_counter() - start) / 100)
             memory.append(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)

@@ -222,9 +222,9 @@ def test_undeclared_passages_stop_the_check_and_only_warn_when_making(made):
 @pytest.mark.parametrize("missing", ALL)
 def test_what_is_declared_not_to_be_there_is_settled(missing):
     named = json.dumps([name for name in ALL if name != missing])
-    (one,) = found(BASE.format(more=f"none = {named}"), "passage")
+    (one,) = found(BASE.format(more=f"absent = {named}"), "passage")
     assert f"about {missing}:" in one.text
-    assert found(BASE.format(more=f"none = {json.dumps(ALL)}"), "passage") == []
+    assert found(BASE.format(more=f"absent = {json.dumps(ALL)}"), "passage") == []
 
 
 def test_what_is_drawn_is_settled():

@@ -18,7 +18,7 @@ import pytest
 from shapely import affinity
 
 from gasketcut import parse_job
-from gasketcut.profile.fasteners import stud_diameter
+from gasketcut.profile.profiles import Profiles
 from tests.making import make
 
 GRID = 2e-6  # mm; coordinates in the file are rounded to 1e-6
@@ -250,7 +250,10 @@ def test_a_jis_ring_touches_the_bolts(job, flange):
     _, _, face = job[f"{flange.name} face"]
 
     outside = ring[-1][2] / 2
-    gaps = [hypot(x, y) - stud_diameter(flange.bolt) / 2 - outside for x, y, _ in holes_of(flange, face)]
+    gaps = [
+        hypot(x, y) - Profiles().fasteners.size(flange.bolt).diameter / 2 - outside
+        for x, y, _ in holes_of(flange, face)
+    ]
 
     assert gaps == pytest.approx([0.0] * flange.count, abs=2 * GRID)
 

@@ -5,20 +5,24 @@ import tomllib
 from math import cos, pi, radians, sin, sqrt
 
 import pytest
-from gasketcut.profile.loading import load, shipped
 from hypothesis import given
 from hypothesis import strategies as st
 
 from gasketcut import GasketError, parse_job
 from gasketcut.cutting.cutter import cutter_for
 from gasketcut.cutting.limits import limits, smallest_hole, smallest_web
-from gasketcut.cutting.permitted import LEVELS, material_findings, verdict_on
+from gasketcut.cutting.permitted import material_findings, verdict_on
+from gasketcut.errors import ProfileError
 from gasketcut.job.cutting import PROCESSES
 from gasketcut.parts.part import outline_of
 from gasketcut.parts.stock import Stock
+from gasketcut.profile.own import shipped
+from gasketcut.profile.profiles import Profiles, read_profiles
+from gasketcut.profile.verdicts import LEVELS
 from gasketcut.tolerances import CHORD
 from tests.making import built
 
+OURS = Profiles()
 PROFILE = tomllib.loads(shipped("cutters").read_text(encoding="utf-8"))
 chords = 3 * CHORD  # mm: two edges and the disc or neck found between them
 hundredth = 0.01  # mm to which necks and widest discs are sought
@@ -36,7 +40,7 @@ def part(keys, thickness=0.5, material="paper"):
 
 
 def found(one, process="co2"):
-    return list(limits(one, outline_of(one), cutter_for(process, one.stock)))
+    return list(limits(one, outline_of(one), cutter_for(process, one.stock, OURS.cutters)))
 
 
 # -- the profile --------------------------------------------------------------------------------------------------
@@ -57,7 +61,7 @@ def test_every_process_has_every_value_for_every_class(process):
     sheets = {cut: name for name, one in PROFILE["sheet"].items() for cut in [one["cuts_as"]]}
     for cuts_as, thickness in classes:
         material = next(word for word, kind in PROFILE["material"].items() if kind == sheets[cuts_as])
-        cutter = cutter_for(process, stock(material, thickness=thickness))
+        cutter = cutter_for(process, stock(material, thickness=thickness), OURS.cutters)
         assert cutter.sheet == ("foil" if thickness == 0.1 else cuts_as)
         assert cutter.hole >= cutter.kerf  # a hole that can be cut at all
         assert cutter.overcut == 0 or cutter.overcut >= cutter.corner  # a knife's overcut is at least its offset
@@ -65,11 +69,14 @@ def test_every_process_has_every_value_for_every_class(process):
 
 
 def test_every_material_of_the_sheets_has_a_verdict_under_every_process():
-    materials = load("sheets")["material"]
+    materials = [one.name for one in OURS.sheets.materials]
     assert len(materials) > 5
     for material in materials:
         for process in PROCESSES:
-            assert verdict_on(stock(material), process).source != "none found" or material == "graphite-steel"
+            assert (
+                verdict_on(stock(material), process, OURS.cutters).source != "none found"
+                or material == "graphite-steel"
+            )
 
 
 # Published kerfs in mm: a cutting service's table for paper and card under 1 mm, rubber, stainless of 0.5 to 1 mm
@@ -82,31 +89,35 @@ def test_every_material_of_the_sheets_has_a_verdict_under_every_process():
      ("hand", "paper", 0.3, 0.0), ("co2", None, 1.0, 0.2)],
 )  # fmt: skip
 def test_kerfs_by_process_and_sheet(process, material, thickness, kerf):
-    assert cutter_for(process, stock(material, thickness=thickness)).kerf == pytest.approx(kerf, abs=0.003)
+    assert cutter_for(process, stock(material, thickness=thickness), OURS.cutters).kerf == pytest.approx(
+        kerf, abs=0.003
+    )
 
 
 def test_a_stock_without_a_material_is_cut_as_its_name_says():
-    assert cutter_for("co2", stock(name="Gasket paper 0.5")).sheet == "paper"
-    assert cutter_for("fibre", stock(name="shim, steel", thickness=0.1)).sheet == "foil"
-    assert cutter_for("co2", stock(name="the blue one")).sheet is None
-    assert cutter_for("co2", None).sheet is None
+    assert cutter_for("co2", stock(name="Gasket paper 0.5"), OURS.cutters).sheet == "paper"
+    assert cutter_for("fibre", stock(name="shim, steel", thickness=0.1), OURS.cutters).sheet == "foil"
+    assert cutter_for("co2", stock(name="the blue one"), OURS.cutters).sheet is None
+    assert cutter_for("co2", None, OURS.cutters).sheet is None
 
 
 def test_the_users_own_kerf_replaces_that_value_and_no_other(tmp_path):
     (tmp_path / "cutters.toml").write_text("[co2-paper]\nkerf = 0.11\n", encoding="utf-8")
-    own, ours = cutter_for("co2", stock("paper"), tmp_path), cutter_for("co2", stock("paper"))
+    mine = read_profiles(tmp_path).cutters
+    own, ours = cutter_for("co2", stock("paper"), mine), cutter_for("co2", stock("paper"), OURS.cutters)
 
     assert (own.kerf, ours.kerf) == (0.11, 0.08)
     assert (own.hole, own.speed) == (ours.hole, ours.speed)
-    assert cutter_for("co2", stock("steel"), tmp_path).kerf == 0.15
+    assert cutter_for("co2", stock("steel"), mine).kerf == 0.15
 
 
 def test_the_users_word_on_a_process_counts_for_more_than_ours_on_a_class(tmp_path, monkeypatch):
     (tmp_path / "home").mkdir()
     (tmp_path / "home" / "cutters.toml").write_text("[co2]\nkerf = 0.17\nhole = 2.0\n", encoding="utf-8")
     (tmp_path / "cutters.toml").write_text("[co2-soft]\nkerf = 0.3\n[co2]\nhole = 1.5\n", encoding="utf-8")
-    monkeypatch.setattr("gasketcut.profile.loading.user_folder", lambda: tmp_path / "home")
-    cutters = {material: cutter_for("co2", stock(material), tmp_path) for material in ("paper", "rubber", "steel")}
+    monkeypatch.setattr("gasketcut.profile.own.user_folder", lambda: tmp_path / "home")
+    mine = read_profiles(tmp_path).cutters
+    cutters = {material: cutter_for("co2", stock(material), mine) for material in ("paper", "rubber", "steel")}
 
     assert {name: cutter.kerf for name, cutter in cutters.items()} == {"paper": 0.17, "rubber": 0.3, "steel": 0.17}
     assert {cutter.hole for cutter in cutters.values()} == {1.5}
@@ -115,20 +126,32 @@ def test_the_users_word_on_a_process_counts_for_more_than_ours_on_a_class(tmp_pa
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ('[co2-paper]\nkerf = "thin"', "kerf = 'thin' is no number from 0 to 100"),
-        ("[co2]\nkerf = -0.1", "kerf = -0.1 is no number"),
-        ("[co2]\nkerf = nan", "kerf = nan is no number"),
-        ("[co2]\nspeed = true", "speed = True is no number"),
-        ("co2 = 5", "co2 is no table"),
-        ("foil = [1]", r"foil = \[1\] is no number"),
-        ('[material]\nfelt = "wool"', "felt = 'wool'; write one of paper"),
-        ('[sheet]\nfelt = "paper"', "write felt = { says"),
+        ('[co2-paper]\nkerf = "thin"', "cutters.toml:2: co2-paper.kerf: 'thin' is not a plain number"),
+        ("[co2]\nkerf = -0.1", "2: co2.kerf: -0.1 is out of range; write 0 or more, up to 100"),
+        ("[co2]\nkerf = nan", "2: co2.kerf: nan is out of range"),
+        ("[co2]\nspeed = true", "2: co2.speed: True is not a plain number"),
+        ("[co2]\nkerv = 0.1", "2: co2.kerv: unknown key; did you mean 'kerf'"),
+        ("[co3]\nkerf = 0.1", "1: co3: is no process; did you mean 'co2'"),
+        ("[co2-papper]\nkerf = 0.1", "1: co2-papper: 'papper' is no class of sheet; did you mean 'co2-paper'"),
+        ("co2 = 5", "1: co2: write a table"),
+        ("foil = [1]", r"1: foil: \[1\] is not a plain number"),
+        ('[material]\nfelt = "wool"', "2: material.felt: 'wool' is not known; write one of paper"),
+        ('[material]\nfelt = "papr"', "2: material.felt: 'papr' is not known; did you mean 'paper'"),
+        ('[sheet]\nfelt = "paper"', "2: sheet.felt: write a table"),
+        ('[sheet]\nfelt = { says = "felt" }', "2: sheet.felt: 'cuts_as' is missing"),
+        ('[sheet]\nfelt = { says = "felt", cuts_as = "sofd" }', "'sofd' is no class of sheet; did you mean 'soft'"),
+        ('[verdict.felt]\nlaser = { is = "fine", why = "x" }', "1: verdict.felt: is no kind of sheet"),
+        (
+            '[verdict.paper]\nlazer = { is = "fine", why = "x" }',
+            "verdict.paper.lazer: unknown key; did you mean 'laser'",
+        ),
+        ('[verdict.ptfe]\nlaser = { is = "okay", why = "x" }', "2: verdict.ptfe.laser.is: 'okay' is not known"),
     ],
 )
 def test_a_profile_that_cannot_be_used_says_where(tmp_path, text, words):
     (tmp_path / "cutters.toml").write_text(text + "\n", encoding="utf-8")
     with pytest.raises(GasketError, match=words):
-        cutter_for("co2", stock("paper"), tmp_path)
+        read_profiles(tmp_path)
 
 
 # -- verdicts -----------------------------------------------------------------------------------------------------
@@ -143,7 +166,7 @@ LASER_NEVER = ("pvc", "vinyl", "neoprene", "chloroprene", "ptfe", "fkm", "glass-
 @pytest.mark.parametrize("material", LASER_NEVER)
 @pytest.mark.parametrize("process", ["co2", "fibre"])
 def test_never_under_a_laser(material, process):
-    verdict = verdict_on(stock(material), process)
+    verdict = verdict_on(stock(material), process, OURS.cutters)
     assert verdict.level == "never"
     assert verdict.why
     assert verdict.source
@@ -165,7 +188,7 @@ def test_never_under_a_laser(material, process):
     ],
 )
 def test_material_and_process(material, co2, fibre, knife, waterjet, hand):
-    levels = [verdict_on(stock(material), process).level for process in PROCESSES]
+    levels = [verdict_on(stock(material), process, OURS.cutters).level for process in PROCESSES]
     assert levels == [co2, fibre, knife, waterjet, hand]
 
 
@@ -185,34 +208,53 @@ def test_material_and_process(material, co2, fibre, knife, waterjet, hand):
     ],
 )
 def test_a_name_that_warns_counts_whatever_the_material(name, process, level):
-    assert verdict_on(stock("paper", name=name), process).level == level
+    assert verdict_on(stock("paper", name=name), process, OURS.cutters).level == level
 
 
 def test_a_name_alone_is_no_proof_that_a_sheet_is_harmless():
-    assert verdict_on(stock(name="gasket paper 0.5"), "co2").level == "never"
-    assert verdict_on(None, "co2").level == "never"
+    assert verdict_on(stock(name="gasket paper 0.5"), "co2", OURS.cutters).level == "never"
+    assert verdict_on(None, "co2", OURS.cutters).level == "never"
 
 
-def test_a_users_file_adds_sheets_but_lifts_no_never(tmp_path):
+def test_a_users_file_adds_sheets_and_words_that_warn(tmp_path):
     (tmp_path / "cutters.toml").write_text(
-        '[material]\nfelt = "felt"\npvc = "paper"\n[sheet]\nfelt = { says = "wool felt", cuts_as = "soft" }\n'
-        '[verdict.felt]\nlaser = { is = "fine", why = "tried", source = "own" }\n'
-        '[verdict.fluorinated]\nlaser = { is = "fine", why = "brave", source = "own" }\n'
-        '[warning]\npvc = "paper"\n',
+        '[material]\nfelt = "felt"\n[sheet]\nfelt = { says = "wool felt", cuts_as = "soft" }\n'
+        '[verdict.felt]\nlaser = { is = "fine", why = "tried", source = "own" }\n[warning]\nteflon = "fluorinated"\n',
         encoding="utf-8",
     )
-    levels = {name: verdict_on(stock(name), "co2", tmp_path).level for name in ("felt", "pvc", "ptfe")}
+    mine = read_profiles(tmp_path).cutters
 
-    assert levels == {"felt": "fine", "pvc": "never", "ptfe": "never"}
-    assert verdict_on(stock("felt"), "co2").level == "never"  # unknown without that file
-    assert verdict_on(stock("felt"), "knife", tmp_path).level == "caution"  # nobody said anything about a knife
+    assert verdict_on(stock("felt"), "co2", mine).level == "fine"
+    assert verdict_on(stock("felt"), "co2", OURS.cutters).level == "never"  # unknown without that file
+    assert verdict_on(stock("felt"), "knife", mine).level == "caution"  # nobody said anything about a knife
+    assert verdict_on(stock("felt", name="Teflon felt"), "co2", mine).level == "never"
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('[verdict.fluorinated]\nlaser = { is = "fine", why = "brave" }', "1: verdict.fluorinated: stands as it is"),
+        ('[warning]\npvc = "paper"', "2: warning.pvc: stays 'chlorinated'"),
+        ('[material]\nlead = "paper"', "2: material.lead: stays 'poison'"),
+    ],
+)
+def test_a_users_file_lifts_no_never(tmp_path, text, words):
+    (tmp_path / "cutters.toml").write_text(text, encoding="utf-8")
+    with pytest.raises(ProfileError, match=words):
+        read_profiles(tmp_path)
+
+
+def test_our_own_file_with_one_number_changed_is_a_users_file(tmp_path):
+    text = shipped("cutters").read_text(encoding="utf-8").replace("\nkerf = 0.08 ", "\nkerf = 0.12 ")
+    (tmp_path / "cutters.toml").write_text(text, encoding="utf-8")
+    assert cutter_for("co2", stock("paper"), read_profiles(tmp_path).cutters).kerf == 0.12
 
 
 @pytest.mark.parametrize(
     ("material", "weights"), [("pvc", ["stop"]), ("cellulose-nbr", ["warn"]), ("vegetable-fibre", [])]
 )
 def test_a_verdict_as_finding(material, weights):
-    findings = list(material_findings(part("outline = { round = 30 }", material=material), "co2"))
+    findings = list(material_findings(part("outline = { round = 30 }", material=material), "co2", OURS.cutters))
 
     assert [finding.weight for finding in findings] == weights
     assert {finding.rule for finding in findings} <= {"material"}
@@ -221,7 +263,7 @@ def test_a_verdict_as_finding(material, weights):
 
 @given(name=st.text(max_size=40), material=st.none() | st.text(max_size=40), process=st.sampled_from(PROCESSES))
 def test_any_text_gets_a_verdict(name, material, process):
-    assert verdict_on(stock(material, name=name), process).level in LEVELS
+    assert verdict_on(stock(material, name=name), process, OURS.cutters).level in LEVELS
 
 
 # -- limits -------------------------------------------------------------------------------------------------------

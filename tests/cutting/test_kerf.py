@@ -15,6 +15,7 @@ from gasketcut.job.cutting import CuttingSpec
 from gasketcut.output.dxf import write_dxf
 from gasketcut.output.proof.dxf import prove_dxf
 from gasketcut.parts.part import outline_of
+from gasketcut.profile.profiles import Profiles
 from gasketcut.shape.loop import Circle, Loop
 from gasketcut.tolerances import ARC_FIT
 from tests.making import built
@@ -229,7 +230,7 @@ def test_a_sharp_tip_is_worth_a_word_only_where_the_cut_stays_far_off():
 
 @pytest.mark.parametrize(("given_kerf", "wanted"), [(None, None), ("profile", 0.2), (0.11, 0.11), (0.0, 0.0)])
 def test_nothing_is_applied_unless_asked_for_and_the_users_own_counts(given_kerf, wanted):
-    cutter = cutter_for("co2", None)
+    cutter = cutter_for("co2", None, Profiles().cutters)
     assert kerf_of(CuttingSpec(process="co2", kerf=given_kerf), cutter) == wanted
 
 

@@ -18,6 +18,7 @@ from gasketcut.job.cutting import CuttingSpec
 from gasketcut.output.data.quote import quote_csv, quote_data
 from gasketcut.output.text.quote import quote_text
 from gasketcut.parts.part import outline_of
+from gasketcut.profile.profiles import Profiles
 from gasketcut.tolerances import ARC_FIT
 from tests.making import built
 
@@ -41,7 +42,7 @@ def parts(*keys, sheet=SHEET):
 
 def row(one, *, sheet=None, **asked):
     spec = CuttingSpec(**{"process": "co2", **asked})
-    cutter = cutter_for(spec.process, one.stock)
+    cutter = cutter_for(spec.process, one.stock, Profiles().cutters)
     nominal, kerf = outline_of(one), kerf_of(spec, cutter)
     path = outline_of(kerfed(one, kerf, nominal)) if kerf else nominal
     return row_of(one, nominal, path, cutter, spec, sheet)
@@ -49,7 +50,7 @@ def row(one, *, sheet=None, **asked):
 
 def quote(*keys, sheet=SHEET, **asked):
     spec = CuttingSpec(**{"process": "co2", **asked})
-    return quote_of([row(one, **asked) for one in parts(*keys, sheet=sheet)], spec)
+    return quote_of([row(one, **asked) for one in parts(*keys, sheet=sheet)], spec, "CO2 laser")
 
 
 def test_a_plate_by_hand():
@@ -101,7 +102,9 @@ def test_marks_count_where_the_cutter_can_mark():
     laser, knife = row(marked), row(marked, process="knife")
 
     assert (laser.mark, knife.mark) == (pytest.approx(5 + hypot(1, 2), abs=ROUNDING), 0)
-    assert laser.seconds - row(one).seconds == pytest.approx(laser.mark / cutter_for("co2", one.stock).speed * 60)
+    assert laser.seconds - row(one).seconds == pytest.approx(
+        laser.mark / cutter_for("co2", one.stock, Profiles().cutters).speed * 60
+    )
     assert knife.seconds == row(one, process="knife").seconds
 
 
@@ -183,7 +186,7 @@ def test_no_name_becomes_a_formula_or_another_column(name):
 
 
 def test_text_for_a_person():
-    text = quote_text(quote(PLATE, DISC + ", count = 2", rate_hour=60.0, currency="CHF"), "CO2 laser")
+    text = quote_text(quote(PLATE, DISC + ", count = 2", rate_hour=60.0, currency="CHF"))
     lines = text.split("\n")
 
     assert lines[0] == "Quote: CO2 laser, nominal size, no kerf applied"
@@ -200,7 +203,7 @@ def test_text_says_each_kerf_where_they_differ_and_why_there_is_no_cost():
     (card,) = parts(DISC)
     (steel,) = parts(DISC, sheet=SHEET.replace('"paper"', '"steel"').replace("size = [300, 200], ", ""))
     asked = {"kerf": "profile", "rate_sheet": 2.0}
-    text = quote_text(quote_of([row(card, **asked), row(steel, **asked)], CuttingSpec(process="co2")), "CO2 laser")
+    text = quote_text(quote_of([row(card, **asked), row(steel, **asked)], CuttingSpec(process="co2"), "CO2 laser"))
 
     assert text.startswith("Quote: CO2 laser\n")
     assert "kerf applied 0.08 mm" in text

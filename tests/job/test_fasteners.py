@@ -8,11 +8,12 @@ from importlib import metadata
 from math import pi
 
 import pytest
-from gasketcut.profile.loading import shipped
 
 from gasketcut import parse_job
 from gasketcut.errors import JobError
-from gasketcut.profile.fasteners import FITS, clearance_hole, sizes, stud_diameter
+from gasketcut.profile.fasteners import FITS
+from gasketcut.profile.own import shipped
+from gasketcut.profile.profiles import Profiles
 
 ISO_273 = {  # mm, fine (H12), medium (H13), coarse (H14)
     # ISO 273: the table of engineeringhardware.com and a second one labelled ISO 273:2017; from M12 up Machinery's
@@ -47,15 +48,11 @@ STRESS_AREA = {"M3": 5.03, "M4": 8.78, "M5": 14.2, "M6": 20.1, "M7": 28.9, "M8":
 NUMBERED = {f"#{number}": 0.060 + 0.013 * number for number in (4, 6, 8, 10)}
 THOU = 0.0254  # mm; inch tables and drill lists are printed to a thousandth
 EXACT = 1e-9  # mm; rounding of the arithmetic only
+OURS = Profiles().fasteners
 SIZES = tomllib.loads(shipped("fasteners").read_text(encoding="utf-8"))["size"]
 METRIC = [size for size in SIZES if size.startswith("M")]
 INCH = [size for size in SIZES if not size.startswith("M")]
 BOTH = ("M3", "M3.5", "M4", "M5", "M6", "M7", "M8", "M10")  # the package follows an older convention from M12 up
-
-
-@pytest.fixture(autouse=True)
-def _only_the_shipped_profile(monkeypatch, tmp_path):
-    monkeypatch.setattr("gasketcut.profile.loading.user_folder", lambda: tmp_path)
 
 
 @pytest.fixture(scope="module")
@@ -91,17 +88,17 @@ def test_no_size_of_the_profile_goes_unchecked():
     assert set(INCH) <= set(B18_2_8)
     assert set(BOTH) <= set(METRIC)
     assert {"#6", "#8", "#10", "1/4", "5/16", "3/8"} <= set(INCH)
-    assert sizes() == tuple(SIZES)
+    assert OURS.names == tuple(SIZES)
 
 
 @pytest.mark.parametrize("size", METRIC)
 def test_metric_holes_are_those_of_iso_273(size):
-    assert tuple(clearance_hole(size, fit) for fit in FITS) == ISO_273[size]
+    assert tuple(OURS.size(size).hole(fit) for fit in FITS) == ISO_273[size]
 
 
 @pytest.mark.parametrize("size", INCH)
 def test_inch_holes_are_those_of_asme_b18_2_8(size):
-    holes = [clearance_hole(size, fit) / 25.4 for fit in FITS]
+    holes = [OURS.size(size).hole(fit) / 25.4 for fit in FITS]
 
     assert holes == pytest.approx(B18_2_8[size], abs=EXACT)
 
@@ -111,7 +108,7 @@ def test_metric_holes_are_those_of_the_package(package, size):
     holes, _ = package
     row = holes[size]
 
-    assert [clearance_hole(size, fit) for fit in FITS] == [float(row[word]) for word in ("Close", "Normal", "Loose")]
+    assert [OURS.size(size).hole(fit) for fit in FITS] == [float(row[word]) for word in ("Close", "Normal", "Loose")]
 
 
 @pytest.mark.parametrize("size", INCH)
@@ -119,7 +116,7 @@ def test_inch_holes_are_those_of_the_package(package, size):
     holes, drills = package
     row = [inches(holes[size][word], drills) * 25.4 for word in ("Close", "Normal", "Loose")]
 
-    assert [clearance_hole(size, fit) for fit in FITS] == pytest.approx(row, abs=THOU + EXACT)
+    assert [OURS.size(size).hole(fit) for fit in FITS] == pytest.approx(row, abs=THOU + EXACT)
 
 
 @pytest.mark.parametrize("fit", [*FITS, None])
@@ -130,7 +127,7 @@ def test_a_job_that_names_a_size_gets_its_hole_and_its_stud(size, fit):
     hole = hole_of(size, fit)
 
     assert hole.diameter == pytest.approx(row[FITS.index(fit or "medium")], abs=EXACT)
-    assert hole.stud == stud_diameter(size)
+    assert hole.stud == OURS.size(size).diameter
     assert hole.size == size
 
 
@@ -138,9 +135,9 @@ def test_a_job_that_names_a_size_gets_its_hole_and_its_stud(size, fit):
 def test_the_stud_is_as_thick_as_its_name_says_and_goes_through_every_fit(size):
     named = float(size[1:]) if size in METRIC else 25.4 * (NUMBERED.get(size) or float(Fraction(size)))
 
-    assert stud_diameter(size) == pytest.approx(named, abs=EXACT)
-    assert stud_diameter(size) < clearance_hole(size, "fine") < clearance_hole(size, "medium")
-    assert clearance_hole(size, "medium") < clearance_hole(size, "coarse")
+    assert OURS.size(size).diameter == pytest.approx(named, abs=EXACT)
+    assert OURS.size(size).diameter < OURS.size(size).hole("fine") < OURS.size(size).hole("medium")
+    assert OURS.size(size).hole("medium") < OURS.size(size).hole("coarse")
 
 
 @pytest.mark.parametrize("size", STRESS_AREA)

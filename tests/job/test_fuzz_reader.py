@@ -7,7 +7,6 @@ import warnings
 from math import pi
 
 import pytest
-from gasketcut.profile.own import shipped
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
@@ -15,6 +14,7 @@ from gasketcut import JobError, parse_job
 from gasketcut.errors import ShapeError
 from gasketcut.job.model import Job
 from gasketcut.parts.part import Part, outline_of
+from gasketcut.profile.own import shipped
 from gasketcut.shape.loop import Outline
 from gasketcut.tolerances import ARC_FIT, CHORD
 from tests.making import built

@@ -9,9 +9,9 @@ import pytest
 from gasketcut import GasketError, Options, parse_job
 from gasketcut.checks.motion.printed import print_tolerance
 from gasketcut.cutting.hand import chain_of, hand_plan, punches_for
-from gasketcut.pages.paper import papers
 from gasketcut.pages.printer import Correction, correction, keep, kept, parse_printed
 from gasketcut.parts.part import Hole, outline_of
+from gasketcut.profile.profiles import Profiles
 from tests.making import built, make
 from tests.pages.test_pdf_by_readers import READERS, bars, circles, extent
 
@@ -68,21 +68,16 @@ def test_what_is_no_printers_error_is_refused_with_its_cause(text, words):
 
 
 def test_a_printer_is_kept_under_its_name(tmp_path, monkeypatch):
-    monkeypatch.setattr("gasketcut.pages.printer.user_folder", lambda: tmp_path)
-    monkeypatch.setattr("gasketcut.profile.loading.user_folder", lambda: tmp_path)
+    monkeypatch.setattr("gasketcut.profile.printers.user_folder", lambda: tmp_path)
     with pytest.raises(GasketError, match="no printer 'office' is known"):
         kept("office")
     keep("attic", "101.0x100.0")
     file = keep("office", "99.4x100.3")
-    from gasketcut.profile.loading import _read
-
-    _read.cache_clear()
     assert file.parent == tmp_path
     assert kept("office") == Correction(100 / 99.4, 100 / 100.3)
     assert kept("attic") == Correction(100 / 101.0, 1.0)
     with pytest.raises(GasketError, match="letters, figures"):
         keep("../office", "100x100")
-    _read.cache_clear()
 
 
 @pytest.mark.parametrize("reader", READERS)
@@ -107,7 +102,7 @@ def test_paper_sizes_are_the_published_ones():
         "a4": (210, 297), "a3": (297, 420), "letter": (8.5 * inch, 11 * inch), "legal": (8.5 * inch, 14 * inch),
         "tabloid": (11 * inch, 17 * inch),
     }  # fmt: skip
-    assert {name: (one["width"], one["height"]) for name, one in papers().items()} == {
+    assert {one.name: (one.width, one.height) for one in Profiles().papers.papers} == {
         name: pytest.approx(size) for name, size in wanted.items()
     }
 
@@ -172,14 +167,14 @@ def test_numbers_stand_on_no_cut():
     ],
 )
 def test_the_nearest_punch_that_clears_the_stud(diameter, stud, wanted):
-    found = punches_for(Hole((0.0, 0.0), diameter, "stud", "stud", stud))
+    found = punches_for(Hole((0.0, 0.0), diameter, "stud", "stud", stud), Profiles().punches)
     assert [(one.words, one.error, one.clears) for one in found] == [
         (words, pytest.approx(error), clears) for words, error, clears in wanted
     ]
 
 
 def test_a_bore_is_no_punched_hole():
-    assert punches_for(Hole((0.0, 0.0), 44.0, "opening", "bore")) == ()
+    assert punches_for(Hole((0.0, 0.0), 44.0, "opening", "bore"), Profiles().punches) == ()
 
 
 def test_the_chain_of_a_muffler_outlet():

@@ -13,11 +13,11 @@ import pdfplumber
 import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
-from gasketcut.profile.loading import shipped
 from pdfminer.pdftypes import resolve1
 from scipy import ndimage
 
 from gasketcut import Options, parse_job, read_job
+from gasketcut.profile.own import shipped
 from tests.making import make
 
 MM = 25.4 / 72  # of a point

@@ -6,12 +6,16 @@ import numpy as np
 import pdfplumber
 import pytest
 
-from gasketcut import GasketError, evaluate, parse_job
+from gasketcut import GasketError, parse_job
 from gasketcut.engine.ports.unrolled import across, along_wall, circumference, seam
+from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.pages.bore.stencil import stencil_of
 from gasketcut.pages.paper_files import stencil_pdf
 from gasketcut.profile.own import shipped
+from gasketcut.profile.profiles import Profiles
 from tests.pages.test_pdf_by_readers import HUNDREDTH, bars, by_pdfium, by_pdfplumber
+
+A4 = Profiles().papers.paper("a4")
 
 READERS = {"pdfplumber": by_pdfplumber, "pdfium": by_pdfium}
 every_reader = pytest.mark.parametrize("reader", READERS)
@@ -39,7 +43,7 @@ def job_of(bore=44.0, width=26.0):
 
 def pages(tmp_path, job, reader="pdfium", **more):
     file = tmp_path / "stencil.pdf"
-    file.write_bytes(stencil_pdf(job, evaluate(job).squish, **more))
+    file.write_bytes(stencil_pdf(job, squish_result_of(job), A4, **more))
     return list(READERS[reader](file))
 
 
@@ -106,7 +110,7 @@ def test_figures_and_words(tmp_path):
 
 def test_without_work_the_edge_that_would_restore_the_timing(tmp_path):
     job = parse_job(DEMO)
-    answer = evaluate(job).squish
+    answer = squish_result_of(job)
     stencil = stencil_of(job, answer)
     exhaust = next(one for one in stencil.windows if one.old.name == "exhaust")
     assert exhaust.restores
@@ -125,8 +129,8 @@ def test_a_wide_bore_goes_on_tiles(tmp_path, reader):
 
 def test_the_same_job_gives_the_same_bytes_and_no_word_leaves_the_paper(tmp_path):
     job = parse_job(DEMO)
-    data = stencil_pdf(job, evaluate(job).squish)
-    assert data == stencil_pdf(job, evaluate(job).squish)
+    data = stencil_pdf(job, squish_result_of(job), A4)
+    assert data == stencil_pdf(job, squish_result_of(job), A4)
     (tmp_path / "s.pdf").write_bytes(data)
     with pdfplumber.open(tmp_path / "s.pdf") as document:
         for page in document.pages:

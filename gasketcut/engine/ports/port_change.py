@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from math import asin, pi
 
 from gasketcut.engine.assumptions import OPENED, WIDTH_LIMIT, WIDTH_START
-from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.timing import Timing, is_roof, timing_at, travel_for_duration, travel_of
-from gasketcut.engine.squish.effects import TimeArea, crank_of, time_area_of
-from gasketcut.job.model import Engine, Job, PortTiming, PortWork
+from gasketcut.engine.ports.crank import Crank, crank_of
+from gasketcut.engine.ports.timing import Timing, timing_at, travel_for_duration, travel_of
+from gasketcut.engine.squish.effects import TimeArea, time_area_of
+from gasketcut.job.model import Engine, Job, PortTiming, PortWork, window_area
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +72,7 @@ def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_g
     travel = travel_of(port, crank, engine.deck)
     if travel is None:
         raise ValueError(f"port '{port.name}' has no opens, travel, depth or duration")
-    roof = is_roof(port)
+    roof = port.is_by_crown
     removed = work.remove
     if work.duration is not None:
         # What is wanted is wanted of the engine as it will stand, gasket included.
@@ -93,7 +93,7 @@ def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_g
     height = None if port.height is None else port.height + removed
     return PortChange(
         port=port.name,
-        is_exhaust=port.kind == "exhaust",
+        is_exhaust=port.is_exhaust,
         removed=removed,
         widened=work.widen,
         before=timing_at(travel, crank, roof=roof),
@@ -169,13 +169,7 @@ def exhaust_area(job: Job) -> float | None:
     """Area of the exhaust port's window [mm2]: as `[outlet]` says, else the engine's; None if neither does."""
     if job.topend.muffler is not None and job.topend.muffler.port_area_mm2 is not None:
         return job.topend.muffler.port_area_mm2
-    port = job.engine.port("exhaust") if job.engine else None
-    return None if port is None else port.area_mm2 or window_area(port.width, port.height, port.corner)
-
-
-def window_area(width: float | None, height: float | None, corner: float) -> float | None:
-    """Area of a window with rounded corners [mm2], or None if a side is unknown."""
-    return None if width is None or height is None else width * height - (4 - pi) * corner**2
+    return job.exhaust_mm2
 
 
 def skirt_margin(engine: Engine, width: float | None) -> float | None:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.ports.crank import Crank, crank_of
 from gasketcut.engine.ports.timing import (
     Timing,
     angle_area,
-    is_roof,
     specific_time_area,
     time_area,
     timing_at,
@@ -43,11 +42,6 @@ class State:
     blowdown: float | None = None
     blowdown_area: TimeArea | None = None
     skirt_cover: float | None = None
-
-
-def crank_of(engine: Engine) -> Crank | None:
-    """The crank, if stroke and rod are known."""
-    return Crank(engine.stroke, engine.rod, engine.pin_offset) if engine.stroke and engine.rod else None
 
 
 def swept_cc(engine: Engine) -> float | None:
@@ -106,20 +100,20 @@ def _ports(engine: Engine, crank: Crank, raised: float) -> dict[str, Timing]:
     found = {}
     for port in engine.ports:
         travel = travel_of(port, crank, engine.deck)
-        if travel is not None and port.kind in ("exhaust", "transfer", "piston-port"):
+        if travel is not None and port.is_by_piston:
             if not 0 <= travel - raised < crank.full_travel:
                 raise ValueError(
                     f"with this gasket port '{port.name}' would open {travel - raised:.2f} mm below TDC, "
                     f"outside the stroke of {crank.full_travel:.2f} mm"
                 )
-            found[port.name] = timing_at(travel - raised, crank, roof=is_roof(port))
+            found[port.name] = timing_at(travel - raised, crank, roof=port.is_by_crown)
     return found
 
 
 def _first_transfer(engine: Engine, ports: dict[str, Timing]) -> float | None:
     """Degrees at which the first of the transfers opens."""
     return min(
-        (ports[port.name].opens for port in engine.ports if port.kind == "transfer" and port.name in ports),
+        (ports[port.name].opens for port in engine.ports if port.is_transfer and port.name in ports),
         default=None,
     )
 
@@ -147,7 +141,7 @@ def _gauge(trapped: float, engine: Engine) -> tuple[float, float]:
 
 
 def _area(port: PortTiming, timing: Timing | None, crank: Crank | None, engine: Engine) -> TimeArea | None:
-    if timing is None or crank is None or not is_roof(port):
+    if timing is None or crank is None or not port.is_by_crown:
         return None
     return time_area_of(engine, crank, (port.width, port.height), timing.travel)
 

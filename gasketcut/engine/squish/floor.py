@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from gasketcut.engine.assumptions import CONTACT
-from gasketcut.engine.squish.effects import State, crank_of
+from gasketcut.engine.ports.crank import crank_of
+from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.running import ClearanceLoss, growth, rod_stretch
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gasketcut.engine.assumptions import RODS, SAME_RATIO, WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, pin_margin, skirt_margin
-from gasketcut.engine.ports.timing import is_roof, timing_at, travel_of
+from gasketcut.engine.ports.timing import timing_at, travel_of
 from gasketcut.engine.squish.cranking import GaugeVerdict, cranking_pressure
 from gasketcut.engine.squish.effects import State, swept_cc
 from gasketcut.finding import Finding, Weight
@@ -62,7 +62,7 @@ def _duration(port: PortTiming, crank: Crank, deck: float, raised: float) -> flo
     travel = travel_of(port, crank, deck)
     if travel is None or not 0 <= travel - raised < crank.full_travel:
         return None
-    return timing_at(travel - raised, crank, roof=is_roof(port)).duration
+    return timing_at(travel - raised, crank, roof=port.is_by_crown).duration
 
 
 def _stated_ratio(engine: Engine, before: State) -> Iterator[Finding]:

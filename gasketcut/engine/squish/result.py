@@ -14,7 +14,6 @@ from math import sqrt
 
 from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, MOST_UNDER
 from gasketcut.engine.ports.port_change import PortChange, port_changes
-from gasketcut.engine.ports.timing import is_roof
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.effects import State, state_of
 from gasketcut.engine.squish.floor import floor_findings
@@ -129,7 +128,7 @@ def squish_result_of(
         before=before,
         after=after,
         work=done,
-        intakes=frozenset(port.name for port in (job.engine.ports if job.engine else ()) if not is_roof(port)),
+        intakes=frozenset(port.name for port in (job.engine.ports if job.engine else ()) if not port.is_by_crown),
         findings=tuple(findings),
     )
 

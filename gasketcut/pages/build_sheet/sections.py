@@ -78,7 +78,7 @@ def _engine(engine: Engine | None, swept_cc: float | None) -> Section | None:
 def _port(port: PortTiming) -> str:
     words = []
     if port.opens is not None:
-        side = "before" if port.kind in ("piston-port", "rotary") else "after"
+        side = "before" if port.opens_before_tdc else "after"
         words.append(f"opens {port.opens:.1f} deg {side} TDC")
     if port.duration is not None:
         words.append(f"open for {port.duration:.1f} deg")

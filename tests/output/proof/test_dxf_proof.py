@@ -13,8 +13,8 @@ from gasketcut.errors import ReadBackError
 from gasketcut.output.dxf import write_dxf, write_strokes
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
 from gasketcut.output.proof.lines import prove_strokes, stray
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
+from tests.making import built
 from tests.output.test_same_strokes import JOB
 
 BOX = (0.0, 0.0, 0.0, 0.0)  # so that strokes keep their places
@@ -23,7 +23,7 @@ BOX = (0.0, 0.0, 0.0, 0.0)  # so that strokes keep their places
 @pytest.fixture(scope="module")
 def plate():
     job = parse_job(JOB.format(process="co2", asked="order = true\nlead_in = 1.5\ntabs = 3"))
-    return cut_part(build_parts(job, {})[0], job.cutting)
+    return cut_part(built(job)[0], job.cutting)
 
 
 def spoilt(data, change):
@@ -65,7 +65,7 @@ def test_a_spoilt_path_is_found(plate, what):
 
 @pytest.mark.parametrize("what", SPOILT)
 def test_a_spoilt_outline_is_found(what):
-    part = build_parts(read_job("demo"), {})[0]
+    part = built(read_job("demo"))[0]
     outline = outline_of(part)
     data = write_dxf(part, outline)
     prove_dxf(spoilt(data, len), part, outline, "mm")
@@ -75,7 +75,7 @@ def test_a_spoilt_outline_is_found(what):
 
 
 def test_layers_of_inside_and_outside_exchanged_are_found():
-    part = build_parts(read_job("demo"), {})[0]
+    part = built(read_job("demo"))[0]
     outline = outline_of(part)
     other = {"CUT-INSIDE": "CUT-OUTSIDE", "CUT-OUTSIDE": "CUT-INSIDE"}
     data = spoilt(write_dxf(part, outline), lambda space: [one.dxf.set("layer", other[one.dxf.layer]) for one in space])

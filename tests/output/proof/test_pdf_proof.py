@@ -7,15 +7,15 @@ from base64 import a85decode, a85encode
 import pypdfium2
 import pytest
 
-from gasketcut import Options, flow, make, parse_job, read_job
+from gasketcut import Options, flow, parse_job, read_job
 from gasketcut.errors import ReadBackError
 from gasketcut.output.proof.pdf import prove_pages, prove_pdf, prove_together
 from gasketcut.output.proof.pdf_reader import pages_of, strokes_on
 from gasketcut.pages.paper import CUT_LINE
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
+from tests.making import built, make
 from tests.pages.test_pdf_by_readers import JOB, PAPERS
 
 HUNDREDTH = 0.01 * 72 / 25.4  # mm in points
@@ -70,7 +70,7 @@ def moved(operator, which, by=HUNDREDTH):
 
 
 def built(job):
-    return {part.name: (part, outline_of(part)) for part in build_parts(job, {})}
+    return {part.name: (part, outline_of(part)) for part in built(job)}
 
 
 @pytest.fixture(scope="module")
