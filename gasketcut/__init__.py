@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from gasketcut.flow import evaluate, render, save
     from gasketcut.job.model import Engine, Job, PortTiming, SquishSpec
     from gasketcut.job.reading.reader import parse_job, read_job
-    from gasketcut.output.render import Options
     from gasketcut.profile.profiles import Profiles, read_profiles
     from gasketcut.received.inspection import inspect
     from gasketcut.received.mending import mend
+    from gasketcut.render.job_files import Options
     from gasketcut.verdict import Verdict
 
 __version__ = VERSION
@@ -38,7 +38,7 @@ _HOMES = {
     "Evaluation": "gasketcut.evaluation.evaluation",
     "Finding": "gasketcut.finding",
     "Job": "gasketcut.job.model",
-    "Options": "gasketcut.output.render",
+    "Options": "gasketcut.render.job_files",
     "PortTiming": "gasketcut.job.model",
     "Profiles": "gasketcut.profile.profiles",
     "SquishSpec": "gasketcut.job.model",

@@ -11,13 +11,13 @@ from gasketcut import Evaluation, Finding, Job, evaluate
 from gasketcut.checks.subject import Subject
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.finding import sorted_findings
-from gasketcut.output.build_sheet import build_sheet_files
-from gasketcut.output.data.build_sheet import record_data
-from gasketcut.output.render import Options, render, report_bytes
 from gasketcut.output.save import save
+from gasketcut.pages.build_sheet.data import record_data
 from gasketcut.parts.faces import faces_of
 from gasketcut.parts.part import Part
 from gasketcut.profile.profiles import Profiles
+from gasketcut.render.build_sheet import build_sheet_files
+from gasketcut.render.job_files import Options, render, report_bytes
 from gasketcut.shape.loop import Outline
 
 

@@ -9,10 +9,10 @@ import pypdfium2  # type: ignore[import-untyped]  # ships no types
 from PIL import Image
 
 from gasketcut import evaluate, read_job, render, save
-from gasketcut.output.build_sheet import build_sheet_files
 from gasketcut.pages.charts.files import squish_files
 from gasketcut.pages.charts.fit import fit_files
 from gasketcut.pages.paper_files import stencil_pdf, wheel_pdf
+from gasketcut.render.build_sheet import build_sheet_files
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 PICTURES = {

@@ -7,7 +7,7 @@ from math import hypot
 from gasketcut.capture.proposals.shape_words import port_rows, shape_words
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced import Traced
-from gasketcut.capture.traced_part import Hole, TracedPart
+from gasketcut.capture.traced_part import TracedHole, TracedPart
 
 
 def job_text(traced: Traced, title: str) -> str:
@@ -62,7 +62,7 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
     return rows
 
 
-def _bore(part: TracedPart) -> Hole | None:
+def _bore(part: TracedPart) -> TracedHole | None:
     """The largest round hole, if it is the part's opening: much larger than the next."""
     by_size = sorted(part.holes, key=lambda hole: -hole.circle.radius)
     if not by_size or part.openings:

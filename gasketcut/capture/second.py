@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import hypot
 
 from gasketcut.capture.traced import Traced
-from gasketcut.capture.traced_part import Hole
+from gasketcut.capture.traced_part import TracedHole
 
 
 def with_second(first: Traced, second: Traced) -> Traced:
@@ -25,7 +25,7 @@ def with_second(first: Traced, second: Traced) -> Traced:
     return replace(first, scale=replace(first.scale, sigma=sigma), warnings=(*first.warnings, text))
 
 
-def _lengths(holes: tuple[Hole, ...]) -> list[float]:
+def _lengths(holes: tuple[TracedHole, ...]) -> list[float]:
     """Widths, then distances between centres, each sorted, so that it does not matter how the part lies."""
     centres = [hole.circle.center for hole in holes]
     apart = [hypot(a[0] - b[0], a[1] - b[1]) for n, a in enumerate(centres) for b in centres[:n]]

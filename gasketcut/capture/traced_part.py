@@ -29,7 +29,7 @@ _PARTNER = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
+class TracedHole:
     """A round opening by its name, in mm about the middle of the part, y up."""
 
     name: str
@@ -42,7 +42,7 @@ class TracedPart:
     """Outline, round holes, other openings; `ring` and `rings` are the points they were fitted to [mm]."""
 
     outline: FittedEdge
-    holes: tuple[Hole, ...]
+    holes: tuple[TracedHole, ...]
     openings: tuple[FittedEdge, ...]
     ring: Array
     rings: tuple[Array, ...]
@@ -71,7 +71,7 @@ def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, 
             others.append(points)
     rounds.sort(key=lambda one: (round(one[0].circle.center[0], 1), -one[0].circle.center[1]))
     holes = tuple(
-        Hole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
+        TracedHole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
         for n, (one, _) in enumerate(rounds)
     )
     outer = round_edge(ring)

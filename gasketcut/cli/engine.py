@@ -69,8 +69,8 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
 
     evaluation = evaluate(read_job(str(job)))
     if out is not None or not as_json:
-        from gasketcut.output.build_sheet import build_sheet_files
         from gasketcut.output.save import save
+        from gasketcut.render.build_sheet import build_sheet_files
 
         files = build_sheet_files(evaluation, paper, date)
         save(files, out or Path(), replace=replace)
@@ -78,6 +78,6 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
             names = tuple(files)
             click.echo(f"{' and '.join((', '.join(names[:-1]), names[-1]))} in {out or Path()}")
     if as_json:
-        from gasketcut.output.data.build_sheet import record_data
+        from gasketcut.pages.build_sheet.data import record_data
 
         echo_json(record_data(evaluation, date))

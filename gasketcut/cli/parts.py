@@ -54,11 +54,11 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     """
     from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
-    from gasketcut.output.render import REPORT, Options, is_stopped, render, report_bytes
     from gasketcut.output.save import save
     from gasketcut.output.text.finding import findings_text
     from gasketcut.output.text.make import make_text
     from gasketcut.pages.printer import printer_fix
+    from gasketcut.render.job_files import REPORT, Options, is_stopped, render, report_bytes
 
     fix = printer_fix(printed, printer)
     options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]

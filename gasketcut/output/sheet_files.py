@@ -14,10 +14,10 @@ from gasketcut.cutting.nest.sheets import Sheets, on_the_part
 from gasketcut.cutting.path.kerf import kerf_words
 from gasketcut.length import PT, both
 from gasketcut.output.dxf import Units, Version, write_strokes
+from gasketcut.output.picture import Picture, as_svg
 from gasketcut.output.proof.dxf import prove_path
 from gasketcut.output.proof.svg import prove_svg
 from gasketcut.output.svg import groups
-from gasketcut.pages.picture import Picture, as_svg
 from gasketcut.verdict import UNSAFE
 
 _MARGIN, _LINE = 8.0, 5.0

@@ -24,9 +24,10 @@ _LOOKS = {
     OUTSIDE: ("#14507a", "0.2", ""),
     LEAD: ("#8a6d12", "0.1", ""),
     OVERCUT: ("#7a2a6e", "0.4", ""),
-    TAB: ("#1f6f6b", "0.2", ' stroke-dasharray="0.4 0.4"'),
+    TAB: ("#1f6f6b", "0.2", ' stroke-dasharray="0.1 0.1"'),
 }
-"""Colour, width [mm] and dashes: no two kinds of what is beside the contours differ by colour alone."""
+"""Colour, width [mm] and dashes: no two kinds of what is beside the contours differ by colour alone, and a tab of half
+a millimetre still shows its dashes."""
 
 
 def write_svg(part: Part, outline: Outline, kerf: float | None = None, tool: ToolPath | None = None) -> bytes:

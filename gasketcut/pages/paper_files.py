@@ -9,7 +9,8 @@ from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.errors import GasketError
 from gasketcut.evaluation.evaluation import Evaluation
-from gasketcut.output.proof.pdf import prove_pages
+from gasketcut.output.picture import Picture, on_pdf
+from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.save import save_one
 from gasketcut.pages.bore.stencil import Seen, draw_stencil, stencil_of
 from gasketcut.pages.bore.stencil_page import figures_page, heading_of, rows_of
@@ -27,7 +28,6 @@ from gasketcut.pages.paper import (
     tiles,
     upright_page,
 )
-from gasketcut.pages.picture import Picture, on_pdf
 from gasketcut.pages.printer import Correction
 
 

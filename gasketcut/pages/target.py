@@ -8,7 +8,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.capture.scale.target import BAR, BARS, FREE, SIZE, dots
 from gasketcut.length import PT
-from gasketcut.output.proof.pdf import prove_pages
+from gasketcut.output.proof.pages import prove_pages
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.profile.papers import Paper
 

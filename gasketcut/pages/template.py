@@ -17,6 +17,7 @@ from gasketcut.cutting.hand import Step
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, both
 from gasketcut.output.notes import sheet_text
+from gasketcut.output.picture import Picture
 from gasketcut.pages.cut_plan import plan_page
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.found_page import found_page
@@ -36,7 +37,6 @@ from gasketcut.pages.paper import (
     text,
     tiles,
 )
-from gasketcut.pages.picture import Picture
 from gasketcut.pages.printer import Correction
 from gasketcut.parts.part import Hole, Part
 from gasketcut.plane import Point

@@ -38,7 +38,7 @@ class OutletRule(Checked):
     @classmethod
     def read(cls, table: Table) -> OutletRule:
         """From the part's `outlet`."""
-        from gasketcut.job.reading.shape_words import read_shape
+        from gasketcut.parts.reading import read_shape
 
         count, percent = table.whole("count", 1, most=200), table.number("percent", most=1000)
         circle, ratio = table.length_or_none("circle"), table.number("ratio", least=1.0, most=20.0, above=False)

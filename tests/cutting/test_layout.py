@@ -184,14 +184,14 @@ SHEET = Sheet(300, 150, 3.0)
 
 def test_the_search_beats_rows_and_keeps_every_distance():
     pytest.importorskip("spyrrow")
-    told = []
-    layout = searched(MIXED, [SHEET], 2.0, seconds=2, on_progress=told.append)
+    progress = []
+    layout = searched(MIXED, [SHEET], 2.0, seconds=2, on_progress=progress.append)
 
     check(layout, MIXED)
     assert layout.notes == ()
     assert layout.rank < in_rows(MIXED, [SHEET], 2.0).rank
-    assert told
-    assert all(one.sheet == 1 and 0 < one.length <= 297 for one in told)
+    assert progress
+    assert all(one.sheet == 1 and 0 < one.length <= 297 for one in progress)
 
 
 @pytest.mark.parametrize(("spacing", "in_holes"), [(0.0, False), (3.0, True)])

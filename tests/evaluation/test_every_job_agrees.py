@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 import gasketcut as gc
-from gasketcut.output.data.build_sheet import record_data
 from gasketcut.output.data.report import fit_data, report_data
 from gasketcut.output.text.verdict import verdict_text
+from gasketcut.pages.build_sheet.data import record_data
 
 ROOT = Path(__file__).parents[2]
 

@@ -203,7 +203,7 @@ def test_more_than_one_gross_error_is_said_and_not_guessed(errors):
     assert re.search("more than one|not enough of them check each other", texts(found, "stop"))
 
 
-def test_readings_that_agree_are_not_doubted():
+def test_readings_that_agree_are_kept():
     for seed in range(20):
         assert solve(with_errors(FIVE, {}, seed)).suspect is None
 
@@ -216,9 +216,9 @@ SIDES = [("A", "B"), ("B", "C"), ("C", "D"), ("A", "D")]
 @pytest.mark.parametrize("pairs", [SIDES, [*list(combinations("ABCD", 2))[:4], ("D", "E")]], ids=["four", "five"])
 def test_too_few_readings_name_one_more_until_they_settle_it(pairs):
     pairs, asked = list(pairs), 0
-    while told := refused(readings(FIVE, pairs=pairs)):
-        more = re.search(r"measure (\w) to (\w) as well", told)
-        assert more is not None, told
+    while message := refused(readings(FIVE, pairs=pairs)):
+        more = re.search(r"measure (\w) to (\w) as well", message)
+        assert more is not None, message
         assert more.groups() not in pairs
         asked += 1
         pairs.append(more.groups())
@@ -289,10 +289,10 @@ def text(changes=()):
     return JOB + "".join(ROW.format(*row) for row in rows)
 
 
-@pytest.mark.parametrize("doubt", ['"61.0 mm +- 0"', "61.0\nsigma = 0", '"61.0 mm +- 0.0 mm"'])
-def test_no_reading_is_without_doubt(doubt):
+@pytest.mark.parametrize("reading", ['"61.0 mm +- 0"', "61.0\nsigma = 0", '"61.0 mm +- 0.0 mm"'])
+def test_no_reading_is_without_uncertainty(reading):
     with pytest.raises(JobError, match="no reading is that sure"):
-        parse_job(text([(4, doubt)]))
+        parse_job(text([(4, reading)]))
 
 
 def test_the_command_prints_the_documented_keys(command):

@@ -14,8 +14,8 @@ from gasketcut.cli import main
 from gasketcut.engine.topend.trials import trials_of
 from gasketcut.errors import JobError
 from gasketcut.job.topend import Trial
+from gasketcut.output.picture import as_svg
 from gasketcut.pages.charts.trials import trials_picture
-from gasketcut.pages.picture import as_svg
 from tests.making import make, record, record_numbers
 
 PLATE = """

@@ -8,10 +8,10 @@ import pytest
 from gasketcut import parse_job, read_job
 from gasketcut.engine.topend.ring import rules_for
 from gasketcut.errors import GasketError, ProfileError
-from gasketcut.output.render import Options
 from gasketcut.profile.own import shipped
 from gasketcut.profile.profiles import NAMES, Profiles, read_profiles
 from gasketcut.profile.squish import Running
+from gasketcut.render.job_files import Options
 from tests.making import make
 
 OURS = Profiles()

@@ -390,7 +390,7 @@ def test_blocks_that_blow_up_are_stopped():
     assert "crowded" in shown
 
 
-def test_a_truncated_file_is_told():
+def test_a_truncated_file_is_reported():
     data = (FAULTS / "crlf.dxf").read_bytes()
     cut = data[: data.rindex(b"ENDSEC")]
 

@@ -77,9 +77,9 @@ def read_scan(source: Source) -> Scan:
 
 
 def _dpi(picture: Image.Image, warnings: list[str]) -> tuple[float, float] | None:
-    said = picture.info.get("dpi")
+    given = picture.info.get("dpi")
     try:
-        x, y = (float(number) for number in said) if said else (0.0, 0.0)
+        x, y = (float(number) for number in given) if given else (0.0, 0.0)
     except (TypeError, ValueError):
         x = y = 0.0
     if not (20 < x < 10_000 and 20 < y < 10_000):

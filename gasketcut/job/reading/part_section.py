@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from math import cos, radians, sin
 
-from gasketcut.job.reading.shape_words import read_outline, read_placed, read_shape
 from gasketcut.parts.holes import DRY_THREAD, Holes
 from gasketcut.parts.kinds import KINDS
 from gasketcut.parts.part_spec import MOST_GROWTH, SET_BACK, PartSpec
+from gasketcut.parts.reading import read_outline, read_placed, read_shape
 from gasketcut.parts.stock import MOST_SHEETS, Range, Stock
 from gasketcut.parts.window import Landmark, Role, Window
 from gasketcut.parts.words import Placed, Round

@@ -8,7 +8,6 @@ from typing import cast
 
 from gasketcut.errors import GasketError
 from gasketcut.job.reading.cost_table import read_cost_table
-from gasketcut.job.reading.shape_words import read_shape
 from gasketcut.job.topend import (
     STATES,
     Cost,
@@ -21,6 +20,7 @@ from gasketcut.job.topend import (
     TopEnd,
     Trial,
 )
+from gasketcut.parts.reading import read_shape
 from gasketcut.toml.table import Table
 
 

@@ -14,9 +14,9 @@ import numpy as np
 from gasketcut.arrays import Array
 from gasketcut.cutting.path.stroke import Stroke
 from gasketcut.errors import ReadBackError
+from gasketcut.output.picture import BESIDE
 from gasketcut.output.proof.lines import divided, prove_lines, round_of
 from gasketcut.output.svg import MARGIN
-from gasketcut.pages.picture import BESIDE
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle, Segment
 from gasketcut.tolerances import READ_BACK

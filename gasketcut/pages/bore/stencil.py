@@ -19,8 +19,8 @@ from gasketcut.engine.ports.wall import BoreWall
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.job.model import PLACES
 from gasketcut.length import PT, both
+from gasketcut.output.picture import Picture
 from gasketcut.pages.columns import wide
-from gasketcut.pages.picture import Picture
 from gasketcut.plane import Point
 
 Seen = Literal["inside", "outside"]

@@ -8,10 +8,10 @@ from math import pi
 from gasketcut.engine.assumptions import WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.unrolled import OnWall, WallWindow
 from gasketcut.length import both
+from gasketcut.output.picture import Picture
 from gasketcut.pages.bore.stencil import Stencil
 from gasketcut.pages.columns import paragraph, table
 from gasketcut.pages.paper import MARGIN
-from gasketcut.pages.picture import Picture
 from gasketcut.plane import Point
 
 _PAPER = 0.10

@@ -15,8 +15,8 @@ from typing import Literal
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event
 from gasketcut.length import PT
+from gasketcut.output.picture import Picture, arc
 from gasketcut.pages.columns import wide
-from gasketcut.pages.picture import Picture, arc
 from gasketcut.plane import Point
 
 Way = Literal["clockwise", "counter-clockwise"]

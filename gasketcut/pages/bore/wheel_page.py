@@ -8,10 +8,10 @@ from gasketcut.engine.squish.result import SquishResult
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.job.model import Job
 from gasketcut.length import IN, both
+from gasketcut.output.picture import Picture
 from gasketcut.pages.bore.wheel import Way, Wheel, draw_wheel
 from gasketcut.pages.columns import paragraph, table, wide
 from gasketcut.pages.paper import FINE_LINE, MARGIN
-from gasketcut.pages.picture import Picture
 from gasketcut.pages.printer import BAR
 from gasketcut.plane import Point
 

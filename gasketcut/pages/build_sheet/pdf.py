@@ -12,7 +12,7 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import CondPageBreak, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table
 
 from gasketcut.length import PT
-from gasketcut.output.proof.pdf import prove_pages
+from gasketcut.output.proof.pages import prove_pages
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.paper import MARGIN

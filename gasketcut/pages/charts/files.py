@@ -9,11 +9,11 @@ from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.length import PT
-from gasketcut.output.proof.pdf import prove_pages
+from gasketcut.output.picture import Picture, as_svg, on_pdf
+from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.charts.squish import squish_chart, timing_diagram
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.picture import Picture, as_svg, on_pdf
 
 
 def squish_files(answer: SquishResult, title: str) -> dict[str, bytes]:

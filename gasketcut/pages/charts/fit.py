@@ -12,10 +12,10 @@ from shapely.geometry.base import BaseGeometry
 
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, both
-from gasketcut.output.proof.pdf import prove_pages
+from gasketcut.output.picture import Picture, as_svg, on_pdf
+from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.picture import Picture, as_svg, on_pdf
 
 _ROOM, _SIDE = 14.0, 34.0
 _HATCH = 0.6  # mm between hatch lines

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from gasketcut.output.picture import Picture, arc, as_svg
 from gasketcut.output.proof.svg import prove_size
-from gasketcut.pages.picture import Picture, arc, as_svg
 from gasketcut.plane import Point
 from gasketcut.received.inspection import Inspection
 from gasketcut.shape.loop import Segment

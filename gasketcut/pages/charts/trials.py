@@ -5,8 +5,8 @@ from __future__ import annotations
 import textwrap
 
 from gasketcut.engine.topend.trials import Rates, Trials
+from gasketcut.output.picture import Picture, arc
 from gasketcut.output.text.trials import trial_sentence
-from gasketcut.pages.picture import Picture, arc
 
 _LEFT, _RIGHT, _ROW, _FOOT, _HEAD = 48.0, 12.0, 16.0, 34.0, 16.0
 

@@ -37,7 +37,7 @@ class Reed(PartSpec):
 
     @classmethod
     def read_own(cls, table: Any) -> dict[str, Any]:
-        from gasketcut.job.reading.shape_words import read_placed
+        from gasketcut.parts.reading import read_placed
 
         cage = table.table("cage")
         return {"cage": read_placed(cage) if cage else None}

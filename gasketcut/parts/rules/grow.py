@@ -27,7 +27,7 @@ class Grow(OutlineRule):
 
     @classmethod
     def read(cls, table: Table) -> Self:
-        from gasketcut.job.reading.shape_words import read_placed
+        from gasketcut.parts.reading import read_placed
 
         inner = table.table("of")
         return table.built(cls, margin=table.length("grow"), of=read_placed(inner) if inner else None)

@@ -9,12 +9,13 @@ import pytest
 
 from gasketcut import Options, flow, parse_job, read_job
 from gasketcut.errors import ReadBackError
-from gasketcut.output.proof.pdf import prove_pages, prove_pdf, prove_together
+from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.pdf_reader import pages_of, strokes_on
 from gasketcut.pages.paper import CUT_LINE
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
 from gasketcut.parts.part import outline_of
+from gasketcut.render.template_proof import prove_pdf, prove_together
 from tests.making import built, make
 from tests.pages.test_pdf_by_readers import JOB, PAPERS
 

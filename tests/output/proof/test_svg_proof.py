@@ -11,9 +11,9 @@ from gasketcut.cutting.cut_part import cut_part
 from gasketcut.errors import ReadBackError
 from gasketcut.output import sheet_files
 from gasketcut.output.drawn import drawn
+from gasketcut.output.picture import Picture, as_svg
 from gasketcut.output.proof.svg import prove_size, prove_svg, read_svg
 from gasketcut.output.svg import groups, write_svg
-from gasketcut.pages.picture import Picture, as_svg
 from tests.making import built, make
 from tests.output.test_same_strokes import JOB, SHEET, STRAY, by_svgelements
 

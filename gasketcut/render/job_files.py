@@ -23,7 +23,6 @@ from gasketcut.output.drawn import drawn
 from gasketcut.output.dxf import Form, Units, Version, write_dxf
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
 from gasketcut.output.proof.lines import prove_strokes
-from gasketcut.output.proof.pdf import prove_pdf, prove_together
 from gasketcut.output.proof.svg import prove_svg
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.output.svg import write_svg
@@ -31,6 +30,7 @@ from gasketcut.pages.charts.fit import fit_picture
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
 from gasketcut.profile.papers import Paper
+from gasketcut.render.template_proof import prove_pdf, prove_together
 from gasketcut.verdict import UNSAFE, Verdict
 
 TOGETHER = "parts-together.pdf"

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-import datetime
-
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.output.data.costs import costs_to_csv
-from gasketcut.output.text.build_sheet import record_text
+from gasketcut.output.picture import as_svg
+from gasketcut.pages.build_sheet.date import dated
 from gasketcut.pages.build_sheet.pdf import record_pdf
 from gasketcut.pages.build_sheet.sections import record_sections
+from gasketcut.pages.build_sheet.text import record_text
 from gasketcut.pages.charts.files import picture_page
 from gasketcut.pages.charts.trials import trials_picture
-from gasketcut.pages.picture import as_svg
-
-
-def dated(evaluation: Evaluation, date: str | None) -> str:
-    """The date on the sheet: as asked for, else the job's own, else today's."""
-    return date or evaluation.job.record.date or datetime.date.today().isoformat()
 
 
 def build_sheet_files(evaluation: Evaluation, paper: str = "a4", date: str | None = None) -> dict[str, bytes]:

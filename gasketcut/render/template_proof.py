@@ -1,9 +1,8 @@
-"""Proof of our own PDF: the paper, and the outline on it at full size.
+"""Proof of our own templates: the paper, and the outline on it at full size.
 
 Of a template    every page is the paper's size and asks to be printed as it is; the lines to cut by are the part's
                  contours and no others, each whole, once the printer's correction is taken out again; all of them is
                  seen, within the margin of one page or on tiles that lie as far apart as their crosses say.
-Of other pages   their number and their size; not what is drawn or said on them.
 """
 
 from __future__ import annotations
@@ -18,15 +17,14 @@ import numpy as np
 from gasketcut.arrays import Array
 from gasketcut.errors import ReadBackError
 from gasketcut.output.proof.lines import divided, round_of, stray
+from gasketcut.output.proof.pages import SAME_SIZE, is_same_size, size_words
 from gasketcut.output.proof.pdf_reader import PdfPage, pages_of, strokes_on
 from gasketcut.pages.paper import CUT_LINE, MARGIN, OVERLAP, Page, upright_page
 from gasketcut.pages.printer import Correction
-from gasketcut.plane import Point
 from gasketcut.profile.papers import Paper
 from gasketcut.shape.loop import Circle, Contour, Outline
 from gasketcut.tolerances import READ_BACK
 
-_SAME = 0.001  # mm; sizes of paper are written to the fourth decimal of a point
 _BELOW = 16.0  # mm below a part among several, for its name
 _AS_IT_IS = b"/PrintScaling /None"
 
@@ -39,16 +37,6 @@ class _Sheet:
     lines: list[Array]
     window: Array
     clipped: bool
-
-
-def prove_pages(data: bytes, sizes: Sequence[Point], name: str) -> None:
-    """As many pages as sizes [mm], each of its own; raise `ReadBackError` otherwise."""
-    found = [page.size for page in pages_of(data, name)]
-    if len(found) != len(sizes):
-        raise ReadBackError(f"{name}: the PDF holds {len(found)} pages, made were {len(sizes)}")
-    for number, (one, size) in enumerate(zip(found, sizes, strict=True), 1):
-        if not _is_same(one, size):
-            raise ReadBackError(f"{name}: page {number} of the PDF is {_words(one)} mm, asked for was {_words(size)}")
 
 
 def prove_pdf(data: bytes, outline: Outline, paper: Paper, fix: Correction, name: str) -> None:
@@ -71,7 +59,7 @@ def prove_pdf(data: bytes, outline: Outline, paper: Paper, fix: Correction, name
         _prove_steps(sheets, shifts, Page(paper, *pages[0].size), name)
     points = np.vstack(wanted)
     seen = [
-        np.all((points + shift > one.window[0] - _SAME) & (points + shift < one.window[1] + _SAME), axis=1)
+        np.all((points + shift > one.window[0] - SAME_SIZE) & (points + shift < one.window[1] + SAME_SIZE), axis=1)
         for one, shift in zip(sheets, shifts, strict=True)
     ]
     if not np.any(seen, axis=0).all():
@@ -104,9 +92,9 @@ def _on_paper(data: bytes, paper: Paper, name: str) -> list[PdfPage]:
     upright = (paper.width, paper.height)
     pages = pages_of(data, name)
     for number, page in enumerate(pages, 1):
-        if not (_is_same(page.size, upright) or _is_same(page.size, upright[::-1])):
+        if not (is_same_size(page.size, upright) or is_same_size(page.size, upright[::-1])):
             raise ReadBackError(
-                f"{name}: page {number} of the PDF is {_words(page.size)} mm, which is not {paper.words}"
+                f"{name}: page {number} of the PDF is {size_words(page.size)} mm, which is not {paper.words}"
             )
     if _AS_IT_IS not in data:
         raise ReadBackError(f"{name}: the PDF does not ask to be printed as it is")
@@ -123,7 +111,7 @@ def _sheet(page: PdfPage, fix: Correction, name: str) -> _Sheet:
     drawn = strokes_on(page, CUT_LINE, name)
     clips = [one.clip for one in drawn if one.clip is not None]
     window = undone(clips[0]) if clips else np.array([(MARGIN, MARGIN), size - MARGIN])
-    if clips and (len(clips) < len(drawn) or np.ptp(np.stack(clips), axis=0).max() > _SAME):
+    if clips and (len(clips) < len(drawn) or np.ptp(np.stack(clips), axis=0).max() > SAME_SIZE):
         raise ReadBackError(f"{name}: a page of the PDF shows its lines in different fields")
     return _Sheet([undone(line) for one in drawn for line in one.lines], window, bool(clips))
 
@@ -131,7 +119,7 @@ def _sheet(page: PdfPage, fix: Correction, name: str) -> _Sheet:
 def _prove_steps(sheets: Sequence[_Sheet], shifts: Sequence[Array], page: Page, name: str) -> None:
     """Tiles show the page's field and no more, and lie row by row so far apart that their crosses meet."""
     field = np.array([(page.left, page.low), (page.left + page.field[0], page.low + page.field[1])])
-    if not all(one.clipped and np.abs(one.window - field).max() < _SAME for one in sheets):
+    if not all(one.clipped and np.abs(one.window - field).max() < SAME_SIZE for one in sheets):
         raise ReadBackError(f"{name}: a tile of the PDF shows another field than its page has")
     columns = next((number for number, one in enumerate(shifts) if one[1] > shifts[0][1] + OVERLAP), len(shifts))
     for number, shift in enumerate(shifts):
@@ -168,14 +156,6 @@ def _is_next(lines: Sequence[Array], wanted: Sequence[Array], window: Array) -> 
 def _middle(lines: Sequence[Array]) -> Array:
     points = np.vstack(lines)
     return np.asarray((points.min(axis=0) + points.max(axis=0)) / 2)
-
-
-def _is_same(one: Point, other: Point) -> bool:
-    return max(abs(one[0] - other[0]), abs(one[1] - other[1])) < _SAME
-
-
-def _words(size: Point) -> str:
-    return f"{size[0]:.3f} x {size[1]:.3f}"
 
 
 def _far(off: float) -> str:

@@ -9,13 +9,13 @@ from gasketcut.engine.stack.clamped import ClampedThickness
 from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.job.model import RecordSpec
-from gasketcut.output.build_sheet import dated
 from gasketcut.output.data.engine import clamp_data, distance_data, engine_data, measured_data, readings_data
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.data.number import rounded, rounded_all
 from gasketcut.output.data.report import fit_data
 from gasketcut.output.data.squish import squish_data
 from gasketcut.output.data.topend import topend_data
+from gasketcut.pages.build_sheet.date import dated
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.sections import record_sections
 from gasketcut.parts.part_spec import PartSpec
