@@ -177,6 +177,14 @@ def test_a_bound_far_from_the_studs():
     judged(solid, window, [Locator((-10.0, 0.0), 0.2), Locator((10.0, 0.0), 0.2)])
 
 
+def test_beside_a_sharp_corner_bound_and_reached_meet():
+    # There a point stands behind two edges, and comes less deep than it could behind either alone.
+    window = WINDOWS["sharp rectangle"]
+    studs = [Locator((-26.0, -20.0), 0.3), Locator((26.0, -26.0), 0.2), Locator((20.0, 26.0), 0.4)]
+    worst = worst_overhang(sheet_round(window, 0.0), window, free_motions(studs))
+    assert worst.reached <= worst.bound <= worst.reached + 0.001
+
+
 # --- closed forms ---
 
 

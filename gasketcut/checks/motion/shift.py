@@ -28,6 +28,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gasketcut.arrays import Array
 from gasketcut.checks.motion.cells import Reached, settle
+from gasketcut.checks.motion.tangent import Tangents, behind, behind_both, farthest
 from gasketcut.plane import Point
 from gasketcut.shape.motion import Free
 from gasketcut.shape.outlines import grown
@@ -109,7 +110,7 @@ def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
         bits = bits[shapely.distance(shapely.points(np.mean(bits, axis=1)), open_yet) <= SPACING]
 
         def carried(places: Array, ways: Array) -> Array:
-            return _farthest(places, ways, refined)[0]
+            return farthest(places, ways, refined)[0]
 
         settled, best = settle(bits, best, refined, target.depths, carried)
         bound = min(bound, settled + CHORD / 2 + _curvature(window, refined))
@@ -255,8 +256,9 @@ class _Window:
         reached, best_turn, best_shift = np.full(count, -np.inf), np.zeros(count), np.zeros((count, 2))
         if count == 0:
             return _Found(points, reached, reached, best_turn, best_shift)
-        _, foot, inward = self.depths(points)
-        bound, turn, shift = _behind(points, foot, inward, free)
+        tangents = Tangents(*self.depths(points)[1:])
+        before = Tangents(tangents.foot.copy(), tangents.inward.copy())
+        bound, turn, shift = behind(points, tangents, free)
         fresh = np.ones(count, dtype=bool)  # moved otherwise than before: the same motion gives the same tangent
         for number in range(_ROUNDS):
             open_yet = np.flatnonzero(fresh & (bound > np.maximum(best, reached) + SETTLED))
@@ -268,56 +270,24 @@ class _Window:
             moved = free.moved_each(tried, turn[open_yet], shift[open_yet])
             depth, foot, inward = self.depths(moved)
             depth = depth if judge is self else judge.depths(moved)[0]
-            better = open_yet[depth > reached[open_yet]]
-            reached[open_yet] = np.maximum(reached[open_yet], depth)
-            best_turn[better], best_shift[better] = turn[better], shift[better]
+            better = depth > reached[open_yet]
+            at = open_yet[better]
+            reached[at], best_turn[at], best_shift[at] = depth[better], turn[at], shift[at]
             best = max(best, float(np.max(depth)))
-            tighter, next_turn, next_shift = _behind(tried, foot, inward, free)
+            for old, now, new in zip(before, tangents, (foot, inward), strict=True):
+                old[open_yet], now[open_yet] = now[open_yet], new
+            tighter, next_turn, next_shift = behind(tried, tangents.only(open_yet), free)
             fresh[open_yet] = (next_turn != turn[open_yet]) | np.any(next_shift != shift[open_yet], axis=1)
             turn[open_yet], shift[open_yet] = next_turn, next_shift
             bound[open_yet] = np.minimum(bound[open_yet], tighter)
+        corner = np.any(np.abs(before.inward - tangents.inward) > 1e-9, axis=1)
+        open_yet = np.flatnonzero(corner & (bound > np.maximum(best, reached) + SETTLED))
+        if len(open_yet):
+            tried = points[open_yet]
+            tighter, turn, shift = behind_both(tried, before.only(open_yet), tangents.only(open_yet), free)
+            depth = judge.depths(free.moved_each(tried, turn, shift))[0]
+            better = depth > reached[open_yet]
+            at = open_yet[better]
+            reached[at], best_turn[at], best_shift[at] = depth[better], turn[better], shift[better]
+            bound[open_yet] = np.minimum(bound[open_yet], tighter)
         return _Found(points, bound, reached, best_turn, best_shift)
-
-
-def _behind(points: Array, foot: Array, inward: Array, free: Free) -> tuple[Array, Array, Array]:
-    """How far motions bring each point behind its tangent, at `foot` and square to `inward`; turn and shift then."""
-    gain, turn, shift = _farthest(points, inward, free)
-    return np.sum(inward * (points - foot), axis=1) + gain, turn, shift
-
-
-def _farthest(points: Array, directions: Array, free: Free) -> tuple[Array, Array, Array]:
-    """How far motions can carry each point in its direction: a bound, and turn and shift of the best slice's corner.
-
-    directions : unit vectors, shape (n, 2)
-    """
-    arms = points - free.middle
-    along = np.sum(directions * arms, axis=1)
-    across = directions[:, 1] * arms[:, 0] - directions[:, 0] * arms[:, 1]
-    reach, corner = free.farthest(directions)
-    turns = free.turns
-    # n . ((R - 1) a + t) for every point and slice
-    gains = np.outer(along, np.cos(turns) - 1) + np.outer(across, np.sin(turns)) + reach.T
-    best = np.argmax(gains, axis=1)
-    shift = free.corners[best, corner[best, np.arange(len(points))]]
-    return _between(gains, turns), turns[best], shift
-
-
-def _between(gains: Array, turns: Array) -> Array:
-    """The most that a concave function can reach that is known at the turns.
-
-    Between two turns it lies under the line through the two before and under the line through the two after; the lines
-    meet at the most it can be. In the first and last interval only one of the lines is there.
-    """
-    most: Array = np.max(gains, axis=1)
-    if len(turns) < 4:
-        return most
-    width = np.diff(turns)
-    slope = np.diff(gains, axis=1) / width
-    left, right, gap = gains[:, 1:-2], gains[:, 2:-1], width[1:-1]
-    before, after = slope[:, :-2], slope[:, 2:]
-    meet = np.clip((right - after * gap - left) / np.maximum(before - after, 1e-15), 0.0, gap)
-    inner = left + before * meet
-    peak = np.where((before > 0) & (after < 0), inner, np.maximum(left, right))
-    first = gains[:, 1] - np.minimum(slope[:, 1], 0.0) * width[0]
-    last = gains[:, -2] + np.maximum(slope[:, -2], 0.0) * width[-1]
-    return np.asarray(np.maximum.reduce([most, np.max(peak, axis=1), first, last]))
