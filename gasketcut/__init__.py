@@ -1,10 +1,10 @@
 """Gaskets and muffler outlets for small two-strokes, from measurements to a file that cuts right.
 
-    from gasketcut import make, read_job
+    import gasketcut as gc
 
-    report = make(read_job("engine.toml"), "out")
-    for finding in report.findings:
-        print(finding.weight, finding.part, finding.text)
+    e = gc.evaluate(gc.read_job("engine.toml"))
+    print(e.verdict, e.squish.best, e.parts["base"].clear_mm)
+    gc.save(gc.render(e), "out")
 
 Names are loaded when first used, so that a program which only wants numbers does not load a drawing library.
 """
@@ -18,39 +18,75 @@ from gasketcut.errors import GasketError, JobError
 from gasketcut.version import VERSION
 
 if TYPE_CHECKING:
+    from gasketcut import parts
+    from gasketcut.capture.traced import trace
+    from gasketcut.evaluation.evaluation import Evaluation
     from gasketcut.finding import Finding
-    from gasketcut.flow import Options, make
-    from gasketcut.job.model import Job
+    from gasketcut.flow import evaluate, render, save
+    from gasketcut.job.model import Engine, Job, PortTiming, SquishSpec
     from gasketcut.job.reading.reader import parse_job, read_job
-    from gasketcut.output.data.report import Report
+    from gasketcut.profile.profiles import Profiles, read_profiles
+    from gasketcut.received.inspection import inspect
+    from gasketcut.received.mending import mend
+    from gasketcut.render.job_files import Options
+    from gasketcut.verdict import Verdict
 
 __version__ = VERSION
 
+_HOMES = {
+    "Engine": "gasketcut.job.model",
+    "Evaluation": "gasketcut.evaluation.evaluation",
+    "Finding": "gasketcut.finding",
+    "Job": "gasketcut.job.model",
+    "Options": "gasketcut.render.job_files",
+    "PortTiming": "gasketcut.job.model",
+    "Profiles": "gasketcut.profile.profiles",
+    "SquishSpec": "gasketcut.job.model",
+    "Verdict": "gasketcut.verdict",
+    "evaluate": "gasketcut.flow",
+    "inspect": "gasketcut.received.inspection",
+    "mend": "gasketcut.received.mending",
+    "parse_job": "gasketcut.job.reading.reader",
+    "read_job": "gasketcut.job.reading.reader",
+    "read_profiles": "gasketcut.profile.profiles",
+    "render": "gasketcut.flow",
+    "save": "gasketcut.flow",
+    "trace": "gasketcut.capture.traced",
+}
+
 __all__ = [
+    "Engine",
+    "Evaluation",
     "Finding",
     "GasketError",
     "Job",
     "JobError",
     "Options",
-    "Report",
+    "PortTiming",
+    "Profiles",
+    "SquishSpec",
+    "Verdict",
     "__version__",
-    "make",
+    "evaluate",
+    "inspect",
+    "mend",
     "parse_job",
+    "parts",
     "read_job",
+    "read_profiles",
+    "render",
+    "save",
+    "trace",
 ]
-
-_HOMES = {
-    "Finding": "gasketcut.finding",
-    "Job": "gasketcut.job.model",
-    "Options": "gasketcut.flow",
-    "make": "gasketcut.flow",
-    "Report": "gasketcut.output.data.report",
-    "parse_job": "gasketcut.job.reading.reader",
-    "read_job": "gasketcut.job.reading.reader",
-}
 
 
 def __getattr__(name: str) -> Any:
+    if name == "parts":
+        return import_module("gasketcut.parts")
     if name in _HOMES:
         return getattr(import_module(_HOMES[name]), name)
     raise AttributeError(f"module 'gasketcut' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

@@ -1,347 +1,67 @@
-"""The whole flow on one page: a job goes in, files and a report come out.
+"""The whole flow on one page: words and pictures in, one job, one evaluation, many renderings, saved.
 
-job -> squish (engine) -> parts (shape) -> findings (fit) -> outlines (arcs) -> path (cutting) -> files (write)
-    -> proof (read)
+read_job  text        -> Job                       job/
+evaluate  Job         -> Evaluation                parts, checks, engine, cutting: each fact in one place
+render    Evaluation  -> names to proven bytes     output/, pages/
+save      bytes       -> files                     the one door to the disk
 """
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, get_args
+from typing import TYPE_CHECKING
 
-import numpy as np
-from shapely.geometry import Polygon
-
-from gasketcut.checks.check import check
-from gasketcut.checks.faces import faces
-from gasketcut.cutting.cut_part import CutPart, cut_findings, cut_part, quoted
-from gasketcut.cutting.nest.search import OnProgress
-from gasketcut.cutting.nest.sheets import Sheets, laid_out
-from gasketcut.cutting.path.kerf import kerf_suffix
-from gasketcut.cutting.path.toolpath import bounds_of
-from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
-from gasketcut.errors import DrawingError, Fault, GasketError, JobError
-from gasketcut.finding import Finding, has_stop, sorted_findings
-from gasketcut.job.model import Job, PartSpec
-from gasketcut.output.data.quote import quote_csv
-from gasketcut.output.data.report import Made, Report
-from gasketcut.output.dxf import Form, Units, Version, write_dxf
-from gasketcut.output.folder import UNSAFE, Folder
-from gasketcut.output.proof.dxf import prove_dxf, prove_path
-from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
-from gasketcut.output.svg import write_svg
-from gasketcut.pages.printer import Correction
-from gasketcut.pages.template import write_template, write_together
-from gasketcut.parts.build import build_joints, build_parts
-from gasketcut.parts.part import Part
-from gasketcut.parts.shapes import Drawing, Shape
-from gasketcut.profile.papers import Paper
+from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.profile.profiles import Profiles, read_profiles
-from gasketcut.received.shape_file import closed_line
-from gasketcut.version import VERSION
 
 if TYPE_CHECKING:
-    from gasketcut.pages.build_sheet.sections import Section
-
-TOGETHER = "parts-together.pdf"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Options:
-    """How files are written; raise `GasketError` for a choice that is not there.
-
-    paper    : one of the profiles' papers, at the latest when it is used
-    fix      : what corrects the printer
-    together : write one PDF more, with several small parts a page
-    """
-
-    dxf: Version = "r2000"
-    form: Form = "polyline"
-    units: Units = "mm"
-    paper: str = "a4"
-    fix: Correction = Correction()
-    together: bool = False
-    replace: bool = False
-    anyway: bool = False
-
-    def __post_init__(self) -> None:
-        for name, value, known in (
-            ("dxf", self.dxf, get_args(Version)),
-            ("form", self.form, get_args(Form)),
-            ("units", self.units, get_args(Units)),
-        ):
-            if value not in known:
-                raise GasketError(f"{name} = {value!r} is not known; write one of {', '.join(known)}")
+    from gasketcut.cutting.nest.search import OnProgress
+    from gasketcut.evaluation.part_result import PartResult
+    from gasketcut.job.model import Job
+    from gasketcut.render.job_files import Options
 
 
-def make(
+def evaluate(
     job: Job,
-    out: str | Path,
-    options: Options = Options(),
+    profiles: Profiles | None = None,
+    *,
+    gasket: float | None = None,
+    previous: Evaluation | None = None,
     on_progress: OnProgress | None = None,
-    profiles: Profiles | None = None,
-) -> Report:
-    """Write DXF, SVG and PDF of every part and `report.json` into the folder `out`; return the report.
+) -> Evaluation:
+    """Everything that the job comes to. Pure: nothing is written, no clock is read, and no file but profiles and the
+    drawings that the job names.
 
-    With a *stop* among the findings nothing is written, unless `options.anyway`. Raise `JobError` for a job that
-    cannot be drawn, `OutputError` for files that cannot be written; in either case nothing is left behind.
-    `on_progress` hears how far a search for a layout is. `profiles` are ours and those in the job's folder, if None.
+    profiles    : None: the shipped ones and the user's own beside the job
+    gasket      : fitted thickness [mm] for which "after" is wanted, in place of the best choice
+    previous    : an evaluation of the job before a change: parts that have not changed keep their results
+    on_progress : is told how far a search for a layout is
+
+    Whatever the metal is, there is an answer, and findings. Raise `JobError` with all faults, at the latest when a result
+    is asked for, where a part cannot be drawn or readings contradict each other.
     """
-    if not job.parts:
-        fault = Fault(0, "", "has no [[part]]; add one, e.g. a base gasket")
-        raise JobError(str(job.source or "job"), (fault,))
-    profiles = profiles or read_profiles(job.folder)
-    paper = profiles.papers.paper(options.paper)
-    job = _measured(job)
-    squish = squish_result_of(job, profiles=profiles)
-    drawings = _drawings(job)
-    parts = build_parts(job, drawings)
-    found = _found(job, parts, drawings, profiles, signing_off=False)
-    if squish is not None:
-        for part in parts:
-            if part.kind == "base":
-                found[part.name] += (*_sheet_choice(part, squish), *squish.for_part(part.name))
-    ready = [cut_part(part, job.cutting, profiles.cutters) for part in parts]
-    for one in ready:
-        found[one.part.name] += tuple(cut_findings(one, job.cutting, profiles.cutters))
-    sheets, on_sheets = _sheets(ready, job, found, on_progress, anyway=options.anyway)
-    findings = sorted_findings((*(finding for one in found.values() for finding in one), *on_sheets))
-    stopped = has_stop(findings) and not options.anyway
-    used = {name: area for one in sheets for name, area in one.used().items()}
-    quote = quoted(ready, job.cutting, used)
-    made: list[Made] = []
-    if stopped:
-        made = [Made(one.part, one.nominal, ()) for one in ready]
-        return Report(job.title, tuple(made), squish, findings, VERSION, quote)
-    with Folder(Path(out), replace=options.replace) as folder:
-        for one in ready:
-            made.append(_write(one, job, folder, options, found[one.part.name], paper, profiles))
-        if quote is not None:
-            folder.stage("quote.csv", quote_csv(quote).encode())
-        if options.together:
-            drawn = [(one.part, one.outline) for one in made]
-            folder.stage(TOGETHER, write_together(drawn, job.title, paper, options.fix))
-        for laid in sheets:
-            for number in range(len(laid.layout.sheets)):
-                stem = sheet_name(laid, number)
-                folder.stage(f"{stem}.dxf", sheet_dxf(laid, number, options.dxf, options.units))
-                folder.stage(f"{stem}.svg", sheet_svg(laid, number))
-        report = Report(job.title, tuple(made), squish, findings, VERSION, quote, sheets)
-        folder.stage("report.json", report.as_json().encode())
-    return report
+    if profiles is None:
+        profiles = read_profiles(job.source.parent if job.source else None)
+    known: Mapping[str, PartResult] = previous.parts if previous is not None else {}
+    return Evaluation(job, profiles, gasket, known, on_progress)
 
 
-def fit(job: Job, profiles: Profiles | None = None) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
-    """Every check of the job without writing anything: the parts and all findings.
+def render(evaluation: Evaluation, options: Options | None = None) -> dict[str, bytes]:
+    """Every file of the job, in memory and proven; empty where a stop forbids it.
 
-    Stricter than `make`: a passage that is neither drawn nor declared not to be there is a stop.
+    Raise `JobError` for a job that cannot be drawn, `ReadBackError` if a file does not hold what the part is.
     """
-    job = _measured(job)
-    drawings = _drawings(job)
-    parts = build_parts(job, drawings)
-    found = _found(job, parts, drawings, profiles or read_profiles(job.folder), signing_off=True)
-    return parts, sorted_findings(finding for one in found.values() for finding in one)
+    from gasketcut.render.job_files import Options, render  # brings the drawing libraries
+
+    return render(evaluation, options or Options())
 
 
-def record(
-    job: Job,
-    out: str | Path,
-    paper: str = "a4",
-    date: str | None = None,
-    *,
-    replace: bool = False,
-    profiles: Profiles | None = None,
-) -> tuple[str, ...]:
-    """Write the build sheet as PDF and text into the folder `out`; return the names of the files.
+def save(files: Mapping[str, bytes], folder: str | Path, *, replace: bool = False) -> tuple[Path, ...]:
+    """Write the files into the folder, all or none; return their paths.
 
-    date : year-month-day; else the job's own, else today's
+    Raise `OutputError` for a name that leaves the folder, or a file that exists and differs without `replace`.
     """
-    from gasketcut.output.text.build_sheet import record_text
-    from gasketcut.pages.build_sheet.pdf import record_pdf
+    from gasketcut.output.save import save
 
-    profiles = profiles or read_profiles(job.folder)
-    on = profiles.papers.paper(paper)
-    sheet = _sheet(job, date, profiles)
-    files = {
-        "build-sheet.pdf": record_pdf(job.title, sheet.date, sheet.sections, on),
-        "build-sheet.txt": record_text(job.title, sheet.date, sheet.sections).encode(),
-    }
-    if job.topend.costs:
-        from gasketcut.engine.topend.cost import bill_of, costs_to_csv
-
-        files["costs.csv"] = costs_to_csv(bill_of(job.topend.costs, sheet.quotes)).encode()
-    if job.topend.trials:
-        from gasketcut.pages.charts.files import picture_page
-        from gasketcut.pages.charts.trials import trials_picture
-        from gasketcut.pages.picture import as_svg
-
-        picture = trials_picture(job.topend.trials, job.title)
-        files["trials.svg"] = as_svg(picture)
-        files["trials.pdf"] = picture_page([picture], job.title, "timed trials")
-    with Folder(Path(out), replace=replace) as folder:
-        for name, data in files.items():
-            folder.stage(name, data)
-    return tuple(files)
-
-
-def record_numbers(job: Job, date: str | None = None, profiles: Profiles | None = None) -> dict[str, Any]:
-    """Every number of the build sheet as plain data, and its sections as they are worded."""
-    from gasketcut.output.data.build_sheet import record_data
-
-    profiles = profiles or read_profiles(job.folder)
-    sheet = _sheet(job, date, profiles)
-    return record_data(job, sheet.answer, sheet.date, sheet.findings, sheet.sections, profiles, sheet.quotes)
-
-
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    """What a build sheet is made of; `quotes` are what one piece of each part costs to cut, by its name."""
-
-    date: str
-    answer: SquishResult | None
-    findings: tuple[Finding, ...]
-    sections: tuple[Section, ...]
-    quotes: dict[str, float]
-
-
-def _sheet(job: Job, date: str | None, profiles: Profiles) -> _Sheet:
-    from gasketcut.pages.build_sheet.sections import record_sections
-    from gasketcut.pages.build_sheet.topend import topend_sections
-
-    on = date or job.record.date or datetime.date.today().isoformat()
-    answer = squish_result_of(job, profiles=profiles)
-    parts, findings = fit(job, profiles) if job.parts else ((), ())
-    wanted = {cost.part for cost in job.topend.costs if cost.part and cost.price is None}
-    quotes = _quotes(job, [part for part in parts if part.name in wanted], profiles)
-    said = (*findings, *(answer.findings if answer else ()))
-    sections = record_sections(job, answer, said, profiles.sheets, topend_sections(job, answer, profiles, quotes))
-    return _Sheet(on, answer, said, sections, quotes)
-
-
-def _quotes(job: Job, parts: Sequence[Part], profiles: Profiles) -> dict[str, float]:
-    """What one piece of each comes to by the rates of `[cutting]`; without them nothing."""
-    quote = quoted([cut_part(part, job.cutting, profiles.cutters) for part in parts], job.cutting)
-    return {row.part: row.cost for row in quote.rows if row.cost is not None} if quote else {}
-
-
-def _found(
-    job: Job, parts: tuple[Part, ...], drawings: dict[Path, Polygon], profiles: Profiles, *, signing_off: bool
-) -> dict[str, tuple[Finding, ...]]:
-    """The findings of each part, and of each joint without a gasket, by name."""
-    joints = build_joints(job, drawings)
-    built = {part.name: part for part in parts}
-    found = {}
-    for spec in job.parts:
-        joint = joints.get(spec.name)
-        if spec.name in built:
-            found[spec.name] = tuple(check(built[spec.name], spec, profiles, joint, signing_off=signing_off))
-        else:
-            found[spec.name] = tuple(faces(joint)) if joint else ()
-    return found
-
-
-def _measured(job: Job) -> Job:
-    """With the measured places filled in, where the job has any."""
-    if job.measure is None:
-        return job
-    from gasketcut.measure.placed import with_measured_places  # few jobs need it
-
-    return with_measured_places(job)
-
-
-def _sheets(
-    ready: Sequence[CutPart],
-    job: Job,
-    found: dict[str, tuple[Finding, ...]],
-    on_progress: OnProgress | None,
-    *,
-    anyway: bool,
-) -> tuple[tuple[Sheets, ...], tuple[Finding, ...]]:
-    """Whole sheets, where the job asks for them; not searched for long if nothing will be written anyhow."""
-    if job.layout is None:
-        return (), ()
-    unfit = frozenset(name for name, findings in found.items() if has_stop(findings))
-    sheets, findings = laid_out(ready, job.layout, job.cutting, on_progress, quick=bool(unfit) and not anyway)
-    return tuple(replace(one, unfit=unfit) for one in sheets), findings
-
-
-def _write(
-    ready: CutPart,
-    job: Job,
-    folder: Folder,
-    options: Options,
-    found: tuple[Finding, ...],
-    paper: Paper,
-    profiles: Profiles,
-) -> Made:
-    part, outline = ready.part, ready.nominal
-    stem = part.name + (UNSAFE if has_stop(found) else "")
-    picture = None
-    if any(finding.weight != "note" and finding.at is not None for finding in found):
-        from gasketcut.pages.charts.fit import fit_picture  # most parts have nothing to show
-
-        growth = next(spec.growth_percent for spec in job.parts if spec.name == part.name)
-        picture = fit_picture(part, found, growth)
-    # Lead-ins, tabs and overcut are no contours of the part: where there are any, each stroke is proved by itself.
-    tool = ready.tool
-    dxf = write_dxf(ready.cut, ready.path, options.dxf, "polyline" if tool else options.form, options.units, ready.kerf,
-                    tool)  # fmt: skip
-    if tool is None:
-        prove_dxf(dxf, ready.cut, ready.path, options.units)
-    else:
-        shift = np.array(bounds_of(tool.strokes, ready.path)[:2])
-        lines = [(stroke.layer, np.array(stroke.flattened()) - shift) for stroke in tool.strokes]
-        prove_path(dxf, lines, part.name, options.units)
-    as_cut = stem + kerf_suffix(ready.kerf)
-    files = {
-        f"{as_cut}.dxf": dxf,
-        f"{as_cut}.svg": write_svg(ready.cut, ready.path, ready.kerf, ready.letters),
-        f"{stem}.pdf": write_template(part, outline, job.title, paper, profiles.punches, picture, options.fix),
-    }
-    for name, data in files.items():
-        folder.stage(name, data)
-    return Made(part, outline, tuple(files))
-
-
-def _drawings(job: Job) -> dict[Path, Polygon]:
-    """Every received drawing that the job names, read once."""
-    folder = job.folder or Path()
-    found: dict[Path, Polygon] = {}
-    faults = []
-    for part in job.parts:
-        for shape in _shapes(part):
-            if isinstance(shape, Drawing) and shape.file not in found:
-                try:
-                    found[shape.file] = closed_line(folder / shape.file)
-                except DrawingError as error:
-                    faults.append(Fault(part.line, f"part '{part.name}'", str(error)))
-    if faults:
-        raise JobError(str(job.source or "job"), tuple(faults))
-    return found
-
-
-def _shapes(part: PartSpec) -> list[Shape]:
-    placed = [part.opening, part.outline, getattr(part.outline, "of", None)]
-    placed += [place for window in part.windows for place in (window.placed, window.cut)]
-    shapes = [getattr(place, "shape", None) for place in placed] + [part.outlet.shape if part.outlet else None]
-    return [shape for shape in shapes if shape is not None]
-
-
-def _sheet_choice(part: Part, squish: SquishResult) -> list[Finding]:
-    """A base gasket that is drawn for another sheet than the squish asks for."""
-    wanted = {layer.stock: layer.count for layer in layers_of(squish)}
-    if part.stock is None or wanted == {part.stock.name: part.count}:
-        return []
-    return [
-        Finding(
-            rule="thickness",
-            weight="warn",
-            part=part.name,
-            text=f"drawn for {part.count} x {part.stock.name}, but the squish asks for: "
-            + (squish.best.words if squish.best else squish.verdict),
-            do="set its stock and count to that, or change the target",
-        )
-    ]
+    return save(files, folder, replace=replace)

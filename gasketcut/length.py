@@ -91,6 +91,18 @@ def both(mm: float, places: int = 2) -> str:
     return f"{mm:.{places}f} mm ({mm / IN:.{places + 1}f} in)".replace("-0.00 ", "0.00 ")
 
 
+def plus_minus(sigma: float) -> str:
+    """A standard deviation [mm] as it is printed everywhere; never rounded to nothing.
+
+    >>> plus_minus(0.03), plus_minus(0.0254), plus_minus(0.0)
+    ('+- 0.03 mm', '+- 0.025 mm', 'not said')
+    """
+    if not sigma:
+        return "not said"
+    places = next((places for places in range(2, 9) if abs(round(sigma, places) - sigma) <= 0.05 * sigma), 9)
+    return f"+- {sigma:.{places}f} mm"
+
+
 def _plain(text: str) -> str:
     return " ".join(text.replace("″", '"').split())
 

@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from gasketcut import Report, make, parse_job
-from gasketcut.flow import Options
+from gasketcut import parse_job
+from gasketcut.render.job_files import Options
+from tests.making import Report, make
 
 # The same examples every time: a build that fails must fail again. New ones: pytest --hypothesis-profile=default
 settings.register_profile("fixed", derandomize=True, database=None, deadline=None)  # nor is a busy machine a fault
@@ -24,8 +25,9 @@ Maker = Callable[..., Report]
 def made(tmp_path: Path) -> Maker:
     """Make a job text into `tmp_path / "out"`."""
 
-    def run(text: str, **options: object) -> Report:
-        return make(parse_job(text, tmp_path / "job.toml"), tmp_path / "out", Options(**options))  # type: ignore[arg-type]
+    def run(text: str, *, replace: bool = False, **options: object) -> Report:
+        job = parse_job(text, tmp_path / "job.toml")
+        return make(job, tmp_path / "out", Options(**options), replace=replace)  # type: ignore[arg-type]
 
     return run
 
@@ -41,4 +43,5 @@ def command(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
             [sys.executable, "-m", "gasketcut", *words], cwd=tmp_path, capture_output=True, text=True, check=False
         )
 
+    run.folder = tmp_path  # type: ignore[attr-defined]
     return run

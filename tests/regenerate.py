@@ -8,13 +8,11 @@ import numpy as np
 import pypdfium2  # type: ignore[import-untyped]  # ships no types
 from PIL import Image
 
-from gasketcut import Options, make, read_job
-from gasketcut.engine.squish.result import squish_result_of
-from gasketcut.flow import fit, record
-from gasketcut.pages.charts.files import write_squish
-from gasketcut.pages.charts.fit import write_fit
-from gasketcut.pages.paper_files import stencil_pdf, wheel_pdf, write_pdf
-from gasketcut.profile.profiles import read_profiles
+from gasketcut import evaluate, read_job, render, save
+from gasketcut.pages.charts.files import squish_files
+from gasketcut.pages.charts.fit import fit_files
+from gasketcut.pages.paper_files import stencil_pdf, wheel_pdf
+from gasketcut.render.build_sheet import build_sheet_files
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 PICTURES = {
@@ -28,18 +26,18 @@ PICTURES = {
 
 def regenerate(folder: Path) -> None:
     """Write every example below the folder."""
-    job = read_job("demo")
-    make(job, folder, Options(replace=True))
-    answer = squish_result_of(job)
-    if answer is not None:
-        write_squish(answer, job.title, folder / "squish", replace=True)
-    parts, findings = fit(job)
-    write_fit(job, parts, findings, folder / "fit", replace=True)
-    record(job, folder / "record", date="2026-01-01", replace=True)
-    paper = read_profiles().papers.paper("a4")
-    (folder / "paper").mkdir(exist_ok=True)
-    write_pdf(wheel_pdf(job, answer, paper), folder / "paper" / "degree-wheel.pdf", replace=True)
-    write_pdf(stencil_pdf(job, answer, paper), folder / "paper" / "port-stencil.pdf", replace=True)
+    evaluation = evaluate(read_job("demo"))
+    squish, title = evaluation.squish, evaluation.job.title
+    assert squish is not None
+    paper = {"degree-wheel.pdf": wheel_pdf(evaluation), "port-stencil.pdf": stencil_pdf(evaluation)}
+    for name, files in (
+        ("", render(evaluation)),
+        ("squish", squish_files(squish, title)),
+        ("fit", fit_files(evaluation.parts.values())),
+        ("record", build_sheet_files(evaluation, date="2026-01-01")),
+        ("paper", paper),
+    ):
+        save(files, folder / name, replace=True)
 
 
 def page_picture(name: str, folder: Path) -> Image.Image:

@@ -7,7 +7,7 @@ from math import hypot
 from gasketcut.capture.proposals.shape_words import port_rows, shape_words
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced import Traced
-from gasketcut.capture.traced_part import Hole, TracedPart
+from gasketcut.capture.traced_part import TracedHole, TracedPart
 
 
 def job_text(traced: Traced, title: str) -> str:
@@ -33,7 +33,7 @@ def job_text(traced: Traced, title: str) -> str:
 
 
 def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> list[str]:
-    """bolts : size and fit of each hole that was taken for a bolt's clearance, by name: it becomes a stud."""
+    """bolts : size and fit of each hole accepted as a bolt's clearance hole, by name: it becomes a stud."""
     bore = _bore(part)
     holes = [hole for hole in part.holes if hole is not bore and hole.name not in bolts]
     studs = [hole for hole in part.holes if hole is not bore and hole.name in bolts]
@@ -45,9 +45,9 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
         rows.append("studs = [")
         for hole in studs:
             (x, y), (size, fit) = hole.circle.center, bolts[hole.name].rsplit(" ", 1)
-            doubt = 2 * hypot(hypot(x, y) * sigma, 0.005)
+            uncertainty = 2 * hypot(hypot(x, y) * sigma, 0.005)
             at = f"at = [[{x:.3f}, {y:.3f}]]"
-            rows.append(f'  {{ {at}, size = "{size}", fit = "{fit}", tolerance = {doubt:.3f} }},  # {hole.name}')
+            rows.append(f'  {{ {at}, size = "{size}", fit = "{fit}", tolerance = {uncertainty:.3f} }},  # {hole.name}')
         rows.append("]")
     if holes:
         rows.append("holes = [")
@@ -62,7 +62,7 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
     return rows
 
 
-def _bore(part: TracedPart) -> Hole | None:
+def _bore(part: TracedPart) -> TracedHole | None:
     """The largest round hole, if it is the part's opening: much larger than the next."""
     by_size = sorted(part.holes, key=lambda hole: -hole.circle.radius)
     if not by_size or part.openings:

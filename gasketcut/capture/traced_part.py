@@ -11,8 +11,8 @@ import shapely
 from shapely.geometry import LinearRing
 
 from gasketcut.arrays import Array
-from gasketcut.capture.edges.fitted import Fitted, Round, as_round, fitted
-from gasketcut.capture.edges.rings import Figure
+from gasketcut.capture.edges.fitted_edge import FittedEdge, RoundEdge, fit_edge, round_edge
+from gasketcut.capture.edges.rings import Silhouette
 from gasketcut.capture.proposals.offers import Proposal, applied, proposals_for
 from gasketcut.capture.proposals.squared import outline_proposals, with_accepted
 from gasketcut.capture.proposals.symmetry import mean_of, symmetries_of
@@ -29,7 +29,7 @@ _PARTNER = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
+class TracedHole:
     """A round opening by its name, in mm about the middle of the part, y up."""
 
     name: str
@@ -41,9 +41,9 @@ class Hole:
 class TracedPart:
     """Outline, round holes, other openings; `ring` and `rings` are the points they were fitted to [mm]."""
 
-    outline: Fitted
-    holes: tuple[Hole, ...]
-    openings: tuple[Fitted, ...]
+    outline: FittedEdge
+    holes: tuple[TracedHole, ...]
+    openings: tuple[FittedEdge, ...]
     ring: Array
     rings: tuple[Array, ...]
     middle: Point
@@ -55,33 +55,33 @@ class TracedPart:
         return (self.outline.contour, *(hole.circle for hole in self.holes), *(one.contour for one in self.openings))
 
 
-def part_of(figure: Figure, scale: Scale | Photo, fit: float | None, *, only_holes: bool = False) -> TracedPart:
+def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, only_holes: bool = False) -> TracedPart:
     """The figure in mm about the middle of its outline."""
-    ring = scale.mm(figure.outer)
+    ring = scale.mm(silhouette.outer)
     middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
     ring = ring - middle
-    rounds: list[tuple[Round, Array]] = []
+    rounds: list[tuple[RoundEdge, Array]] = []
     others: list[Array] = []
-    for inner in figure.inner:
+    for inner in silhouette.inner:
         points = scale.mm(inner) - middle
-        found = as_round(points)
+        found = round_edge(points)
         if found is not None:
             rounds.append((found, points))
         else:
             others.append(points)
     rounds.sort(key=lambda one: (round(one[0].circle.center[0], 1), -one[0].circle.center[1]))
     holes = tuple(
-        Hole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
+        TracedHole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
         for n, (one, _) in enumerate(rounds)
     )
-    outer = as_round(ring)
+    outer = round_edge(ring)
     if outer is not None:
-        outline = Fitted(outer.circle, _off(ring, outer.circle), 0.0)
+        outline = FittedEdge(outer.circle, _off(ring, outer.circle), 0.0)
     elif only_holes:
-        outline = Fitted(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
+        outline = FittedEdge(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
     else:
-        outline = fitted(ring, fit)
-    openings = () if only_holes else tuple(fitted(one, fit) for one in others)
+        outline = fit_edge(ring, fit)
+    openings = () if only_holes else tuple(fit_edge(one, fit) for one in others)
     return TracedPart(outline, holes, openings, ring, (*(points for _, points in rounds), *others),
                       (float(middle[0]), -float(middle[1])))  # fmt: skip
 
@@ -107,7 +107,7 @@ def large_residuals(part: TracedPart) -> list[str]:
     off = shapely.distance(shapely.points(part.ring), line)
     x, y = part.ring[int(np.argmax(off))]
     where = f"({x:.1f}, {y:.1f})"
-    return [f"the edge strays by {off.max():.2f} mm at {where}: torn, dirty, or no line or arc; see the overlay"]
+    return [f"the edge strays by {off.max():.2f} mm at {where}: damaged, dirty, or no line or arc; see the overlay"]
 
 
 def meant(
@@ -119,7 +119,7 @@ def meant(
     moved: Moved | None,
     accept: Callable[[Proposal], bool],
 ) -> tuple[TracedPart, list[Proposal], list[str]]:
-    """The part with what was accepted, what may be meant by it, and what looks amiss.
+    """The part with what was accepted, all that was proposed, and what looks amiss.
 
     number : of the part in its picture
     sigma  : of the scale, relative
@@ -127,31 +127,31 @@ def meant(
     moved  : a hole that caliper readings put elsewhere
     """
     made = part
-    said: list[Proposal] = []
-    words: list[str] = []
+    proposals: list[Proposal] = []
+    notes: list[str] = []
     if moved is not None:
-        told = _moving(part, moved, number)
-        told = replace(told, accepted=accept(told))
-        said.append(told)
-        made = _with_moved(part, told) if told.accepted else part
+        one = _moving(part, moved, number)
+        one = replace(one, accepted=accept(one))
+        proposals.append(one)
+        made = _with_moved(part, one) if one.accepted else part
     if not isinstance(part.outline.contour, Circle):  # its own image whichever way
-        offered, words = symmetries_of(part.ring, number)
+        offered, notes = symmetries_of(part.ring, number)
         for one in offered:
-            taken = replace(one, accepted=accept(one))
-            said.append(taken)
-            made = _averaged(made, taken.images, fit) if taken.accepted else made
+            decided = replace(one, accepted=accept(one))
+            proposals.append(decided)
+            made = _averaged(made, decided.images, fit) if decided.accepted else made
     shaped = [replace(one, accepted=accept(one)) for one in outline_proposals(made.outline, sigma, number)]
-    said += shaped
+    proposals += shaped
     outline = with_accepted(made.outline, made.ring, [one for one in shaped if one.accepted])
     made = replace(made, outline=outline)
     offered = [
         replace(one, part=number) for one in proposals_for([hole.circle for hole in made.holes], sigma, fasteners)
     ]
-    taken_holes = [replace(one, accepted=accept(one)) for one in offered]
-    said += taken_holes
-    circles = applied([hole.circle for hole in made.holes], [one for one in taken_holes if one.accepted])
+    of_holes = [replace(one, accepted=accept(one)) for one in offered]
+    proposals += of_holes
+    circles = applied([hole.circle for hole in made.holes], [one for one in of_holes if one.accepted])
     holes = tuple(replace(hole, circle=circle) for hole, circle in zip(made.holes, circles, strict=True))
-    return replace(made, holes=holes), said, words
+    return replace(made, holes=holes), proposals, notes
 
 
 def _moving(part: TracedPart, moved: Moved, number: int) -> Proposal:
@@ -161,9 +161,9 @@ def _moving(part: TracedPart, moved: Moved, number: int) -> Proposal:
     return Proposal("moved-hole", text, (place,), shift=(moved.dx, moved.dy), part=number)
 
 
-def _with_moved(part: TracedPart, told: Proposal) -> TracedPart:
-    assert told.shift is not None
-    (place,), (dx, dy) = told.holes, told.shift
+def _with_moved(part: TracedPart, proposal: Proposal) -> TracedPart:
+    assert proposal.shift is not None
+    (place,), (dx, dy) = proposal.holes, proposal.shift
     holes = list(part.holes)
     (x, y), radius = holes[place].circle.center, holes[place].circle.radius
     holes[place] = replace(holes[place], circle=Circle((x + dx, y + dy), radius))
@@ -190,8 +190,8 @@ def _averaged(part: TracedPart, images: tuple[Isometry, ...], fit: float | None)
         holes.append(replace(hole, circle=circle, sigma=hole.sigma / len(group) ** 0.5))
     rings = list(part.rings[len(part.holes) :])
     made = [_averaged_opening(one, rings, images) for one in rings]
-    openings = [old if made[n] is rings[n] else fitted(made[n], fit) for n, old in enumerate(part.openings)]
-    return replace(part, outline=fitted(ring, fit), ring=ring, holes=tuple(holes), openings=tuple(openings),
+    openings = [old if made[n] is rings[n] else fit_edge(made[n], fit) for n, old in enumerate(part.openings)]
+    return replace(part, outline=fit_edge(ring, fit), ring=ring, holes=tuple(holes), openings=tuple(openings),
                    rings=(*part.rings[: len(part.holes)], *made))  # fmt: skip
 
 

@@ -5,32 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import atan2, hypot
 
-from gasketcut.engine.stack.clamp import bolt_force
+from gasketcut.checks.subject import Subject
+from gasketcut.engine.stack.clamp import joint_load
 from gasketcut.finding import Finding
-from gasketcut.job.model import PartSpec
 from gasketcut.length import both
 from gasketcut.parts.part import Part
-from gasketcut.profile.sheets import Material, Sheets
+from gasketcut.parts.part_spec import PartSpec
+from gasketcut.profile.sheets import Material
 
 
-def clamping(part: Part, spec: PartSpec, sheets: Sheets) -> Iterator[Finding]:
+def clamping(subject: Subject) -> Iterator[Finding]:
     """Clamp stress against the sheet's test stress, and the widest span between bolts against its stiffness; notes."""
+    part, sheets = subject.part, subject.profiles.sheets
     material = sheets.material(part.stock.material if part.stock else None)
-    yield from _stress(part, spec, material)
+    yield from _stress(part, subject.spec, material)
     yield from _span(part, sheets.span(material))
 
 
 def _stress(part: Part, spec: PartSpec, material: Material | None) -> Iterator[Finding]:
-    forces = [
-        bolt_force(pattern.torque_nm, pattern.stud, pattern.k)
-        for pattern in spec.studs
-        if pattern.torque_nm is not None and pattern.stud is not None and pattern.face is None
-        for _ in pattern.at
-    ]
-    if not forces:
+    load = joint_load(spec.studs, float(part.solid.area))
+    if load is None:
         return
-    stress = sum(forces) / part.solid.area
-    text = f"{len(forces)} bolts press it with about {stress:.1f} MPa on {part.solid.area:.0f} mm2"
+    stress = load.stress
+    text = f"{load.bolts} bolts press it with about {stress:.1f} MPa on {part.solid.area:.0f} mm2"
     test = material.stress if material else None
     if test:
         more = "below" if stress < test else "above"

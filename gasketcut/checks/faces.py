@@ -15,7 +15,7 @@ from shapely.geometry import Polygon
 
 from gasketcut.finding import Finding, Weight
 from gasketcut.length import both
-from gasketcut.parts.faces import Face, Joint
+from gasketcut.parts.faces import Face, Faces
 from gasketcut.parts.part import FlangeOpening, Stud
 from gasketcut.shape.motion import Locator, seat
 
@@ -26,9 +26,9 @@ HALF_COVERED = 0.98
 """Share of a passage that has to meet the other face's; less is half covered. Our choice."""
 
 
-def faces(joint: Joint) -> Iterator[Finding]:
+def faces(joint: Faces) -> Iterator[Finding]:
     """Every finding about the two faces against each other."""
-    first, second = joint.faces
+    first, second = joint.pair
     for metal in first.flange_openings:
         yield from _windows(joint, metal, second)
     for metal in second.flange_openings:
@@ -37,7 +37,7 @@ def faces(joint: Joint) -> Iterator[Finding]:
     yield from _studs(joint)
 
 
-def _windows(joint: Joint, metal: FlangeOpening, other: Face) -> Iterator[Finding]:
+def _windows(joint: Faces, metal: FlangeOpening, other: Face) -> Iterator[Finding]:
     if metal.face is None:
         return  # the same on both faces
     named = [one for one in other.flange_openings if one.name == metal.name]
@@ -58,7 +58,7 @@ def _windows(joint: Joint, metal: FlangeOpening, other: Face) -> Iterator[Findin
             "move or open one of them",
             (share, HALF_COVERED),
         )
-    first, second = joint.faces
+    first, second = joint.pair
     meets, place = _stands_in(metal.shape, facing.shape)
     leaves, _ = _stands_in(facing.shape, metal.shape)
     if meets > STEP:
@@ -97,7 +97,7 @@ def _stands_in(window: Polygon, other: Polygon) -> tuple[float, tuple[float, flo
     return float(depth[worst]), (float(places[worst][0]), float(places[worst][1]))
 
 
-def _blind(joint: Joint, metal: FlangeOpening, other: Face) -> Finding:
+def _blind(joint: Faces, metal: FlangeOpening, other: Face) -> Finding:
     return _finding(
         joint,
         "passage",
@@ -109,9 +109,9 @@ def _blind(joint: Joint, metal: FlangeOpening, other: Face) -> Finding:
     )
 
 
-def _studs(joint: Joint) -> Iterator[Finding]:
+def _studs(joint: Faces) -> Iterator[Finding]:
     """Do the second face's holes go over the first face's studs all at once?"""
-    first, second = joint.faces
+    first, second = joint.pair
     if first.studs == second.studs or not first.studs or not second.studs:
         return
     if len(first.studs) != len(second.studs):
@@ -154,7 +154,7 @@ def _paired(studs: tuple[Stud, ...], holes: tuple[Stud, ...]) -> list[tuple[Stud
 
 
 def _finding(
-    joint: Joint, rule: str, weight: Weight, shape: Polygon, text: str, do: str, numbers: tuple[float, float]
+    joint: Faces, rule: str, weight: Weight, shape: Polygon, text: str, do: str, numbers: tuple[float, float]
 ) -> Finding:
     x, y = shape.representative_point().coords[0]
     return Finding(

@@ -7,16 +7,18 @@ from collections.abc import Iterator
 import shapely
 from shapely.geometry import Polygon
 
+from gasketcut.checks.subject import Subject
 from gasketcut.finding import Finding
 from gasketcut.parts.part import Part
 from gasketcut.shape.outlines import disc
 
 
-def holes(part: Part) -> Iterator[Finding]:
+def holes(subject: Subject) -> Iterator[Finding]:
     """One finding for each hole that is not wholly in the sheet and for each two things that run into each other.
 
     Two openings may join: that is how a transfer opens into the bore.
     """
+    part = subject.part
     discs = [disc(hole.center, hole.diameter) for hole in part.holes]
     for hole, shape in zip(part.holes, discs, strict=True):
         if hole.role != "opening" and not shape.within(part.outer):

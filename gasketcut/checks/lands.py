@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import shapely
 from shapely.geometry import LinearRing
@@ -11,9 +13,21 @@ from shapely.ops import nearest_points
 from gasketcut.finding import Finding
 from gasketcut.length import both
 from gasketcut.parts.part import Part
+from gasketcut.plane import Point
 from gasketcut.profile.sheets import Sheets
 
+if TYPE_CHECKING:
+    from gasketcut.checks.subject import Subject
+
 Named = tuple[str, LinearRing]
+
+
+@dataclass(frozen=True, slots=True)
+class Narrowest:
+    """The narrowest land or web of a part [mm] and its two ends."""
+
+    width: float
+    ends: tuple[Point, Point]
 
 
 def land_limits(part: Part, sheets: Sheets) -> tuple[float, float]:
@@ -21,16 +35,17 @@ def land_limits(part: Part, sheets: Sheets) -> tuple[float, float]:
     return max(sheets.land_warn, part.thickness or 0.0), max(sheets.land_stop, part.thickness or 0.0)
 
 
-def lands(part: Part, sheets: Sheets) -> Iterator[Finding]:
+def lands(subject: Subject) -> Iterator[Finding]:
     """Every pair of edges that is nearer than the sheet allows.
 
     A land lies between an opening and the outside, a web between two openings.
     """
-    warn, stop = land_limits(part, sheets)
+    part = subject.part
+    warn, stop = land_limits(part, subject.profiles.sheets)
     rings = list(_rings(part))
     if not rings:
         return
-    yield from _narrowest(part, warn)
+    yield from _narrowest(part.name, subject.narrowest, warn)
     tree = shapely.STRtree([ring for _, ring in rings])
     outside = part.solid.exterior
     for number in sorted(tree.query(outside, predicate="dwithin", distance=warn).tolist()):
@@ -40,8 +55,8 @@ def lands(part: Part, sheets: Sheets) -> Iterator[Finding]:
         yield from _judged(part, "web", rings[first], rings[second], warn, stop)
 
 
-def narrowest(part: Part) -> tuple[float, tuple[float, float], tuple[float, float]] | None:
-    """The narrowest land or web of the part [mm] and its two ends, or None if nothing is cut out of it."""
+def narrowest(part: Part) -> Narrowest | None:
+    """The narrowest land or web of the part, or None if nothing is cut out of it."""
     rings = [ring for _, ring in _rings(part)]
     found: list[tuple[float, LinearRing, LinearRing]] = [
         (float(ring.distance(part.solid.exterior)), ring, part.solid.exterior) for ring in rings
@@ -55,18 +70,17 @@ def narrowest(part: Part) -> tuple[float, tuple[float, float], tuple[float, floa
         return None
     width, one, other = min(found, key=lambda item: item[0])
     a, b = nearest_points(one, other)
-    return width, (a.x, a.y), (b.x, b.y)
+    return Narrowest(width, ((a.x, a.y), (b.x, b.y)))
 
 
-def _narrowest(part: Part, warn: float) -> Iterator[Finding]:
+def _narrowest(part: str, found: Narrowest | None, warn: float) -> Iterator[Finding]:
     """As a note, when it is wide enough: where the sheet is weakest."""
-    found = narrowest(part)
-    if found is not None and found[0] >= warn - 1e-3:
-        width, (x0, y0), (x1, y1) = found
+    if found is not None and found.width >= warn - 1e-3:
+        width, ((x0, y0), (x1, y1)) = found.width, found.ends
         yield Finding(
             rule="land",
             weight="note",
-            part=part.name,
+            part=part,
             at=((x0 + x1) / 2, (y0 + y1) / 2),
             found=width,
             wanted=warn,

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gasketcut.checks.subject import Subject
 from gasketcut.finding import Finding
 from gasketcut.length import both
 from gasketcut.parts.nick import without_nick
-from gasketcut.parts.part import Part
 from gasketcut.parts.symmetry import SAME, OtherWay, other_ways
 
 NEAR = 2.0
 """mm; a wrong way that misses by less is not seen when the gasket is laid on. Our choice."""
 
 
-def orientation(part: Part) -> Iterator[Finding]:
+def orientation(subject: Subject) -> Iterator[Finding]:
     """One finding: the part may go any way, only one way, or wrong ways that miss by so much."""
+    part = subject.part
     if len(part.studs) < 2:
         return
     ways = other_ways(without_nick(part))

@@ -1,4 +1,4 @@
-"""Has every passage that such a joint may have been drawn, or declared not to be there?
+"""Has every passage that such a joint may have been drawn, or declared absent? And is any port known at all?
 
 A home-made gasket that closes an oil or impulse passage is a known way to lose an engine; nobody sees it afterwards.
 """
@@ -7,31 +7,54 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gasketcut.finding import Finding, Weight
-from gasketcut.job.model import PartSpec
+from gasketcut.checks.subject import Subject
+from gasketcut.finding import Finding
+from gasketcut.parts.part import Part
+from gasketcut.parts.part_spec import PartSpec
 from gasketcut.profile.joints import Joints
+
+PORT = "port"
+"""Said to be missing where no port or passage of the metal is known: the sheet was held against nothing."""
+
+STUDS = "studs"
+"""Said to be missing where nothing locates the sheet: how far it can shift is not known."""
 
 
 def undeclared(spec: PartSpec, joints: Joints) -> tuple[str, ...]:
-    """Passages of this kind of joint that are neither drawn nor in `none`."""
-    wanted = joints.of(spec.kind)
-    drawn = [window.name.lower() for window in spec.windows]
-    if spec.opening is not None or any(window.name.lower() == spec.kind for window in spec.windows):
-        drawn += ["bore", spec.kind]
-    if spec.dowels:
-        drawn.append("dowel")
-    return tuple(name for name in wanted if name not in spec.none and not any(name in one for one in drawn))
+    """Passages of this kind of joint that are neither drawn nor declared absent."""
+    drawn = spec.spoken_of()
+    wanted = joints.of(spec.kind, spec.passages)
+    return tuple(name for name in wanted if name not in spec.absent and not any(name in one for one in drawn))
 
 
-def passages(spec: PartSpec, joints: Joints, weight: Weight = "stop") -> Iterator[Finding]:
-    """One finding that names every passage nobody has said anything about."""
-    missing = undeclared(spec, joints)
+def unsaid(part: Part, spec: PartSpec, joints: Joints) -> tuple[str, ...]:
+    """All that has to be said before anything is proven of the part."""
+    missing = [*undeclared(spec, joints)]
+    if spec.seals and not part.flange_openings:
+        missing.append(PORT)
+    if part.flange_openings and not part.studs:
+        missing.append(STUDS)
+    return tuple(missing)
+
+
+def passages(subject: Subject) -> Iterator[Finding]:
+    """One finding that names every passage nobody has said anything about, and one if no port is known."""
+    spec = subject.spec
+    missing = undeclared(spec, subject.profiles.joints)
     if missing:
         listed = ", ".join(f'"{name}"' for name in missing)
         yield Finding(
             rule="passage",
-            weight=weight,
+            weight="warn",
             part=spec.name,
             text=f"nothing is said about {', '.join(missing)}: a passage that is forgotten is closed for good",
-            do=f"draw each as [[part.passage]], or write none = [{listed}] for those this engine does not have",
+            do=f"draw each as [[part.passage]], or write absent = [{listed}] for those this engine does not have",
+        )
+    if spec.seals and not subject.part.flange_openings:
+        yield Finding(
+            rule="passage",
+            weight="warn",
+            part=spec.name,
+            text="no port of the metal is drawn, so there is nothing that its opening was held against",
+            do="measure the port in the metal and draw it as [[part.port]]",
         )

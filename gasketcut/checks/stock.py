@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gasketcut.checks.subject import Subject
 from gasketcut.finding import Finding
-from gasketcut.parts.part import Part
 
 
-def on_stock(part: Part) -> Iterator[Finding]:
+def on_stock(subject: Subject) -> Iterator[Finding]:
     """A stop if the part is larger than the whole sheet, laid along or across; a note if no sheet is named."""
+    part = subject.part
     if part.stock is None:
         yield Finding(
             rule="stock",

@@ -14,8 +14,8 @@ from gasketcut.cli.program import Length, echo_json, main
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
-    from gasketcut.capture.traced import Distance
-    from gasketcut.job.model import Distance as Reading
+    from gasketcut.capture.known_distance import KnownDistance
+    from gasketcut.job.model import CaliperReading
 
 
 class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only
@@ -23,11 +23,11 @@ class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer 
 
     name = "A:B=mm"
 
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Distance:
-        from gasketcut.capture.traced import Distance
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> KnownDistance:
+        from gasketcut.capture.known_distance import KnownDistance
         from gasketcut.length import parse_length
 
-        if isinstance(value, Distance):
+        if isinstance(value, KnownDistance):
             return value
         found = re.fullmatch(r"\s*(\w+)\s*:\s*(\w+)\s*=\s*(.+)", str(value))
         if found is None:
@@ -41,10 +41,10 @@ class _Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer 
             self.fail(str(error), param, ctx)
         if not 0.5 <= mm <= 2000:
             self.fail(f"{mm:g} mm is no distance on a gasket", param, ctx)
-        return Distance(found[1], found[2], mm)
+        return KnownDistance(found[1], found[2], mm)
 
 
-def _readings(job: Path | None) -> tuple[Reading, ...]:
+def _readings(job: Path | None) -> tuple[CaliperReading, ...]:
     """The distances of a job's [measure]."""
     if job is None:
         return ()
@@ -97,15 +97,15 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--target", is_flag=True, help="It is a photograph of the part on the sheet of gasketcut target.")
 @click.option("--sheet", type=click.Choice(["a4", "letter"]), help="A photograph on a bare sheet: second choice.")
 @click.option("--bars", type=_Bars(), help="What the target's bars measure, along and across: 100.2x99.8.")
-@click.option("--thick", type=Length(), default="0 mm", help="How thick the photographed part is: told if it matters.")
+@click.option("--thick", type=Length(), default="0 mm", help="Of the photographed part; warns where it matters.")
 @click.option("--ink", type=click.Choice(["outside", "middle"]),
               help="An inked flange or a line drawing: which edge of the lines counts.")  # fmt: skip
 @click.option("--again", type=click.Path(path_type=Path), help="A second scan, the part turned by 90 deg.")
 @click.option("--along", type=_Distance(), help="A caliper distance along the picture: A:B=48.32, left:right=64.0.")
 @click.option("--across", type=_Distance(), help="One across it: C:D=41.10, bottom:top=80.2.")
-@click.option("--check", type=_Distance(), help="One more, to hold against the result.")
+@click.option("--check", type=_Distance(), help="One more, to compare with the result.")
 @click.option("--calipers", type=click.Path(path_type=Path),
-              help="A job with [[measure.distance]] between holes: they put the scale right.")  # fmt: skip
+              help="A job with [[measure.distance]] between holes: they correct the scale.")  # fmt: skip
 @click.option("--fit", type=Length(), help="How far lines and arcs may lie off the edge; else from its noise.")
 @click.option("--accept", multiple=True, type=click.Choice([*KINDS, "all"]), help="Proposals to take; can be repeated.")
 @click.option("--overlay", type=click.Path(path_type=Path), help="An SVG of the scan with what was fitted.")
@@ -113,10 +113,10 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
 def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
           sheet: str | None, bars: tuple[float, float] | None, thick: float, ink: str | None, again: Path | None,
-          along: Distance | None, across: Distance | None, check: Distance | None, calipers: Path | None,
+          along: KnownDistance | None, across: KnownDistance | None, check: KnownDistance | None, calipers: Path | None,
           fit: float | None,
           accept: tuple[str, ...], overlay: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
-    """Trace IMAGE, a scan (PNG, TIFF, JPEG) of a gasket, into a job file: circles, lines and arcs, each with its doubt.
+    """Trace IMAGE, a scan (PNG, TIFF, JPEG) of a gasket, to a job file: circles, lines and arcs with their uncertainty.
 
     The scale comes from a bank card (ISO/IEC 7810 ID-1) beside the part, from caliper distances, or from the dpi; of a
     photograph from the target sheet. What is nearly round or nearly equal is offered, never changed in silence.
@@ -127,15 +127,15 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     from gasketcut.capture.image.picture_file import read_scan
     from gasketcut.capture.job_text import job_text
     from gasketcut.capture.second import with_second
-    from gasketcut.capture.traced import accepting, trace_scan
+    from gasketcut.capture.traced import accepting, trace
     from gasketcut.output.data.trace import overlay_svg, trace_data, trace_text
-    from gasketcut.output.folder import write_one
+    from gasketcut.output.save import save_one
     from gasketcut.profile.profiles import read_profiles
 
     asks = not accept and not as_json and sys.stdin.isatty() and sys.stdout.isatty()
     scan, profiles = read_scan(image), read_profiles()
     on = profiles.papers.paper(sheet) if sheet else None
-    traced = trace_scan(
+    traced = trace(
         scan,
         dpi=dpi,
         card=card,
@@ -156,11 +156,11 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         else (lambda _: None),
     )
     if again is not None:
-        second = trace_scan(read_scan(again), dpi=dpi, card=card, ink=ink, fit=fit)  # type: ignore[arg-type]
+        second = trace(again, dpi=dpi, card=card, ink=ink, fit=fit)  # type: ignore[arg-type]
         traced = with_second(traced, second)
-    write_one(job_text(traced, image.stem).encode(), out, replace=replace)
+    save_one(job_text(traced, image.stem).encode(), out, replace=replace)
     if overlay is not None:
-        write_one(overlay_svg(scan, traced, image.name), overlay, replace=replace)
+        save_one(overlay_svg(scan, traced, image.name), overlay, replace=replace)
     if as_json:
         echo_json(trace_data(traced))
     else:

@@ -25,28 +25,26 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
     \b
     Example: gasketcut squish engine.toml --gasket "0.18 mm"
     """
-    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
     from gasketcut.output.data.finding import finding_data
     from gasketcut.output.data.squish import squish_data
     from gasketcut.output.text.squish import squish_text
-    from gasketcut.profile.profiles import read_profiles
 
-    found = read_job(str(job))
-    profiles = read_profiles(found.folder)
-    answer = squish_result_of(found, gasket, profiles)
+    evaluation = evaluate(read_job(str(job)), gasket=gasket)
+    answer, title = evaluation.squish, evaluation.job.title
     if answer is None:
         raise GasketError(f"{job}: has no [squish]; add it with target, gasket_present and readings")
     if out is not None:
-        from gasketcut.pages.charts.files import write_squish
+        from gasketcut.output.save import save
+        from gasketcut.pages.charts.files import squish_files
 
-        write_squish(answer, found.title, out, replace=replace)
+        save(squish_files(answer, title), out, replace=replace)
     if as_json:
         data = {**squish_data(answer), "findings": [finding_data(finding) for finding in answer.findings]}
         echo_json(data)
     else:
-        bore = found.engine.bore if found.engine else None
-        click.echo(coloured(squish_text(answer, found.title, profiles.squish.advice, bore)))
+        click.echo(coloured(squish_text(answer, title, evaluation.profiles.squish.advice)))
     if any(finding.weight == "stop" for finding in answer.findings):
         sys.exit(EXIT_STOP)
 
@@ -66,13 +64,20 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
     \b
     Example: gasketcut record engine.toml --out record
     """
-    from gasketcut.flow import record, record_numbers
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
 
-    found = read_job(str(job))
+    evaluation = evaluate(read_job(str(job)))
     if out is not None or not as_json:
-        names = record(found, out or Path(), paper, date, replace=replace)
+        from gasketcut.output.save import save
+        from gasketcut.render.build_sheet import build_sheet_files
+
+        files = build_sheet_files(evaluation, paper, date)
+        save(files, out or Path(), replace=replace)
         if not as_json:
+            names = tuple(files)
             click.echo(f"{' and '.join((', '.join(names[:-1]), names[-1]))} in {out or Path()}")
     if as_json:
-        echo_json(record_numbers(found, date))
+        from gasketcut.pages.build_sheet.data import record_data
+
+        echo_json(record_data(evaluation, date))

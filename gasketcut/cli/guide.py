@@ -93,19 +93,19 @@ def _typed() -> str:
 
 def _keep(draft: Draft, job: Path) -> None:
     from gasketcut.guide.answers import to_toml
-    from gasketcut.output.folder import write_one
+    from gasketcut.output.save import save_one
 
-    write_one(to_toml(draft).encode(), job, replace=True)
+    save_one(to_toml(draft).encode(), job, replace=True)
 
 
 def _against(draft: Draft) -> None:
     """What the answers say against each other, as soon as there are enough of them."""
-    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.flow import evaluate
     from gasketcut.guide.answers import to_toml
     from gasketcut.job.reading.reader import parse_job
 
     try:
-        found = squish_result_of(parse_job(to_toml(draft)))
+        found = evaluate(parse_job(to_toml(draft))).squish
     except GasketError:
         return  # not enough yet
     for finding in found.findings if found else ():

@@ -40,16 +40,14 @@ def wheel(job: Path, out: Path, turns: str, gasket: float | None, paper: str, pr
     \b
     Example: gasketcut wheel engine.toml --out wheel.pdf --paper letter
     """
-    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
     from gasketcut.pages.paper_files import wheel_pdf, write_pdf
     from gasketcut.pages.printer import printer_fix
-    from gasketcut.profile.profiles import read_profiles
 
-    found = read_job(str(job))
-    profiles = read_profiles(found.folder)
-    answer, sheet = squish_result_of(found, gasket, profiles), profiles.papers.paper(paper)
-    data = wheel_pdf(found, answer, sheet, turns, printer_fix(printed, printer))  # type: ignore[arg-type]
+    evaluation = evaluate(read_job(str(job)), gasket=gasket)
+    fix = printer_fix(printed, printer)
+    data = wheel_pdf(evaluation, paper, turns, fix)  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
     click.echo(f"{out}: for a crank that turns {turns} as you look at the wheel; print it at 100 %")
 
@@ -69,15 +67,13 @@ def stencil(job: Path, out: Path, seen: str, gasket: float | None, paper: str, p
     \b
     Example: gasketcut stencil engine.toml --out stencil.pdf
     """
-    from gasketcut.engine.squish.result import squish_result_of
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
     from gasketcut.pages.paper_files import stencil_pdf, write_pdf
     from gasketcut.pages.printer import printer_fix
-    from gasketcut.profile.profiles import read_profiles
 
-    found = read_job(str(job))
-    profiles = read_profiles(found.folder)
-    answer, sheet = squish_result_of(found, gasket, profiles), profiles.papers.paper(paper)
-    data = stencil_pdf(found, answer, sheet, seen, printer_fix(printed, printer))  # type: ignore[arg-type]
+    evaluation = evaluate(read_job(str(job)), gasket=gasket)
+    fix = printer_fix(printed, printer)
+    data = stencil_pdf(evaluation, paper, seen, fix)  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
     click.echo(f"{out}: seen from {seen} the bore; print it at 100 %")

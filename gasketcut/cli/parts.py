@@ -52,27 +52,34 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     \b
     Example: gasketcut make engine.toml --out out --paper letter
     """
-    from gasketcut.flow import Options, make
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
+    from gasketcut.output.save import save
     from gasketcut.output.text.finding import findings_text
-    from gasketcut.output.text.make import answer
+    from gasketcut.output.text.make import make_text
     from gasketcut.pages.printer import printer_fix
+    from gasketcut.render.job_files import REPORT, Options, is_stopped, render, report_bytes
 
     fix = printer_fix(printed, printer)
     options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]
-                      together=together, replace=replace, anyway=anyway)  # fmt: skip
+                      together=together, anyway=anyway)  # fmt: skip
+    found = read_job(str(job))
+    if not found.parts:
+        raise GasketError(f"{job}: has no [[part]]; add one, e.g. a base gasket")
     on_progress = _progress if sys.stderr.isatty() and not quiet else None
-    report = make(read_job(str(job)), out, options, on_progress)
-    if on_progress and report.sheets:
+    evaluation = evaluate(found, on_progress=on_progress)
+    files = render(evaluation, options)
+    save(files, out, replace=replace)
+    if on_progress and found.layout is not None:
         _same_line("")
-    stops = tuple(finding for finding in report.findings if finding.weight == "stop")
+    stops = tuple(finding for finding in evaluation.findings if finding.weight == "stop")
     if as_json:
-        click.echo(report.as_json(), nl=False)
+        click.echo(files.get(REPORT, report_bytes(evaluation)).decode(), nl=False)
     elif not quiet:
-        click.echo(coloured(answer(report, out, written=anyway or not stops)))
+        click.echo(coloured(make_text(evaluation, out, files)))
     elif stops:
         click.echo(findings_text(stops), err=True)
-    if stops:
+    if is_stopped(evaluation):
         sys.exit(EXIT_STOP)
 
 
@@ -85,28 +92,30 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
     """Check every part of JOB, and every joint of two faces, and write nothing to cut.
 
     The worst overhang is a bound over every shift and turn that the studs allow. A passage that is neither drawn nor
-    declared not to be there is a stop. Exit code: 0 fits, 1 does not, 2 the input is at fault.
+    declared absent leaves the part "not proven". Exit code: 0 fits, 1 anything else, 2 the input is at fault.
 
     \b
     Example: gasketcut fit engine.toml --out pictures
     """
-    from gasketcut.flow import fit
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
-    from gasketcut.output.data.finding import finding_data
-    from gasketcut.output.text.finding import findings_text, fit_text
+    from gasketcut.output.data.report import fit_data
+    from gasketcut.output.text.finding import findings_text
+    from gasketcut.output.text.verdict import verdict_text
+    from gasketcut.verdict import Verdict
 
-    found = read_job(str(job))
-    parts, findings = fit(found)
+    evaluation = evaluate(read_job(str(job)))
     if out is not None:
-        from gasketcut.pages.charts.fit import write_fit
+        from gasketcut.output.save import save
+        from gasketcut.pages.charts.fit import fit_files
 
-        write_fit(found, parts, findings, out, replace=replace)
+        save(fit_files(evaluation.parts.values()), out, replace=replace)
     if as_json:
-        data = {"title": found.title, "findings": [finding_data(finding) for finding in findings]}
-        echo_json(data)
+        echo_json(fit_data(evaluation))
     else:
-        click.echo(coloured(f"{found.title}\n\n{fit_text(findings)}\n\n{findings_text(findings)}"))
-    if any(finding.weight == "stop" for finding in findings):
+        title, verdict = evaluation.job.title, verdict_text(evaluation)
+        click.echo(coloured(f"{title}\n\n{verdict}\n\n{findings_text(evaluation.findings)}"))
+    if evaluation.verdict is not Verdict.FITS:
         sys.exit(EXIT_STOP)
 
 

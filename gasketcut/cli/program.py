@@ -64,6 +64,7 @@ class Length(click.ParamType):  # type: ignore[type-arg]  # generic in newer rel
 def coloured(text: str) -> str:
     """Weights in colour; click takes the colour out again unless it prints to a terminal."""
     colours = {"FITS:": "green", "ANSWER:": "green", "READY:": "green", "MEND:": "yellow", "warn": "yellow"}
+    colours |= {"FITS AS DRAWN:": "yellow", "NOT PROVEN:": "yellow"}
     colours |= dict.fromkeys(("ASK:", "NOT WRITTEN:", "DOES NOT FIT:", "STOP"), "red")
     rows = []
     for row in text.split("\n"):

@@ -10,24 +10,22 @@ import click
 
 from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, Length, coloured, echo_json, main
 from gasketcut.errors import GasketError
+from gasketcut.outside import bytes_of
 
 BIG = 5_000_000
-"""Bytes of a received file from which on the steps are told."""
+"""Bytes of a received file from which on the steps are shown."""
 
 
 def _received(file: Path) -> bytes:
-    """The bytes of a received file, or a plain line."""
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise GasketError(f"{file}: cannot be read: {error.strerror or error}") from error
+    """The bytes of a received file, and a word if it is a big one."""
+    data = bytes_of(file)
     if len(data) > BIG:
         click.echo(f"{file.name}: {len(data) / 1e6:.0f} MB, this takes a while", err=True)
     return data
 
 
 def _step(size: int) -> Callable[[str], None]:
-    """Tells the steps of a long look on the error channel."""
+    """Shows the steps of a long look on the error channel."""
     return (lambda text: click.echo(f"  {text}", err=True)) if size > BIG else (lambda _: None)
 
 
@@ -49,7 +47,7 @@ def inspect(file: Path, units: str | None, picture: Path | None, replace: bool, 
     Example: gasketcut inspect bracket.dxf --picture bracket-faults.svg
     """
     from gasketcut.output.data.inspect import inspect_data, unreadable_data
-    from gasketcut.output.folder import write_one
+    from gasketcut.output.save import save_one
     from gasketcut.output.text.inspect import inspect_text
     from gasketcut.received.faults.flaw import NotReadableError
     from gasketcut.received.inspection import inspect
@@ -65,7 +63,7 @@ def inspect(file: Path, units: str | None, picture: Path | None, replace: bool, 
     if picture is not None:
         from gasketcut.pages.charts.inspect import inspect_svg
 
-        write_one(inspect_svg(found, file.name), picture, replace=replace)
+        save_one(inspect_svg(found, file.name), picture, replace=replace)
     if as_json:
         echo_json(inspect_data(found, str(file)))
     else:
@@ -96,8 +94,8 @@ def mend(file: Path, out: Path, units: str | None, join: float, fit: float, drop
     Example: gasketcut mend bracket.dxf -o bracket-mended.dxf --units mm --drop text
     """
     from gasketcut.output.data.inspect import mend_data
-    from gasketcut.output.folder import write_one
     from gasketcut.output.mended import mended_dxf
+    from gasketcut.output.save import save_one
     from gasketcut.output.text.inspect import mend_text
     from gasketcut.received.faults.flaw import NotReadableError
     from gasketcut.received.mending import mend
@@ -110,7 +108,7 @@ def mend(file: Path, out: Path, units: str | None, join: float, fit: float, drop
     except NotReadableError as error:
         raise GasketError(f"{file}: {error}") from error
     if not mended.refused:
-        write_one(data if not mended.changes else mended_dxf(mended, file.name, max(fit, join)), out, replace=replace)
+        save_one(data if not mended.changes else mended_dxf(mended, file.name, max(fit, join)), out, replace=replace)
     if as_json:
         said = mend_data(mended, str(file), None if mended.refused else str(out))
         echo_json(said)

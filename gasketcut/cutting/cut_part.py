@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from gasketcut.cutting.cutter import Cutter, chosen, cutter_for
 from gasketcut.cutting.limits import limits
 from gasketcut.cutting.path.kerf import kerf_lost, kerf_of, kerf_words, kerfed
-from gasketcut.cutting.path.lettering import Line, lettering
+from gasketcut.cutting.path.lettering import Polyline, lettering
 from gasketcut.cutting.path.stroke import strokes_of
 from gasketcut.cutting.path.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.cutting.permitted import material_findings
@@ -32,7 +32,7 @@ class CutPart:
     kerf: float | None
     cutter: Cutter | None
     tool: ToolPath | None = None
-    letters: tuple[Line, ...] = ()
+    letters: tuple[Polyline, ...] = ()
     replaced: str = ""  # letters that the font has not
 
 
@@ -52,7 +52,7 @@ def cut_part(part: Part, spec: CuttingSpec, cutters: Cutters) -> CutPart:
 
 def _letters(
     part: Part, kerf: float | None, spec: CuttingSpec, cutter: Cutter | None, reach: float
-) -> tuple[tuple[Line, ...], str]:
+) -> tuple[tuple[Polyline, ...], str]:
     """What the part is, on it where there is room; what was done to the path, always beside it, clear of lead-ins
     that reach that far [mm]. And the letters that the font has not."""
     if not spec.letter or not (cutter is None or cutter.mark):
@@ -77,7 +77,7 @@ def path_options(spec: CuttingSpec, cutter: Cutter | None) -> PathOptions:
     )
 
 
-def _tool(part: Part, path: Outline, options: PathOptions, letters: tuple[Line, ...]) -> ToolPath | None:
+def _tool(part: Part, path: Outline, options: PathOptions, letters: tuple[Polyline, ...]) -> ToolPath | None:
     if not (options.is_asked or letters):
         return None
     return tool_path(strokes_of(path, 0, (*part.marks, *letters)), options, names={0: part.name})

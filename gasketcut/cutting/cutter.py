@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 
 from gasketcut.job.cutting import Choice, Process
-from gasketcut.job.model import Stock
+from gasketcut.parts.stock import Stock
 from gasketcut.profile.cutters import FOIL, Cutters, Numbers
 
 

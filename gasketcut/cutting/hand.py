@@ -65,6 +65,23 @@ class Chain:
         return self.spacing - self.drill
 
 
+@dataclass(frozen=True, slots=True)
+class HandWork:
+    """How a part is cut by hand: the steps in their order, the punches for each round hole, and the chain of drill holes
+    of a template."""
+
+    steps: tuple[Step, ...]
+    punches: tuple[tuple[Hole, tuple[Punch, ...]], ...]
+    chain: Chain | None
+
+
+def hand_work(part: Part, outline: Outline, punches: Punches) -> HandWork:
+    """All of it; one row of punches for each size of hole."""
+    sizes = {(hole.diameter, hole.stud): hole for hole in sorted(part.round_holes, key=lambda hole: -hole.diameter)}
+    rows = [(hole, punches_for(hole, punches)) for hole in sorted(sizes.values(), key=lambda hole: hole.diameter)]
+    return HandWork(hand_plan(part, outline), tuple(rows), chain_of(part))
+
+
 def hand_plan(part: Part, outline: Outline) -> tuple[Step, ...]:
     """The features in the order in which to cut them."""
     holes = sorted(part.round_holes, key=lambda hole: (hole.center[1], hole.center[0]))

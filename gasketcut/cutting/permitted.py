@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import Process
-from gasketcut.job.model import Stock
 from gasketcut.parts.part import Part
+from gasketcut.parts.stock import Stock
 from gasketcut.profile.cutters import Cutters
 from gasketcut.profile.sheets import material_key
 from gasketcut.profile.verdicts import LEVELS, UNKNOWN, Level

@@ -1,164 +1,37 @@
-"""What a job file says, as frozen values: mm, degrees and cc, whatever units the file used.
-
-Window    something in the metal that the sheet must not cover: a port or a passage.
-"""
+"""What a job file says, as frozen values: mm, degrees and cc, whatever units the file used."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from math import pi
 from pathlib import Path
 from typing import Literal
 
+from gasketcut.checked import Checked, Problem, Size
+from gasketcut.checked import Path as KeyPath
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.length import Measured
-from gasketcut.parts.shapes import Outline, Placed, Shape
+from gasketcut.parts.holes import DRY_THREAD
+from gasketcut.parts.part_spec import PartSpec
+from gasketcut.parts.stock import Range, Stock
 from gasketcut.plane import Point
-
-Range = tuple[float, float, float]
-"""Least, likely, most [mm]."""
 
 PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
 """Degrees round the bore, seen from above: the exhaust is in front."""
 
-Kind = Literal[
-    "base", "intake", "exhaust", "outlet", "spacer", "blank", "flat", "joint", "screen", "frame", "deflector"
-]
-Role = Literal["port", "passage"]
+
+def window_area(width: float | None, height: float | None, corner: float) -> float | None:
+    """Area of a window with rounded corners [mm2], or None if a side is unknown."""
+    return None if width is None or height is None else width * height - (4 - pi) * corner**2
 
 
-@dataclass(frozen=True, slots=True)
-class Holes:
-    """Equal holes.
-
-    diameter   of a round hole, or the width of a slot
-    stud       diameter of what goes through, if it is known
-    length     over all, of a slot lying in the direction `turn`; None for a round hole
-    tolerance  how far the stud itself may stand off its place, any way [mm]
-    face       of which face of the metal they are; None: they are the sheet's own and are cut
-    torque_nm  of each bolt, with its torque coefficient k
-    measured   names of holes in `[measure]` whose places these are; `at` then comes from there
-    """
-
-    at: tuple[Point, ...]
-    diameter: float
-    stud: float | None = None
-    size: str | None = None
-    length: float | None = None
-    turn: float = 0.0
-    tolerance: float = 0.0
-    face: str | None = None
-    torque_nm: float | None = None
-    k: float = 0.2
-    measured: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Window:
-    """A port or passage as it is in the metal.
-
-    cut  True: the sheet is opened here too, by the part's set-back larger; a Placed: by that shape instead;
-         False: nothing of its own is cut and the part's opening has to clear it.
-    """
-
-    name: str
-    role: Role
-    placed: Placed
-    cut: bool | Placed
-    face: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Landmark:
-    """What lies in the direction `toward` (degrees from +x), e.g. the exhaust side."""
-
-    name: str
-    toward: float
-
-
-@dataclass(frozen=True, slots=True)
-class OutletRule:
-    """Openings of a muffler outlet: `count` equal ones, given by `shape` or by `percent` of the exhaust port.
-
-    form    round, oval or slot, when sized by percent
-    ratio   length / width of an oval or slot sized by percent
-    circle  diameter of the circle on which several openings sit
-    """
-
-    shape: Shape | None = None
-    percent: float | None = None
-    form: Literal["round", "oval", "slot"] = "round"
-    ratio: float = 1.5
-    count: int = 1
-    circle: float | None = None
+PortKind = Literal["exhaust", "transfer", "piston-port", "reed", "rotary"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PartSpec:
-    """One `[[part]]`.
-
-    none            passages of the joint that this engine does not have
-    flow            the faces in the order in which the gas meets them
-    growth_percent  by which the sheet may have grown (heat, humidity) when it is fitted
-    nick            cut a small mark into the edge that tells which face is up
-    lap             by which a screen or a deflector reaches beyond the outlet's openings [mm]
-    reach           of a deflector from its bend, over the gas [mm]; its foot, with the holes, is `foot` deep
-    """
-
-    name: str
-    kind: Kind
-    outline: Outline | None = None
-    opening: Placed | None = None
-    studs: tuple[Holes, ...] = ()
-    dowels: tuple[Holes, ...] = ()
-    holes: tuple[Holes, ...] = ()
-    windows: tuple[Window, ...] = ()
-    set_back: float = 0.5
-    stock: str | None = None
-    of: str | None = None
-    face_up: str | None = None
-    landmark: Landmark | None = None
-    count: int = 1
-    outlet: OutletRule | None = None
-    template: bool = False
-    drill: float = 4.0
-    none: tuple[str, ...] = ()
-    flow: tuple[str, ...] = ()
-    growth_percent: float = 0.0
-    nick: bool = False
-    lap: float = 4.0
-    reach: float = 20.0
-    foot: float = 12.0
-    line: int = field(default=0, compare=False)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
-    """A sheet on the shelf.
-
-    thickness  nominal, as bought [mm]
-    fitted     least, likely, most when clamped [mm], if measured
-    used       thickness of a used gasket of this sheet [mm], if measured
-    sheets     how many layers of it may be used in one stack
-    material   a material of `profiles/sheets.toml`, or None
-    size       of the whole sheet [mm], or None
-    joints     the kinds of part it may be used for; empty: any
-    is_spacer  metal that needs a gasket on either face
-    """
-
-    name: str
-    thickness: float
-    fitted: Range | None = None
-    used: Measured | None = None
-    sheets: int = 3
-    material: str | None = None
-    size: Point | None = None
-    joints: tuple[str, ...] = ()
-    is_spacer: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PortTiming:
+class PortTiming(Checked):
     """One port of the cylinder, by any of: `opens`, degrees from TDC (before it for an intake); `duration`, degrees;
     `travel` of the piston from TDC [mm]; `depth` of its roof (an intake: of its floor) from the deck [mm].
 
@@ -168,22 +41,55 @@ class PortTiming:
     """
 
     name: str
-    kind: Literal["exhaust", "transfer", "piston-port", "reed", "rotary"]
+    kind: PortKind
     opens: float | None = None
     duration: float | None = None
-    travel: float | None = None
+    travel: Size | None = None
     depth: float | None = None
-    width: float | None = None
-    height: float | None = None
+    width: Size | None = None
+    height: Size | None = None
     corner: float = 0.0
     area_mm2: float | None = None
     floor: float | None = None
     centre: float | None = None
     line: int = field(default=0, compare=False)
 
+    @property
+    def is_exhaust(self) -> bool:
+        return self.kind == "exhaust"
+
+    @property
+    def is_transfer(self) -> bool:
+        return self.kind == "transfer"
+
+    @property
+    def is_rotary(self) -> bool:
+        """Timed by a valve on the crank."""
+        return self.kind == "rotary"
+
+    @property
+    def is_by_piston(self) -> bool:
+        """An edge of the piston opens it: the crown, or, an intake, the skirt."""
+        return self.is_by_crown or self.kind == "piston-port"
+
+    @property
+    def is_by_crown(self) -> bool:
+        """The crown opens it at its roof, on the way down."""
+        return self.kind in ("exhaust", "transfer")
+
+    @property
+    def opens_before_tdc(self) -> bool:
+        """Its opening is counted back from TDC."""
+        return self.kind in ("piston-port", "rotary")
+
+    @property
+    def area(self) -> float | None:
+        """Of the window [mm2]: as given, else of its sides and corners; None if neither is known."""
+        return self.area_mm2 if self.area_mm2 is not None else window_area(self.width, self.height, self.corner)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Engine:
+class Engine(Checked):
     """Bore, stroke and rod [mm], the volume at top dead centre [cc], the flat band of the squish [mm], the ports.
 
     deck         how far the crown's edge stands below the deck at TDC [mm]; negative when it stands above
@@ -195,18 +101,18 @@ class Engine:
     running      masses, sections and temperatures that replace the defaults of `profiles/squish.toml`
     """
 
-    bore: float
-    stroke: float | None = None
-    rod: float | None = None
+    bore: Size
+    stroke: Size | None = None
+    rod: Size | None = None
     pin_offset: float = 0.0
     rpm: float | None = None
     chamber_cc: float | None = None
-    squish_band: float | None = None
+    squish_band: Size | None = None
     ports: tuple[PortTiming, ...] = ()
     blowdown: float | None = None
     deck: float = 0.0
-    skirt: float | None = None
-    skirt_width: float | None = None
+    skirt: Size | None = None
+    skirt_width: Size | None = None
     ring_pin: float | None = None
     altitude_m: float = 0.0
     gauge_kpa: float | None = None
@@ -238,13 +144,13 @@ class SquishSpec:
     solder: float | None = None
     readings: tuple[Reading, ...] = ()
     measured: Measured | None = None
-    film: Range = (0.0, 0.0, 0.0)
+    sealant: Range = (0.0, 0.0, 0.0)
     present_line: int = field(default=0, compare=False)
     line: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class PortWork:
     """Port work: mm taken off the edge that times the port (a roof, or an intake's floor) or the duration wanted [deg],
     and mm added to the width."""
 
@@ -263,14 +169,14 @@ class Clamp:
     torque_nm: float
     area_mm2: float
     strength: str = "8.8"
-    k: float = 0.2
+    k: float = DRY_THREAD
 
 
 Over = Literal["centres", "inside", "outside", "inside-outside", "outside-inside"]
 
 
 @dataclass(frozen=True, slots=True)
-class Distance:
+class CaliperReading:
     """A caliper reading [mm] over two holes, or an edge and a hole, by name."""
 
     first: str
@@ -289,7 +195,7 @@ class Measure:
     rough      places off a sketch, to decide between arrangements that fit as well
     """
 
-    distances: tuple[Distance, ...]
+    distances: tuple[CaliperReading, ...]
     diameters: tuple[tuple[str, Measured], ...] = ()
     edges: tuple[str, ...] = ()
     frame: tuple[str, str] | None = None
@@ -308,7 +214,7 @@ class RecordSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Checked):
     """Everything a job file says; `source` is the file it came from."""
 
     title: str
@@ -316,7 +222,7 @@ class Job:
     engine: Engine | None = None
     squish: SquishSpec | None = None
     stock: tuple[Stock, ...] = ()
-    work: tuple[Work, ...] = ()
+    work: tuple[PortWork, ...] = ()
     clamp: Clamp | None = None
     measure: Measure | None = None
     record: RecordSpec = RecordSpec()
@@ -333,3 +239,49 @@ class Job:
     def sheet(self, name: str | None) -> Stock | None:
         """The stock of that name."""
         return next((stock for stock in self.stock if stock.name == name), None)
+
+    def part(self, name: str) -> PartSpec | None:
+        """The part of that name."""
+        return next((part for part in self.parts if part.name == name), None)
+
+    @property
+    def exhaust_mm2(self) -> float | None:
+        """Area of the exhaust port's window, if the job knows it."""
+        port = self.engine.port("exhaust") if self.engine else None
+        return port.area if port else None
+
+    def called(self) -> str:
+        return str(self.source or "job")
+
+    def problems(self) -> Iterator[Problem]:
+        """What the parts of the job say of each other: names, sheets, originals, measured holes."""
+        yield from _same_names("part", [part.name for part in self.parts])
+        yield from _same_names("stock", [sheet.name for sheet in self.stock])
+        for number, part in enumerate(self.parts):
+            yield from self._references(("part", number), part)
+
+    def _references(self, at: KeyPath, part: PartSpec) -> Iterator[Problem]:
+        measured = {end for one in (self.measure.distances if self.measure else ()) for end in (one.first, one.second)}
+        for name in (name for holes in (*part.studs, *part.dowels, *part.holes) for name in holes.measured):
+            if name not in measured:
+                yield at, f"{name!r} is no hole of [measure]; known there: {', '.join(sorted(measured)) or 'none'}"
+        stocks = [stock.name for stock in self.stock]
+        if part.stock is not None and part.stock not in stocks:
+            known = f"write one of {', '.join(stocks)}" if stocks else "add a [[stock]] with this name"
+            yield (*at, "stock"), f"there is no stock {part.stock!r}; {known}"
+        original = self.part(part.of) if part.of is not None else None
+        if part.of is not None and (original is None or original.of is not None or not original.is_cut):
+            known = ", ".join(other.name for other in self.parts if other.of is None and other.is_cut)
+            yield (*at, "of"), f"{part.of!r} is no part with an outline of its own; write one of {known}"
+        if part.needs_exhaust_port and self.exhaust_mm2 is None:
+            message = "needs the exhaust port: add exhaust = { width = ..., height = ... } to [engine.ports]"
+            yield (*at, "outlet", "percent"), message
+
+
+def _same_names(section: str, names: list[str]) -> Iterator[Problem]:
+    seen: dict[str, int] = {}
+    for number, name in enumerate(names):
+        # Case is folded because some file systems take 'Base' and 'base' for one file.
+        first = seen.setdefault(name.casefold(), number)
+        if name and first != number:
+            yield (section, number, "name"), f"{name!r} is also the name of {section} {first + 1}"

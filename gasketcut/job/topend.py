@@ -6,10 +6,12 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from gasketcut.length import Measured
-from gasketcut.parts.shapes import Shape
+from gasketcut.parts.words import Shape
 
 COST_COLUMNS = ("name", "group", "count", "price", "currency", "state", "instead_of", "part")
 """Of a parts list that is kept in a spreadsheet."""
+
+Direction = Literal["advance", "retard"]
 
 State = Literal["new", "used", "own"]
 STATES: tuple[State, ...] = ("new", "used", "own")
@@ -59,20 +61,20 @@ class IgnitionSpec:
 
     large, small  diameters of the taper at the ends of the key [mm]
     key_width     of the whole key [mm]
-    taken         metal taken off one side of it [mm]
-    way           in which the flywheel then goes: "advance" or "retard"
+    removed       metal off one side of it [mm]
+    direction     in which the flywheel then goes: "advance" or "retard"
     present       spark before the work [deg before TDC]
-    found         spark after it, as a strobe shows it [deg before TDC], or
+    measured      spark after it, as a strobe shows it [deg before TDC], or
     dial          as a dial gauge in the plug hole shows it [mm before TDC]
     """
 
     large: float
     small: float
     key_width: float | None = None
-    taken: float = 0.0
-    way: Literal["advance", "retard"] = "advance"
+    removed: float = 0.0
+    direction: Direction = "advance"
     present: float | None = None
-    found: float | None = None
+    measured: float | None = None
     dial: float | None = None
 
 

@@ -14,7 +14,7 @@ from math import cos, hypot, sin
 import numpy as np
 
 from gasketcut.arrays import Array
-from gasketcut.job.model import Distance, Over
+from gasketcut.job.model import CaliperReading, Over
 
 SIGNS: dict[Over, tuple[int, int]] = {
     "centres": (0, 0),
@@ -26,13 +26,17 @@ SIGNS: dict[Over, tuple[int, int]] = {
 """By how many radii of the first and of the second hole the reading exceeds the centre distance."""
 
 
+CRITICAL = 3.29
+"""Normalised residual that chance exceeds once in a thousand readings (Baarda 1968)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Network:
     """The unknowns in a row: x, y, diameter of each hole, then direction and offset of each edge."""
 
     holes: tuple[str, ...]
     edges: tuple[str, ...]
-    distances: tuple[Distance, ...]
+    distances: tuple[CaliperReading, ...]
     diameters: tuple[tuple[str, float, float], ...]
     """Name, diameter and standard deviation of each hole that was measured across."""
 
@@ -65,7 +69,7 @@ class Network:
             values[row], jacobian[row, column] = unknowns[column], 1.0
         return values, jacobian
 
-    def _distance(self, one: Distance, unknowns: Array, row: Array) -> float:
+    def _distance(self, one: CaliperReading, unknowns: Array, row: Array) -> float:
         first, second = self.column(one.first), self.column(one.second)
         radii = SIGNS[one.over]
         if one.first in self.edges or one.second in self.edges:

@@ -4,27 +4,27 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gasketcut.errors import GasketError
-from gasketcut.job.model import Holes, Job, PartSpec
-from gasketcut.measure.pattern import Pattern, solve
+from gasketcut.errors import Fault, JobError
+from gasketcut.job.model import Job
+from gasketcut.measure.pattern import Pattern
+from gasketcut.parts.holes import Holes
+from gasketcut.parts.part_spec import PartSpec
 
 SIGMAS = 2.0
 """A measured place may be off by so many standard errors: 95 in 100 are nearer."""
 
 
-def with_measured_places(job: Job) -> Job:
-    """The job with the places of every `from = [...]` filled in; their doubt is added to the studs' own tolerance.
+def with_measured_places(job: Job, pattern: Pattern) -> tuple[PartSpec, ...]:
+    """The parts with the places of every `from = [...]` filled in; their uncertainty adds to the studs' own tolerance.
 
-    Raise `GasketError` if the readings contradict each other: no part is cut from such a pattern.
+    Raise `JobError` if the readings contradict each other: no part is cut from such a pattern.
     """
-    asked = [part for part in job.parts if any(holes.measured for holes in _patterns(part))]
-    if not asked or job.measure is None:
-        return job
-    pattern = solve(job.measure)
+    if not any(holes.measured for part in job.parts for holes in _patterns(part)):
+        return job.parts
     stops = [finding.text for finding in pattern.findings if finding.weight == "stop"]
     if stops:
-        raise GasketError(f"[measure]: {'; '.join(stops)}")
-    return replace(job, parts=tuple(_part(part, pattern) for part in job.parts))
+        raise JobError(job.called(), tuple(Fault(0, "measure", text) for text in stops))
+    return tuple(_part(part, pattern) for part in job.parts)
 
 
 def _patterns(part: PartSpec) -> tuple[Holes, ...]:
@@ -43,6 +43,6 @@ def _part(part: PartSpec, pattern: Pattern) -> PartSpec:
 def _holes(holes: Holes, pattern: Pattern) -> Holes:
     if not holes.measured:
         return holes
-    doubt = max(pattern.sigma[name] for name in holes.measured) * SIGMAS
+    uncertainty = max(pattern.sigma[name] for name in holes.measured) * SIGMAS
     places = tuple(pattern.holes[name] for name in holes.measured)
-    return replace(holes, at=places, tolerance=holes.tolerance + doubt)
+    return replace(holes, at=places, tolerance=holes.tolerance + uncertainty)

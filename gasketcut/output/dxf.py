@@ -19,9 +19,10 @@ import ezdxf
 from ezdxf.document import Drawing
 from ezdxf.layouts import Modelspace
 
-from gasketcut.cutting.path.stroke import INSIDE, LEAD, MARK, OUTSIDE, OVERCUT, TAB, Stroke, strokes_of
+from gasketcut.cutting.path.stroke import INSIDE, LEAD, MARK, OUTSIDE, OVERCUT, TAB, Stroke
 from gasketcut.cutting.path.toolpath import ToolPath, bounds_of
 from gasketcut.length import IN
+from gasketcut.output.drawn import drawn
 from gasketcut.output.notes import notes
 from gasketcut.parts.part import Part
 from gasketcut.plane import Point
@@ -54,7 +55,7 @@ def write_dxf(part: Part, outline: Outline, version: Version = "r2000", form: Fo
     kerf : what part and outline have been grown for [mm], for the comment
     tool : what the tool does, stroke by stroke, in place of the bare outline
     """
-    strokes = tool.strokes if tool else strokes_of(outline, 0, part.marks)
+    strokes = drawn(part, outline, tool)
     return write_strokes(strokes, bounds_of(strokes, outline), notes(part, units, kerf), version, form, units)
 
 

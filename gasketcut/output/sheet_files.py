@@ -1,4 +1,4 @@
-"""Whole sheets as files: a DXF to cut, read back stroke by stroke, and an SVG to look at."""
+"""Whole sheets as files: DXF and SVG with the same strokes, each read back stroke by stroke."""
 
 from __future__ import annotations
 
@@ -12,22 +12,17 @@ from shapely.geometry import Polygon
 
 from gasketcut.cutting.nest.sheets import Sheets, on_the_part
 from gasketcut.cutting.path.kerf import kerf_words
-from gasketcut.cutting.path.stroke import LEAD, MARK, OVERCUT, TAB
 from gasketcut.length import PT, both
 from gasketcut.output.dxf import Units, Version, write_strokes
-from gasketcut.output.folder import UNSAFE
+from gasketcut.output.picture import Picture, as_svg
 from gasketcut.output.proof.dxf import prove_path
-from gasketcut.pages.picture import Picture, as_svg
+from gasketcut.output.proof.svg import prove_svg
+from gasketcut.output.svg import groups
+from gasketcut.verdict import UNSAFE
 
 _MARGIN, _LINE = 8.0, 5.0
 _WIDE = 2.2  # mm that a letter of the head takes at most, on the whole
 _LEAST, _PER_LETTER = 3.5, 4.0  # points of type, and those that a letter may have for each mm of its width
-_LINES: dict[str, tuple[float, float, tuple[float, ...]]] = {
-    MARK: (0.2, 0.35, ()),
-    LEAD: (0.2, 0.5, ()),
-    OVERCUT: (0.7, 0.5, ()),
-    TAB: (0.3, 0.6, (0.3, 0.3)),
-}  # width, grey and dashes of what is neither inside nor outside
 
 
 def sheet_name(one: Sheets, sheet: int) -> str:
@@ -54,7 +49,10 @@ def sheet_dxf(one: Sheets, sheet: int, version: Version, units: Units) -> bytes:
 
 
 def sheet_svg(one: Sheets, sheet: int) -> bytes:
-    """Sheet, pieces with their names, and the piece of sheet that stays."""
+    """The strokes as the DXF has them, and behind them the sheet, the pieces' names, and the piece of sheet that stays.
+
+    Raise `ReadBackError` if a stroke does not lie where the layout has it.
+    """
     size = one.layout.sheets[sheet]
     width = max(size.width + 2 * _MARGIN, 120.0)
     head = list(_head(one, sheet, int((width - 2 * _MARGIN) / _WIDE)))
@@ -66,10 +64,6 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
     if right - left > 1 and high - low > 1:
         rest = ((left, low), (right, low), (right, high), (left, high), (left, low))
         picture.line(*((x + _MARGIN, y + _MARGIN) for x, y in rest), width=0.2, dash=(3.0, 2.0))
-    for stroke in one.strokes(sheet):
-        points = [(x + _MARGIN, y + _MARGIN) for x, y in stroke.flattened()]
-        width, grey, dash = _LINES.get(stroke.layer, (0.3, 0.0, ()))
-        picture.line(*points, width=width, grey=grey, dash=dash)
     shapes = [placed.shape for placed in one.layout.on(sheet)]
     lettered = {name for name, ready in one.parts.items() if on_the_part(ready)}
     for placed, shape in zip(one.layout.on(sheet), shapes, strict=True):
@@ -77,7 +71,10 @@ def sheet_svg(one: Sheets, sheet: int) -> bytes:
             _name(picture, placed.piece.name, shape, shapes)
     for number, (line, bold) in enumerate(head):
         picture.words((_MARGIN, height - _MARGIN - 3.0 - number * _LINE), line, 9 if bold else 8, bold=bold)
-    return as_svg(picture)
+    strokes, at = one.strokes(sheet), (_MARGIN, height - _MARGIN)
+    data = as_svg(picture, list(groups(strokes, at)))
+    prove_svg(data, strokes, sheet_name(one, sheet), at)
+    return data
 
 
 def _head(one: Sheets, sheet: int, letters: int) -> Iterator[tuple[str, bool]]:

@@ -8,8 +8,8 @@ from reportlab.lib.utils import simpleSplit
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from gasketcut.length import PT
+from gasketcut.output.picture import Picture
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.picture import Picture
 from gasketcut.plane import Point
 
 LEADING = 1.22

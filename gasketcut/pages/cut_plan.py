@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from reportlab.lib.utils import simpleSplit
 from reportlab.pdfgen.canvas import Canvas
 
-from gasketcut.cutting.hand import Step, chain_of, punches_for
+from gasketcut.cutting.hand import HandWork
 from gasketcut.length import PT, both
 from gasketcut.output.notes import sheet_text
 from gasketcut.pages.fonts import BODY, BOLD
@@ -15,15 +15,14 @@ from gasketcut.pages.paper import FINE_LINE, MARGIN, Page, page_for, pen, start_
 from gasketcut.pages.printer import Correction
 from gasketcut.parts.part import Part
 from gasketcut.profile.papers import Paper
-from gasketcut.profile.punches import Punches
 
 _ROW = 5.2  # mm
 
 
-def plan_page(canvas: Canvas, part: Part, steps: tuple[Step, ...], paper: Paper, punches: Punches) -> None:
+def plan_page(canvas: Canvas, part: Part, hand: HandWork, paper: Paper) -> None:
     """One page, or more where there are many holes."""
     page = page_for((0.0, 0.0), paper)
-    lines = _lines(part, steps, punches)
+    lines = _lines(part, hand)
     room = int((page.height - 2 * MARGIN - 14) / _ROW)
     wide = page.width - 2 * MARGIN
     rows = [(size, font, one) for size, font, words in lines for one in _wrapped(words, font, size, wide)]
@@ -50,21 +49,21 @@ def _wrapped(words: str, font: str, size: float, wide: float) -> Sequence[str]:
     return found
 
 
-def _lines(part: Part, steps: tuple[Step, ...], punches: Punches) -> list[tuple[float, str, str]]:
+def _lines(part: Part, hand: HandWork) -> list[tuple[float, str, str]]:
     """Size, font and words of each line."""
     body = [(8.5, BODY, f"Sheet: {sheet_text(part)}. Cut {part.count}.")]
     if part.face_up:
         body.append(
             (8.5, BODY, f"Glue or copy the pattern so that its printed face is the one that goes up: {part.face_up}.")
         )
-    chain = chain_of(part)
+    chain = hand.chain
     if chain:
         return [*body, *_metal(chain.drill, chain.spacing, chain.web, chain.count)]
     body += [(8.5, BODY, ""), (10, BOLD, "In this order")]
-    for step in steps:
+    for step in hand.steps:
         size = f"Ø {both(step.diameter)}: " if step.diameter else ""
         body.append((8.5, BODY, f"{step.number}.  {size}{step.what}"))
-    rows = _punch_rows(part, punches)
+    rows = _punch_rows(hand)
     if rows:
         body += [(8.5, BODY, ""), (10, BOLD, "Punches"), *((8.5, BODY, row) for row in rows)]
     body += [(8.5, BODY, ""), (10, BOLD, "Mind")]
@@ -72,15 +71,11 @@ def _lines(part: Part, steps: tuple[Step, ...], punches: Punches) -> list[tuple[
     return body
 
 
-def _punch_rows(part: Part, punches: Punches) -> list[str]:
+def _punch_rows(hand: HandWork) -> list[str]:
     rows = []
-    seen: set[tuple[float, float | None]] = set()
-    for hole in sorted(part.round_holes, key=lambda hole: hole.diameter):
-        if (hole.diameter, hole.stud) in seen:
-            continue
-        seen.add((hole.diameter, hole.stud))
+    for hole, punches in hand.punches:
         choices = []
-        for punch in punches_for(hole, punches):
+        for punch in punches:
             off = f"{punch.error:+.2f} mm" if abs(punch.error) >= 0.005 else "exact"
             clears = "" if punch.clears else f", too small for the Ø {hole.stud:g} stud"
             choices.append(f"{punch.words} ({off}{clears})")

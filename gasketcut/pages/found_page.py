@@ -5,9 +5,9 @@ from __future__ import annotations
 from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.length import PT
+from gasketcut.output.picture import Picture, on_pdf
 from gasketcut.pages.fonts import BODY, BOLD
 from gasketcut.pages.paper import MARGIN, page_for, start_page, text
-from gasketcut.pages.picture import Picture, on_pdf
 from gasketcut.pages.printer import Correction
 from gasketcut.profile.papers import Paper
 

@@ -7,10 +7,11 @@ from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
 
-from gasketcut.engine.squish.result import SquishResult
 from gasketcut.errors import GasketError
-from gasketcut.job.model import Job
-from gasketcut.output.folder import write_one
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.output.picture import Picture, on_pdf
+from gasketcut.output.proof.pages import prove_pages
+from gasketcut.output.save import save_one
 from gasketcut.pages.bore.stencil import Seen, draw_stencil, stencil_of
 from gasketcut.pages.bore.stencil_page import figures_page, heading_of, rows_of
 from gasketcut.pages.bore.wheel import Way
@@ -27,38 +28,39 @@ from gasketcut.pages.paper import (
     tiles,
     upright_page,
 )
-from gasketcut.pages.picture import Picture, on_pdf
 from gasketcut.pages.printer import Correction
-from gasketcut.profile.papers import Paper
 
 
 def wheel_pdf(
-    job: Job, answer: SquishResult | None, paper: Paper, way: Way = "clockwise", fix: Correction = Correction()
+    evaluation: Evaluation, paper: str = "a4", way: Way = "clockwise", fix: Correction = Correction()
 ) -> bytes:
     """The bytes of the degree wheel; the same input gives the same bytes.
 
     Raise `GasketError` if the job has no stroke or rod.
     """
-    stream, canvas = _canvas(f"{job.title}: degree wheel")
-    page = upright_page(paper)
-    for picture in wheel_pages(job, answer, (page.width, page.height), way):
+    stream, canvas = _canvas(f"{evaluation.job.title}: degree wheel")
+    page = upright_page(evaluation.profiles.papers.paper(paper))
+    pictures = list(wheel_pages(evaluation, (page.width, page.height), way))
+    for picture in pictures:
         _put(canvas, page, picture, fix)
     canvas.save()
+    prove_pages(stream.getvalue(), [(page.width, page.height)] * len(pictures), "degree wheel")
     return stream.getvalue()
 
 
 def stencil_pdf(
-    job: Job, answer: SquishResult | None, paper: Paper, seen: Seen = "inside", fix: Correction = Correction()
+    evaluation: Evaluation, paper: str = "a4", seen: Seen = "inside", fix: Correction = Correction()
 ) -> bytes:
     """The bytes of the port stencil, on tiles if the paper is too small; the same input gives the same bytes.
 
     Raise `GasketError` if the job has no bore, or no port that can be drawn.
     """
-    stencil = stencil_of(job, answer, seen)
+    sheet, stencil = evaluation.profiles.papers.paper(paper), stencil_of(evaluation, seen)
     drawing, heading = draw_stencil(stencil), heading_of(stencil)
-    stream, canvas = _canvas(f"{job.title}: port stencil")
-    page = page_for((drawing.width, drawing.height), paper)
-    for tile in tiles(page, (0.0, 0.0), (drawing.width, drawing.height)):
+    stream, canvas = _canvas(f"{evaluation.job.title}: port stencil")
+    page = page_for((drawing.width, drawing.height), sheet)
+    grid = list(tiles(page, (0.0, 0.0), (drawing.width, drawing.height)))
+    for tile in grid:
         start_page(canvas, page, fix)
         name = f", {tile.name}" if tile.name else ""
         lay = ["Lay tiles over each other so that the crosses at the corners meet."] if tile.name else []
@@ -72,9 +74,11 @@ def stencil_pdf(
             corner_crosses(canvas, page)
             assembly_map(canvas, page, tile)
         canvas.showPage()
-    upright = upright_page(paper)
+    upright = upright_page(sheet)
     _put(canvas, upright, figures_page(stencil, (upright.width, upright.height)), fix)
     canvas.save()
+    sizes = [*[(page.width, page.height)] * len(grid), (upright.width, upright.height)]
+    prove_pages(stream.getvalue(), sizes, "port stencil")
     return stream.getvalue()
 
 
@@ -82,7 +86,7 @@ def write_pdf(data: bytes, file: Path, *, replace: bool = False) -> None:
     """Write the file as a whole or not at all; raise `OutputError` if another is there and `replace` is not said."""
     if file.suffix.lower() != ".pdf":
         raise GasketError(f"{file}: is no name for a PDF; write e.g. --out {file.with_suffix('.pdf')}")
-    write_one(data, file, replace=replace)
+    save_one(data, file, replace=replace)
 
 
 def _canvas(title: str) -> tuple[io.BytesIO, Canvas]:

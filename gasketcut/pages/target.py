@@ -8,6 +8,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.capture.scale.target import BAR, BARS, FREE, SIZE, dots
 from gasketcut.length import PT
+from gasketcut.output.proof.pages import prove_pages
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.profile.papers import Paper
 
@@ -48,4 +49,5 @@ def target_pdf(paper: Paper) -> bytes:
         canvas.drawString(22 * PT, (FREE[3] - 4.0 - 3.0 * number) * PT, words)
     canvas.showPage()
     canvas.save()
+    prove_pages(stream.getvalue(), [(paper.width, paper.height)], "target")
     return stream.getvalue()

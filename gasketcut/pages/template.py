@@ -13,10 +13,11 @@ from math import ceil, cos, pi, radians, sin, tan
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
-from gasketcut.checks.motion.printed import print_tolerance
-from gasketcut.cutting.hand import Step, hand_plan
+from gasketcut.cutting.hand import Step
+from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, both
 from gasketcut.output.notes import sheet_text
+from gasketcut.output.picture import Picture
 from gasketcut.pages.cut_plan import plan_page
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.found_page import found_page
@@ -36,12 +37,10 @@ from gasketcut.pages.paper import (
     text,
     tiles,
 )
-from gasketcut.pages.picture import Picture
 from gasketcut.pages.printer import Correction
 from gasketcut.parts.part import Hole, Part
 from gasketcut.plane import Point
 from gasketcut.profile.papers import Paper
-from gasketcut.profile.punches import Punches
 from gasketcut.shape.loop import Circle, Contour, Outline
 
 CLEAR, WORDS = 6.0, 16.0  # mm round the part: for crosses and numbers at its edge, and for the words of a landmark
@@ -49,35 +48,32 @@ _HATCH, _HATCH_GREY = 3.0, 0.55  # mm apart; light, but still there on a poor pr
 
 
 def write_template(
-    part: Part,
-    outline: Outline,
+    result: PartResult,
     title: str,
     paper: Paper,
-    punches: Punches,
     found: Picture | None = None,
     fix: Correction = Correction(),
 ) -> bytes:
     """The bytes of the file. Landscape if only that lets the part go on one page, tiles if neither does.
 
-    punches : what the holes can be made with
-    found   : a picture of what the checks found, for a last page
-    fix     : what corrects the printer
+    found : a picture of what the checks found, for a last page
+    fix   : what corrects the printer
 
     Raise `GasketError` if the part takes more tiles than are of any use.
     """
     use_fonts()
+    part, outline, steps = result.part, result.outline, result.hand.steps
     stream = io.BytesIO()
     canvas = _canvas(stream, f"{part.name}: full size", title)
     left, low, right, high = outline.bounds
     clear = WORDS if part.landmark else CLEAR
     size = (right - left + 2 * clear, high - low + 2 * clear)
     page = page_for(size, paper)
-    steps = hand_plan(part, outline)
     for tile in tiles(page, (left - clear, low - clear), size):
         start_page(canvas, page, fix)
         in_head = bool(tile.name) or not _words_fit(part, outline, page, tile.dx)
         heading = part.name + (f", {tile.name}" if tile.name else "")
-        frame(canvas, page, heading, [title, *_rows(part, in_head=in_head), *_check_rows(part, tile, fix)])
+        frame(canvas, page, heading, [title, *_rows(part, in_head=in_head), *_check_rows(result, tile, fix)])
         canvas.saveState()
         if tile.name:
             clip_to_field(canvas, page)
@@ -87,29 +83,28 @@ def write_template(
             corner_crosses(canvas, page)
             assembly_map(canvas, page, tile)
         canvas.showPage()
-    plan_page(canvas, part, steps, paper, punches)
+    plan_page(canvas, part, result.hand, paper)
     if found is not None:
         found_page(canvas, found, paper)
     canvas.save()
     return stream.getvalue()
 
 
-def write_together(
-    drawn: Sequence[tuple[Part, Outline]], title: str, paper: Paper, fix: Correction = Correction()
-) -> bytes:
+def write_together(results: Sequence[PartResult], title: str, paper: Paper, fix: Correction = Correction()) -> bytes:
     """Several small parts a page, in rows; a part that needs a page of its own, or tiles, is left to its own file."""
     use_fonts()
     stream = io.BytesIO()
     canvas = _canvas(stream, "parts at full size", title)
     page = page_for((0.0, 0.0), paper)
-    for rows in _shelves(drawn, page.field):
+    for rows in _shelves(results, page.field):
         start_page(canvas, page, fix)
-        names = ", ".join(part.name for part, _, _ in rows)
+        names = ", ".join(result.name for result, _ in rows)
         frame(canvas, page, names, [title, *_check_rows(None, None, fix)])
-        for part, outline, (x, y) in rows:
+        for result, (x, y) in rows:
+            part, outline = result.part, result.outline
             left, low, _, _ = outline.bounds
             dx, dy = page.left + x - left, page.low + y - low
-            _draw(canvas, part, outline, dx, dy, hand_plan(part, outline), with_words=False)
+            _draw(canvas, part, outline, dx, dy, result.hand.steps, with_words=False)
             for number, row in enumerate(_labels(part)):
                 text(canvas, page.left + x, page.low + y - 8.5 - 3 * number, row, 7)
         canvas.showPage()
@@ -117,13 +112,13 @@ def write_together(
     return stream.getvalue()
 
 
-def _shelves(drawn: Sequence[tuple[Part, Outline]], field: Point) -> list[list[tuple[Part, Outline, Point]]]:
+def _shelves(results: Sequence[PartResult], field: Point) -> list[list[tuple[PartResult, Point]]]:
     """The parts page by page with the lower left corner of each on the field, top row first."""
     gap, words = 6.0, 16.0  # mm between parts, and below each for its name
-    pages: list[list[tuple[Part, Outline, Point]]] = []
+    pages: list[list[tuple[PartResult, Point]]] = []
     x, top, row = 0.0, field[1], 0.0
-    for part, outline in sorted(drawn, key=lambda one: -(one[1].bounds[3] - one[1].bounds[1])):
-        left, low, right, high = outline.bounds
+    for result in sorted(results, key=lambda one: -(one.outline.bounds[3] - one.outline.bounds[1])):
+        part, (left, low, right, high) = result.part, result.outline.bounds
         wide = max(pdfmetrics.stringWidth(row, BODY, 7) / PT for row in _labels(part))
         width, height = max(right - left, wide), high - low + words
         if right - left > field[0] or height > field[1]:
@@ -133,7 +128,7 @@ def _shelves(drawn: Sequence[tuple[Part, Outline]], field: Point) -> list[list[t
         if not pages or top - height < 0:
             pages.append([])
             x, top, row = 0.0, field[1], 0.0
-        pages[-1].append((part, outline, (x, top - height + words)))
+        pages[-1].append((result, (x, top - height + words)))
         x, row = x + width + gap, max(row, height)
     return pages
 
@@ -165,13 +160,13 @@ def _rows(part: Part, *, in_head: bool) -> list[str]:
     return rows
 
 
-def _check_rows(part: Part | None, tile: Tile | None, fix: Correction) -> list[str]:
+def _check_rows(result: PartResult | None, tile: Tile | None, fix: Correction) -> list[str]:
     """How to check the print, and how wrong it may be."""
     rows = [
         "Print at 100 %, not 'fit to page'. Measure each bar from an edge of one end line to the same edge of the "
         "other: 100.0 mm."
     ]
-    share = print_tolerance(part) if part else None
+    share = result.print_tolerance if result else None
     if share is not None:
         least, most = 100 * (1 - share), 100 * (1 + share)
         rows.append(f"From {least:.1f} to {most:.1f} mm the holes still go over the studs.")

@@ -1,50 +1,45 @@
-"""All parts of a job: which kind is built how."""
+"""All parts of a job, originals before what is made after them."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
 from gasketcut.errors import Fault, JobError, ShapeError
-from gasketcut.job.model import Job, PartSpec
-from gasketcut.parts.assembly import build_copy, build_gasket
-from gasketcut.parts.faces import Joint, joint_of
-from gasketcut.parts.nick import nicked
-from gasketcut.parts.outlet import build_deflector, build_outlet, build_screen
+from gasketcut.parts.faces import Faces, faces_of
 from gasketcut.parts.part import Part
+from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.words import Drawings
 
+Builder = Callable[[PartSpec, Around], Part]
 
-def build_parts(job: Job, drawings: Drawings) -> tuple[Part, ...]:
-    """The parts in the order of the job file; raise `JobError` that names every part which cannot be drawn."""
-    built: dict[str, Part] = {}
+
+def build_parts(
+    specs: Sequence[PartSpec], around: Callable[[PartSpec], Around], source: str, build: Builder | None = None
+) -> tuple[Part, ...]:
+    """The parts in the order of the job; raise `JobError` that names every part which cannot be drawn.
+
+    around : what each part needs of the job but for the parts built before it
+    build  : another way to come by a part, e.g. from an earlier evaluation
+    """
+    made: dict[str, Part] = {}
     faults: list[Fault] = []
-    drawn = [spec for spec in job.parts if spec.kind != "joint"]
-    for spec in sorted(drawn, key=lambda spec: spec.of is not None):  # originals before their copies
+    cut = [spec for spec in specs if spec.is_cut]
+    for spec in sorted(cut, key=lambda spec: spec.of is not None):
+        if spec.of is not None and spec.of not in made:
+            continue  # its original could not be drawn: one fault is enough
+        own = around(spec)
+        own = replace(own, built={spec.of: made[spec.of]}) if spec.of is not None else own
         try:
-            if spec.of is None or spec.of in built:
-                built[spec.name] = _build(spec, job, built, drawings)
+            made[spec.name] = build(spec, own) if build else spec.built(own)
         except ShapeError as error:
             faults.append(Fault(spec.line, f"part '{spec.name}'", str(error)))
     if faults:
-        raise JobError(str(job.source or "job"), tuple(sorted(faults, key=lambda fault: fault.line)))
-    return tuple(built[spec.name] for spec in drawn)
+        raise JobError(source, tuple(sorted(faults, key=lambda fault: fault.line)))
+    return tuple(made[spec.name] for spec in cut)
 
 
-def build_joints(job: Job, drawings: Drawings) -> dict[str, Joint]:
+def build_faces(specs: Sequence[PartSpec], drawings: Drawings) -> dict[str, Faces]:
     """The two faces of every part that names them, by the part's name."""
-    found = {spec.name: joint_of(spec, drawings) for spec in job.parts}
-    return {name: joint for name, joint in found.items() if joint is not None}
-
-
-def _build(spec: PartSpec, job: Job, built: dict[str, Part], drawings: Drawings) -> Part:
-    stock = job.sheet(spec.stock)
-    if spec.of is not None and spec.kind in ("screen", "deflector"):
-        return (
-            build_screen(spec, built[spec.of], stock)
-            if spec.kind == "screen"
-            else build_deflector(spec, built[spec.of], stock)
-        )
-    if spec.of is not None:
-        return build_copy(spec, built[spec.of], stock)
-    if spec.kind == "outlet":
-        return build_outlet(spec, stock, job.engine, drawings)
-    part = build_gasket(spec, stock, drawings)
-    return nicked(part) if spec.nick else part
+    found = {spec.name: faces_of(spec, drawings) for spec in specs}
+    return {name: faces for name, faces in found.items() if faces is not None}

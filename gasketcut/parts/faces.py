@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gasketcut.job.model import PartSpec
 from gasketcut.parts.assembly import studs_of
 from gasketcut.parts.part import FlangeOpening, Stud
-from gasketcut.parts.words import Drawings, polygon_of
+from gasketcut.parts.part_spec import PartSpec
+from gasketcut.parts.words import Drawings
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,30 +20,30 @@ class Face:
 
 
 @dataclass(frozen=True, slots=True)
-class Joint:
-    """Two faces in the order in which the gas meets them."""
+class Faces:
+    """Two faces in the order in which the gas meets them, of the part or joint of that name."""
 
     name: str
-    faces: tuple[Face, Face]
+    pair: tuple[Face, Face]
 
 
-def joint_of(spec: PartSpec, drawings: Drawings) -> Joint | None:
-    """The joint that the part's windows and studs describe, or None if they do not name two faces."""
+def faces_of(spec: PartSpec, drawings: Drawings) -> Faces | None:
+    """The faces that the part's windows and studs describe, or None if they do not name two."""
     named = [*spec.flow]
     own = [window.face for window in spec.windows] + [holes.face for holes in (*spec.studs, *spec.dowels)]
     named += [face for face in dict.fromkeys(own) if face is not None and face not in named]
     if len(named) < 2:
         return None
     first, second = (_face(name, spec, drawings) for name in named[:2])
-    return Joint(spec.name, (first, second))
+    return Faces(spec.name, (first, second))
 
 
 def _face(name: str, spec: PartSpec, drawings: Drawings) -> Face:
     """A window or stud that names no face is on both."""
-    metal = [
-        FlangeOpening(window.name, window.role, polygon_of(window.placed, drawings), window.face)
+    openings = tuple(
+        FlangeOpening(window.name, window.role, window.placed.polygon(drawings), window.face)
         for window in spec.windows
         if window.face in (None, name)
-    ]
+    )
     patterns = tuple(pattern for pattern in (*spec.studs, *spec.dowels) if pattern.face in (None, name))
-    return Face(name, tuple(metal), studs_of(patterns))
+    return Face(name, openings, studs_of(patterns))

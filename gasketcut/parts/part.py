@@ -13,7 +13,8 @@ from typing import Literal
 
 from shapely.geometry import Polygon
 
-from gasketcut.job.model import Kind, Landmark, Role, Stock
+from gasketcut.parts.stock import Stock
+from gasketcut.parts.window import Landmark, Role
 from gasketcut.plane import Point
 from gasketcut.shape.arcs import KnownArcs, trace
 from gasketcut.shape.loop import Circle, Contour, Outline
@@ -69,7 +70,7 @@ class Part:
     `openings` are the openings that are not round; `drill` is set for a template to drill metal by [mm]."""
 
     name: str
-    kind: Kind
+    kind: str
     outer: Polygon
     solid: Polygon
     round_holes: tuple[Hole, ...]

@@ -9,13 +9,13 @@ from gasketcut.toml.table import Table
 
 @dataclass(frozen=True, slots=True)
 class Joints:
-    """Names of passages by kind of part."""
+    """The user's own names of passages by kind of part."""
 
     passages: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
-    def of(self, kind: str) -> tuple[str, ...]:
-        """What may pass through a part of that kind; nothing is known of one that is not there."""
-        return dict(self.passages).get(kind, ())
+    def of(self, kind: str, otherwise: tuple[str, ...]) -> tuple[str, ...]:
+        """What may pass through a part of that kind by the user's own file, else what the kind says of itself."""
+        return dict(self.passages).get(kind, otherwise)
 
 
 def read_joints(table: Table, known: Joints) -> Joints:

@@ -1,6 +1,6 @@
-"""A received DXF looked through: what it is, how big, which contours, and every fault with its place.
+"""A received DXF inspected: what it is, how big, which contours, and every fault with its place.
 
-tags -> pieces -> lines that lie on each other -> chains -> where contours cross or touch
+tags -> lines, blocks taken apart -> lines that lie on each other -> chains -> where contours cross or touch
 """
 
 from __future__ import annotations
@@ -10,17 +10,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import hypot
 
+from gasketcut.outside import Source, bytes_of
 from gasketcut.plane import Point
-from gasketcut.received.faults.contour_search import Closed, Open, contours_seen
+from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.reading.drawn_lines import DrawnLine, lines_of
 from gasketcut.received.reading.elements import elements_of
-from gasketcut.received.reading.pieces import Piece, drawn
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
 
 JOIN = 0.05
-"""Gaps up to this are closed unless told otherwise [mm]: half the finest kerf."""
+"""Gaps up to this are closed unless the user says otherwise [mm]: half the finest kerf."""
 
 FAR = 10_000.0
 """Farther from the origin than this [mm] readers begin to lose digits."""
@@ -65,51 +66,52 @@ class Inspection:
 
 
 def inspect(
-    data: bytes, units: str | None = None, join: float = JOIN, on_progress: Callable[[str], None] = lambda _: None
+    source: Source, units: str | None = None, join: float = JOIN, on_progress: Callable[[str], None] = lambda _: None
 ) -> Inspection:
-    """Look through the bytes of a file; raise `NotReadableError` if they are no DXF at all.
+    """Inspect a DXF file; raise `NotReadableError` if it is none, `GasketError` if it cannot be read.
 
-    units : what the user says the numbers are, in place of what the file says
-    join  : greatest gap that counts as closed [mm]
-    on_progress  : called with each step of the work, for long ones
+    source : the path of a file, or its bytes
+    units  : what the user says the numbers are, in place of what the file says
+    join   : greatest gap that counts as closed [mm]
+    on_progress : called with each step of the work, for long ones
     """
     on_progress("reading tags")
-    sheet = read_tags(data)
-    on_progress(f"drawing {len(sheet.entities)} entities")
-    found = drawn(sheet, Plane())
-    low, high = _bounds(found.pieces)
-    unit, doubts = unit_of(sheet, max(high[0] - low[0], high[1] - low[1]), units)
+    drawing = read_tags(bytes_of(source))
+    on_progress(f"drawing {len(drawing.entities)} entities")
+    found = lines_of(drawing, Plane())
+    low, high = _bounds(found.lines)
+    unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
     far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
     plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
     if far:
         plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
     if plane != Plane():
-        found = drawn(sheet, plane)
-    flaws = [*sheet.flaws, *doubts, *found.flaws]
+        found = lines_of(drawing, plane)
+    flaws = [*drawing.flaws, *unit_flaws, *found.flaws]
     if far:
         text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
         flaws.append(Flaw("far", low, text, "move it to the origin"))
-    if not found.pieces and not any(flaw.kind in ("truncated", "damaged", "bad-number") for flaw in flaws):
+    if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
-    on_progress(f"joining {len(found.pieces)} lines, looking for crossings")
-    seen = contours_seen(found.pieces, plane, join)
-    low, high = _bounds(found.pieces)
+    on_progress(f"joining {len(found.lines)} lines, looking for crossings")
+    contours = find_contours(found.lines, plane, join)
+    low, high = _bounds(found.lines)
     return Inspection(
-        version=sheet.version,
+        version=drawing.version,
         unit=unit,
-        entities=dict(Counter(entity.type for entity in sheet.entities)),
+        entities=dict(Counter(entity.type for entity in drawing.entities)),
         size=(high[0] - low[0], high[1] - low[1]),
         plane=plane,
         layers=tuple(found.layers.values()),
-        closed=tuple(seen.closed),
-        open=tuple(seen.open),
-        flaws=(*flaws, *seen.flaws),
+        closed=tuple(contours.closed),
+        open=tuple(contours.open),
+        flaws=(*flaws, *contours.flaws),
     )
 
 
-def _bounds(pieces: list[Piece]) -> tuple[Point, Point]:
-    if not pieces:
+def _bounds(lines: list[DrawnLine]) -> tuple[Point, Point]:
+    if not lines:
         return (0.0, 0.0), (0.0, 0.0)
-    elements = elements_of(pieces)
+    elements = elements_of(lines)
     low, high = elements.bounds()
     return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))

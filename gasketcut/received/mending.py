@@ -1,7 +1,7 @@
-"""A received drawing put right where that is safe: every change told, nothing guessed.
+"""A received drawing put right where that is safe: every change is reported, nothing is guessed.
 
-Refused is what needs a person: open contours, crossings, doubtful units, letters that would be cut, unless the user
-says that they may be left out.
+Refused is what a person has to decide: open contours, crossings, doubtful units, letters that would be cut, unless the
+user says that they may be left out.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from math import ceil
 
 from shapely.geometry import Polygon
 
+from gasketcut.outside import Source
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED, Flaw
 from gasketcut.received.inspection import JOIN, Inspection, inspect
@@ -21,7 +22,7 @@ from gasketcut.shape.arcs import KnownArcs, trace
 from gasketcut.shape.loop import Circle, Contour, Loop
 
 FIT = 0.02
-"""How far an arc or circle may lie off what it replaces, unless told otherwise [mm]. Ours."""
+"""How far an arc or circle may lie off what it replaces, unless the user says otherwise [mm]. Ours."""
 
 _DONE = {
     "bom": "byte order mark left out",
@@ -74,16 +75,19 @@ class Mended:
 
 
 def mend(
-    data: bytes, units: str | None = None, join: float = JOIN, fit: float = FIT, drop: Collection[str] = ()
+    source: Source, units: str | None = None, join: float = JOIN, fit: float = FIT, drop: Collection[str] = ()
 ) -> Mended:
-    """Put the drawing right; raise `NotReadableError` for what is no DXF at all.
+    """Put a DXF file right where that is safe.
 
-    units : what the numbers are, where the file does not say or is not to be believed
-    join  : greatest gap to close [mm]
-    fit   : how far arcs and circles may lie off what they replace [mm]
-    drop  : kinds of `DROPPED` that may be left out
+    Raise `NotReadableError` if it is no DXF at all, `GasketError` if it cannot be read.
+
+    source : the path of a file, or its bytes
+    units  : what the numbers are, where the file does not say or is not to be believed
+    join   : greatest gap to close [mm]
+    fit    : how far arcs and circles may lie off what they replace [mm]
+    drop   : kinds of `DROPPED` that may be left out
     """
-    found = inspect(data, units, join)
+    found = inspect(source, units, join)
     refused = [flaw for flaw in found.flaws if flaw.kind in ASKED or (flaw.kind in DROPPED and flaw.kind not in drop)]
     changes = [Change(flaw.kind, flaw.at, f"{_DONE[flaw.kind]}: {flaw.text}")
                for flaw in found.flaws if flaw.kind in MENDED]  # fmt: skip
@@ -111,7 +115,7 @@ def _mended(one: Closed, known: KnownArcs, fit: float) -> tuple[Contour | None, 
         return one.contour, 0.0
     if one.curve:
         ring = one.contour.flattened(min(fit / 8, 0.002))
-        if not Polygon(ring).is_valid:  # told as crossing itself; nothing to trace
+        if not Polygon(ring).is_valid:  # reported as crossing itself; nothing to trace
             return one.contour, 0.0
         return trace(ring, known, fit)
     circle = as_circle(one.contour)
@@ -121,7 +125,7 @@ def _mended(one: Closed, known: KnownArcs, fit: float) -> tuple[Contour | None, 
 
 
 def _rejoined(loop: Loop) -> Loop:
-    """Without edges that joining has made nought."""
+    """Without edges that joining has made zero length."""
     kept = [
         (segment.start, segment.bulge)
         for segment in loop.segments()

@@ -6,26 +6,23 @@ from pathlib import Path
 
 from shapely.geometry import Polygon
 
-from gasketcut.errors import DrawingError
+from gasketcut.errors import DrawingError, GasketError
 from gasketcut.received.inspection import inspect
 
 
 def closed_line(file: Path) -> Polygon:
     """Return it in mm; raise `DrawingError` if the drawing has a fault, or not exactly one closed line."""
     try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise DrawingError(f"{file.name}: cannot be read: {error.strerror or error}") from error
-    try:
-        found = inspect(data)
+        found = inspect(file)
     except DrawingError as error:
         raise DrawingError(f"{file.name}: {error}") from error
+    except GasketError as error:
+        raise DrawingError(str(error)) from error
     if found.flaws:
         flaw = next((one for one in found.flaws if one.at is not None), found.flaws[0])
-        way = (
-            f"gasketcut mend {file.name} -o mended.dxf" if found.verdict == "mend" else f"gasketcut inspect {file.name}"
-        )
-        raise DrawingError(f"{file.name}: {flaw.text} ({flaw.kind}); {way} says more")
+        verb = "mend" if found.verdict == "mend" else "inspect"
+        command = f"gasketcut {verb} {file.name}" + (" -o mended.dxf" if verb == "mend" else "")
+        raise DrawingError(f"{file.name}: {flaw.text} ({flaw.kind}); {command} says more")
     lines = [one for one in found.closed if not one.is_mark]
     if len(lines) != 1:
         raise DrawingError(f"{file.name}: holds {len(lines)} closed lines; a shape is exactly one")

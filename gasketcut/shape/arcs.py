@@ -22,7 +22,7 @@ from gasketcut.arrays import Array
 from gasketcut.plane import Point
 from gasketcut.shape.circlefit import Fit, circle_through, fit_circle, off_chain, off_circle, off_line
 from gasketcut.shape.loop import Circle, Contour, Loop
-from gasketcut.shape.runs import FEWEST, arc_of, cleaned, first_knot, runs_of
+from gasketcut.shape.runs import FEWEST, arc_of, first_knot, runs_of, without_needless
 from gasketcut.shape.slivers import Run, without_slivers
 from gasketcut.tolerances import ARC_FIT
 
@@ -49,7 +49,7 @@ def trace(ring: Sequence[Point] | Array, known: KnownArcs = KnownArcs(), fit: fl
     known : circles and radii to snap to
     fit   : greatest deviation from vertex or chord midpoint to an arc [mm]
     """
-    points = cleaned(np.asarray(ring, dtype=float)[:, :2])
+    points = without_needless(np.asarray(ring, dtype=float)[:, :2])
     closed = np.vstack([points, points[:1]])
     if (circle := _whole_circle(closed, known, fit)) is not None:
         return circle, off_circle(_fit_of(circle), closed)
@@ -302,3 +302,23 @@ def _settled(loop: Loop) -> Loop:
     """Start at the lowest of the leftmost vertices, so that the same shape always gives the same file."""
     first = min(range(len(loop.points)), key=lambda at: (round(loop.points[at][0], 6), round(loop.points[at][1], 6)))
     return Loop(loop.points[first:] + loop.points[:first], loop.bulges[first:] + loop.bulges[:first])
+
+
+# -- what the user's numbers name ------------------------------------------------------------------------------
+
+
+def corner_radii(corner: float, grow: float) -> KnownArcs:
+    """Radii of rounded corners, outward and inward ones, after every edge has moved outward by `grow`."""
+    return KnownArcs((), tuple(radius for radius in (corner + grow, abs(corner - grow), abs(grow)) if radius > 0))
+
+
+def loop_radii(points: tuple[Point, ...], bulges: tuple[float, ...], grow: float) -> tuple[float, ...]:
+    """Radii of the arcs of a loop after every edge has moved outward by `grow`, to either side."""
+    radii = {round(one.radius, 9) for one in Loop(points, bulges).segments() if one.bulge}
+    return tuple(sorted(radius + side * grow for radius in radii for side in (1, -1)))
+
+
+def merged(known: Sequence[KnownArcs]) -> KnownArcs:
+    """All circles and radii together."""
+    circles = tuple(circle for one in known for circle in one.circles)
+    return KnownArcs(circles, tuple(radius for one in known for radius in one.radii))

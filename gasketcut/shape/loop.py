@@ -10,12 +10,12 @@ Outline  one outer contour, counter-clockwise, and inner contours, clockwise; `d
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import acos, atan, atan2, ceil, cos, degrees, hypot, pi, sin, tan
 
 from gasketcut.plane import Point
-from gasketcut.tolerances import CHORD
+from gasketcut.tolerances import CHORD, SAME_PLACE
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +83,14 @@ class Loop:
 
     points: tuple[Point, ...]
     bulges: tuple[float, ...]
+
+    @classmethod
+    def of_apart(cls, points: Sequence[Point], bulges: Sequence[float]) -> Loop:
+        """The loop without segments of no length: where one radius takes up a whole side."""
+        after = [*points[1:], points[0]]
+        kept = [one for one in zip(points, bulges, after, strict=True) if hypot(one[0][0] - one[2][0],
+                                                                            one[0][1] - one[2][1]) > SAME_PLACE]  # fmt: skip
+        return cls(tuple(start for start, _, _ in kept), tuple(bulge for _, bulge, _ in kept))
 
     def segments(self) -> Iterator[Segment]:
         for number, start in enumerate(self.points):

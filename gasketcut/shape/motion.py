@@ -6,22 +6,22 @@ Slice     the shifts that all locators allow after one turn: a convex polygon. A
           drawn out along it, and what all allow is their intersection.
 Free      the whole set of motions, as slices at rising turns.
 
-Discs are taken as polygons drawn round them, so the set errs to the large side by at most OUTSIDE of the play.
+A slice is drawn round the shifts that are allowed: it touches them in SIDES directions all round, and along each slot.
+So the set errs to the large side only, beyond what plays wider by ROUNDING allow by at most OUTSIDE of the largest.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import asin, cos, pi, radians, sin
 from typing import NamedTuple
 
 import numpy as np
-import shapely
-from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array, Integers
 from gasketcut.plane import Point
+from gasketcut.shape.shifts import ROUNDING, Answers, Places, Shifts
 
 SIDES = 64
 OUTSIDE = 1 / cos(pi / SIDES) - 1
@@ -38,6 +38,11 @@ SEARCH = 0.05
 
 ALL_ROUND = 181
 """Turns tried where one round locator leaves the turn free."""
+
+AT_ONCE = 48
+"""Values tried at once where the last that goes is looked for: few rounds, and arrays that are still small."""
+
+_ALL_ROUND_NORMALS = np.linspace(pi, -pi, SIDES, endpoint=False)[::-1]
 
 
 class Locator(NamedTuple):
@@ -58,44 +63,54 @@ class Slice(NamedTuple):
 
     def farthest(self, directions: Array) -> tuple[Array, Integers]:
         """How far the slice reaches in each direction, shape (n, 2) unit vectors, and with which corner."""
-        angles = np.arctan2(directions[:, 1], directions[:, 0])
-        corner = np.searchsorted(self.normals, angles) % len(self.corners)
-        reach: Array = np.sum(self.corners[corner] * directions, axis=1)
-        return reach, corner
+        reach, corner = _farthest(self.corners[None], self.normals[None], directions)
+        return reach[0], corner[0]
 
 
 @dataclass(frozen=True, slots=True)
 class Free:
-    """All motions; `arms` are the locators from the middle, as the (grown) sheet has them, `studs` as the metal has."""
+    """All motions; `arms` are the locators from the middle, as the (grown) sheet has them, `studs` as the metal has.
+
+    turns, corners, normals : of all slices, shape (t), (t, k, 2) and (t, k)
+    """
 
     locators: tuple[Locator, ...]
     middle: Array
     studs: Array
     arms: Array
-    slices: tuple[Slice, ...]
+    turns: Array
+    corners: Array
+    normals: Array
 
     @property
-    def turns(self) -> Array:
-        return np.array([one.turn for one in self.slices])
+    def slices(self) -> tuple[Slice, ...]:
+        each = zip(self.turns, self.corners, self.normals, strict=True)
+        return tuple(Slice(float(turn), corners, normals) for turn, corners, normals in each)
 
     @property
     def sway(self) -> float:
         """The greatest shift [mm]."""
-        return max(float(np.max(np.hypot(*one.corners.T))) for one in self.slices)
+        return float(np.max(np.hypot(self.corners[:, :, 0], self.corners[:, :, 1])))
+
+    def farthest(self, directions: Array) -> tuple[Array, Integers]:
+        """How far each slice reaches in each direction, shape (n, 2) to (t, n), and with which corner."""
+        return _farthest(self.corners, self.normals, directions)
 
     def refined(self, turn: float) -> Free:
         """With more slices between those beside the turn."""
-        turns = self.turns
-        at = int(np.searchsorted(turns, turn))
-        low, high = turns[max(at - 1, 0)], turns[min(at + 1, len(turns) - 1)]
-        extra = np.setdiff1d(np.linspace(low, high, FINER), turns)
-        new = [one for value in extra if (one := _slice(self.locators, self.studs, self.arms, float(value)))]
-        slices = sorted([*self.slices, *new], key=lambda one: one.turn)
-        return replace(self, slices=tuple(slices))
+        at = int(np.searchsorted(self.turns, turn))
+        low, high = self.turns[max(at - 1, 0)], self.turns[min(at + 1, len(self.turns) - 1)]
+        extra = np.setdiff1d(np.linspace(low, high, FINER), self.turns)
+        new = _slices(self.locators, self.studs, self.arms, extra)
+        turns, corners, normals = (
+            np.concatenate(both) for both in zip((self.turns, self.corners, self.normals), new, strict=True)
+        )
+        order = np.argsort(turns)
+        return replace(self, turns=turns[order], corners=corners[order], normals=normals[order])
 
     def most_shift(self, turn: float) -> float:
         """A bound on the shift [mm] of every motion with at most that turn."""
-        plays = np.array([one.play * (1 + OUTSIDE) + one.slot for one in self.locators])
+        plays = np.array([(one.play + ROUNDING) * (1 + OUTSIDE) + one.slot for one in self.locators])
         grown = np.hypot(*(self.arms - self.studs).T)
         return float(np.min(plays + grown + np.hypot(*self.arms.T) * min(turn, 2.0)))
 
@@ -132,24 +147,37 @@ def free_motions(locators: Sequence[Locator], growth: float = 0.0) -> Free | Non
 
     growth : share by which the sheet has grown about its middle (heat, humidity): its holes then sit elsewhere
     """
+    locators = [one._replace(play=max(one.play, 0.0)) for one in locators]
     places = np.array([locator.at for locator in locators])
     middle = places.mean(axis=0)
     studs, arms = places - middle, (places - middle) * (1 + growth)
 
-    def at(turn: float) -> Slice | None:
-        return _slice(locators, studs, arms, turn)
-
-    if at(0.0) is None:
+    if not _shifts(locators, studs, arms, np.zeros(1)).any()[0]:
         return None
     if len(locators) == 1 and locators[0].slot == 0:
         turns = np.linspace(-pi, pi, ALL_ROUND)
     else:
-        low, high = _most_turn(at, -1), _most_turn(at, 1)
+        # Nearer to the last turn than that no hole moves by as much as plays are widened.
+        close = ROUNDING / (4 * float(np.max(np.hypot(*arms.T), initial=1.0)))
+        low, high = _last(lambda turn: _shifts(locators, studs, arms, turn).any(), np.array([-pi, pi]), close)
         # Closer together toward both ends, where the slices shrink fast, and toward no turn, where they are largest.
         spread = np.sin(np.linspace(0, pi / 2, TURNS)) ** 2
-        turns = np.concatenate([-low * spread[:0:-1], high * spread])
-    slices = tuple(one for turn in turns if (one := at(float(turn))) is not None)
-    return Free(tuple(locators), middle, studs, arms, slices)
+        turns = np.concatenate([low * spread[:0:-1], high * spread])
+    return Free(tuple(locators), middle, studs, arms, *_slices(locators, studs, arms, turns))
+
+
+def most_growth(locators: Sequence[Locator], most: float) -> float:
+    """The share up to `most` by which a sheet may have grown, or have shrunk, and still goes over its studs unturned.
+
+    To a millionth; of both ways the smaller.
+    """
+    places = np.array([locator.at for locator in locators])
+    arms = places - places.mean(axis=0)
+
+    def goes(share: Array) -> Answers:
+        return _shifts(locators, arms, arms, np.zeros_like(share), growth=share).any()
+
+    return float(np.min(np.abs(_last(goes, np.array([-most, most]), 1e-6))))
 
 
 def seat(locators: Sequence[Locator], studs: Sequence[Point]) -> float:
@@ -162,35 +190,32 @@ def seat(locators: Sequence[Locator], studs: Sequence[Point]) -> float:
     middle, target = holes.mean(axis=0), places.mean(axis=0)
     arms, wanted = holes - middle, places - target
     # The turn that brings the holes nearest to the studs by least squares, then the best one near it: what is lacking
-    # is a convex function of the turn, so halving by thirds finds its least.
+    # is a convex function of the turn, so its least lies beside the least of some turns.
     best = float(np.arctan2(np.sum(arms[:, 0] * wanted[:, 1] - arms[:, 1] * wanted[:, 0]), np.sum(arms * wanted)))
     low, high = best - SEARCH, best + SEARCH
-    while high - low > 1e-6:
-        third = (high - low) / 3
-        if _lacks(locators, wanted, arms, low + third) < _lacks(locators, wanted, arms, high - third):
-            high -= third
-        else:
-            low += third
-    lacking = _lacks(locators, wanted, arms, (low + high) / 2)
-    return lacking if lacking > 1e-4 else 0.0
+    while True:
+        turns = np.linspace(low, high, FINER)
+        lacking = _lacks(locators, wanted, arms, turns)
+        least = int(np.argmin(lacking))
+        if lacking[least] < 1e-4:
+            return 0.0
+        if high - low < 1e-6:
+            return float(lacking[least])
+        low, high = turns[max(least - 1, 0)], turns[min(least + 1, FINER - 1)]
 
 
-def _lacks(locators: Sequence[Locator], studs: Array, arms: Array, turn: float) -> float:
-    """The least extra play with which all holes go over their studs after that turn [mm]."""
+def _lacks(locators: Sequence[Locator], studs: Array, arms: Array, turns: Array) -> Array:
+    """The least extra play with which all holes go over their studs after each turn [mm]."""
+    plays = np.array([one.play for one in locators])
+    unshifted = _shifts(locators, studs, arms, turns)
+    enough = np.max(np.maximum(np.abs(unshifted.middles) - plays, 0.0), axis=1)
 
-    def goes(extra: float) -> bool:
-        wider = [locator._replace(play=locator.play + extra) for locator in locators]
-        return all(one.play > 0 for one in wider) and _slice(wider, studs, arms, turn) is not None
+    def goes(less: Array) -> Answers:
+        extra = np.repeat(enough, less.size // len(turns)) - less
+        return _shifts(locators, studs, arms, np.repeat(turns, less.size // len(turns)), extra=extra).any()
 
-    if goes(0.0):
-        return 0.0
-    low, high = 0.0, 1e-3
-    while not goes(high):
-        low, high = high, high * 2
-    while high - low > 1e-5:
-        tried = (low + high) / 2
-        low, high = (low, tried) if goes(tried) else (tried, high)
-    return high
+    least: Array = enough - _last(goes, enough, 1e-6)
+    return least
 
 
 def widest_turn(radius: float, play: float) -> float:
@@ -202,49 +227,73 @@ def widest_turn(radius: float, play: float) -> float:
     return 2 * asin(play / (2 * radius))
 
 
-def _slice(locators: Sequence[Locator], studs: Array, arms: Array, turn: float) -> Slice | None:
-    turned = arms @ _rotation(turn)
-    shape: Polygon | None = None
-    for locator, stud, arm in zip(locators, studs, turned, strict=True):
-        one = Polygon(_cell(locator, turn) + (stud - arm))
-        left = one if shape is None else shape.intersection(one)
-        if not isinstance(left, Polygon) or left.is_empty:
-            return None
-        shape = left
-    if shape is None:
-        return None
-    corners = np.asarray(shape.exterior.coords)[:-1]
-    corners = corners if shape.exterior.is_ccw else corners[::-1]
-    edges = np.roll(corners, -1, axis=0) - corners
-    normals = np.arctan2(-edges[:, 0], edges[:, 1])
-    first = int(np.argmin(normals))
-    return Slice(turn, np.roll(corners, -first, axis=0), np.roll(normals, -first))
+def _shifts(
+    locators: Sequence[Locator],
+    studs: Array,
+    arms: Array,
+    turns: Array,
+    *,
+    growth: Array | float = 0.0,
+    extra: Array | float = 0.0,
+) -> Shifts:
+    """What the locators allow after each turn; with that much more growth of the sheet, or play of every hole."""
+    turned = np.exp(1j * turns)[:, None]
+    slots = np.array([one.slot * np.exp(1j * radians(one.turn)) for one in locators])
+    plays = np.array([one.play for one in locators])
+    scale = np.broadcast_to(1 + np.asarray(growth), turns.shape)[:, None]
+    more = np.broadcast_to(extra, turns.shape)[:, None]
+    return Shifts(_places(studs) - _places(arms) * turned * scale, slots * turned, plays + more)
+
+
+def _places(points: Array) -> Places:
+    places: Places = points[:, 0] + 1j * points[:, 1]
+    return places
+
+
+def _slices(locators: Sequence[Locator], studs: Array, arms: Array, turns: Array) -> tuple[Array, Array, Array]:
+    """Turns, corners and normals of the slices, those left out that allow no shift."""
+    square = [radians(one.turn) + side * pi / 2 + turns for one in locators if one.slot for side in (-1, 1)]
+    all_round = np.broadcast_to(_ALL_ROUND_NORMALS, (len(turns), SIDES))
+    normals = np.sort(np.column_stack([all_round, *(pi - (pi - angle) % (2 * pi) for angle in square)]), axis=1)
+    ways = np.exp(1j * normals)
+    touched = _shifts(locators, studs, arms, turns).touching(ways)
+    some = ~np.isnan(touched[:, 0])
+    turns, normals, ways, touched = turns[some], normals[some], ways[some], touched[some]
+    # Each corner lies on the edge before it, as far along as the next edge crosses, and no farther than it touches.
+    before, along = np.roll(touched, 1, axis=1), 1j * np.roll(ways, 1, axis=1)
+    step = touched - before
+    crossed = (step * ways.conj()).real / np.maximum((along * ways.conj()).real, 1e-30)
+    corners = before + along * np.clip(crossed, 0.0, np.maximum((step * along.conj()).real, 0.0))
+    return turns, np.stack([corners.real, corners.imag], axis=2), normals
+
+
+def _farthest(corners: Array, normals: Array, directions: Array) -> tuple[Array, Integers]:
+    angles = np.arctan2(directions[:, 1], directions[:, 0])
+    count = normals.shape[1]
+    if count == SIDES:  # round holes only: the same normals in every slice
+        corner = np.broadcast_to(np.searchsorted(normals[0], angles) % count, (len(normals), len(angles)))
+    else:
+        corner = np.stack([np.searchsorted(row, angles) for row in normals]) % count
+    number = corner + count * np.arange(len(normals))[:, None]
+    x, y = (corners[:, :, axis].ravel()[number] for axis in (0, 1))
+    return x * directions[:, 0] + y * directions[:, 1], corner
+
+
+def _last(goes: Callable[[Array], Answers], far: Array, close: float) -> Array:
+    """The last values on the ways from 0 to each of `far` up to which all go; to `close`.
+
+    goes : asked of the same number of values on each way, all in one row
+    """
+    low, high = np.zeros_like(far), far
+    ways = np.arange(len(far))
+    while np.max(np.abs(high - low)) > close:
+        tried = np.linspace(low, high, AT_ONCE + 1, axis=1)
+        good = goes(tried[:, 1:].ravel()).reshape(len(far), AT_ONCE)
+        last = np.sum(np.logical_and.accumulate(good, axis=1), axis=1)
+        low, high = tried[ways, last], tried[ways, np.minimum(last + 1, AT_ONCE)]
+    return low
 
 
 def _rotation(turn: float) -> Array:
     """To be multiplied from the right onto rows of points."""
     return np.array([[cos(turn), sin(turn)], [-sin(turn), cos(turn)]])
-
-
-def _cell(locator: Locator, turn: float) -> Array:
-    """Shifts that one locator allows, about its own centre: a disc, or a disc drawn out along the slot."""
-    radius = max(locator.play, 1e-9) * (1 + OUTSIDE)
-    around = np.linspace(0, 2 * pi, SIDES, endpoint=False) + pi / SIDES
-    disc = radius * np.column_stack([np.cos(around), np.sin(around)])
-    if locator.slot == 0:
-        return disc
-    along = np.array([cos(radians(locator.turn) + turn), sin(radians(locator.turn) + turn)]) * locator.slot
-    both_ends = shapely.MultiPoint(np.vstack([disc + along, disc - along]))
-    return shapely.get_coordinates(both_ends.convex_hull)[:-1]
-
-
-def _most_turn(at: object, side: int) -> float:
-    """The greatest turn that still leaves a shift, by halving."""
-    low, high = 0.0, pi
-    while high - low > 1e-8:
-        middle = (low + high) / 2
-        if at(side * middle) is not None:  # type: ignore[operator]
-            low = middle
-        else:
-            high = middle
-    return low

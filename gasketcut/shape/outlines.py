@@ -17,7 +17,7 @@ from shapely.ops import unary_union
 
 from gasketcut.errors import ShapeError
 from gasketcut.plane import Point
-from gasketcut.shape.loop import chords_needed
+from gasketcut.shape.loop import Loop, chords_needed
 from gasketcut.tolerances import CHORD, GRID
 
 
@@ -92,6 +92,11 @@ def rounded(points: Sequence[Point], corner: float = 0.0) -> Polygon:
     if not result.is_valid:
         raise ShapeError(f"a corner radius of {corner:g} mm does not fit between these points")
     return result
+
+
+def from_loop(points: Sequence[Point], bulges: Sequence[float], what: str) -> Polygon:
+    """The polygon of lines and arcs; raise `ShapeError` if they do not go round once."""
+    return one_piece(Polygon(Loop(tuple(points), tuple(bulges)).flattened()), what)
 
 
 def _turning_corners(polygon: Polygon) -> list[tuple[Point, float, Point]]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import hypot, radians
 
 import numpy as np
 
 from gasketcut.arrays import Array
 from gasketcut.shape.circlefit import Fit, cross, fit_circle, off_circle, off_vertices
+from gasketcut.shape.longest_run import longest_run
 from gasketcut.tolerances import CHORD, LARGEST_RADIUS, LEAST_SWEEP_DEG, SAME_PLACE, STRAIGHT
 
 FEWEST = 5
@@ -24,7 +24,7 @@ SEEDS = (FEWEST, 9)
 """Vertices with which an arc may begin. Where chords are of two lengths, five may say too little about their circle."""
 
 
-def cleaned(points: Array) -> Array:
+def without_needless(points: Array) -> Array:
     """Drop the repeated end, doubled vertices, and vertices on a straight line between their neighbours."""
     if len(points) > 1 and np.allclose(points[0], points[-1], rtol=0, atol=1e-9):
         points = points[:-1]
@@ -72,10 +72,10 @@ def runs_of(points: Array, fit: float) -> list[tuple[int, int]]:
         end = _longest_arc(closed, at, count, fit) or _longest_line(closed, at, count)
         runs.append((at, end))
         at = end
-    return _without_crumbs(runs, closed, fit)
+    return _leftovers_shared(runs, closed, fit)
 
 
-def _without_crumbs(runs: list[tuple[int, int]], points: Array, fit: float) -> list[tuple[int, int]]:
+def _leftovers_shared(runs: list[tuple[int, int]], points: Array, fit: float) -> list[tuple[int, int]]:
     """A few edges left over behind an arc, because the next knot comes too soon for another: share them out as two arcs
     of like length, if both hold."""
     kept: list[tuple[int, int]] = []
@@ -97,21 +97,6 @@ def _without_crumbs(runs: list[tuple[int, int]], points: Array, fit: float) -> l
         ):
             kept[start:] = [(begin, middle), (middle, last)]
     return kept
-
-
-def _longest(good: int, limit: int, fits: Callable[[int], bool]) -> int:
-    """The last end that fits, from one that does: doubling, then halving, so that all runs together cost n log n."""
-    step = max(good, 1)
-    while good + step <= limit and fits(good + step):
-        good += step
-        step *= 2
-    step //= 2
-    while step > 0:
-        if good + step <= limit and fits(good + step):
-            good += step
-        else:
-            step //= 2
-    return good
 
 
 def _longest_arc(points: Array, at: int, limit: int, fit: float) -> int | None:
@@ -136,13 +121,13 @@ def _longest_arc(points: Array, at: int, limit: int, fit: float) -> int | None:
 
 
 def _grown(points: Array, good: int, fit: float) -> int:
-    return _longest(good, len(points) - 1, lambda steps: arc_of(points[: steps + 1], fit, least_sweep=0.0) is not None)
+    return longest_run(good, len(points) - 1, lambda end: arc_of(points[: end + 1], fit, least_sweep=0.0) is not None)
 
 
 def _longest_line(points: Array, at: int, limit: int) -> int:
-    def fits(steps: int) -> bool:
-        chord = points[at + steps] - points[at]
-        inner = points[at + 1 : at + steps] - points[at]
+    def fits(end: int) -> bool:
+        chord = points[at + end] - points[at]
+        inner = points[at + 1 : at + end] - points[at]
         along = inner @ chord
         length = hypot(chord[0], chord[1])
         return bool(
@@ -150,7 +135,7 @@ def _longest_line(points: Array, at: int, limit: int) -> int:
             and np.all(np.diff(along, prepend=0.0, append=length**2) > 0)
         )
 
-    return at + _longest(1, limit - at, fits)
+    return at + longest_run(1, limit - at, fits)
 
 
 def _turns_one_way(points: Array) -> bool:

@@ -11,7 +11,7 @@ from gasketcut.shape.circlefit import Fit, off_circle
 from gasketcut.shape.runs import CROSSING, FEWEST, arc_of
 
 SLIVER = 0.5
-"""mm; a few edges together shorter than this may be nobody's own."""
+"""mm; a few edges together shorter than this may be leftovers of a boolean."""
 
 
 @dataclass(frozen=True, slots=True)

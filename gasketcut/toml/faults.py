@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cached_property
 
+from gasketcut.checked import Path, dotted
 from gasketcut.errors import Fault
-from gasketcut.toml.lines import Path, key_lines, line_of
+from gasketcut.toml.lines import key_lines, line_of
 
 
 class Faults:
@@ -18,9 +19,14 @@ class Faults:
 
     def add(self, path: Path, message: str) -> None:
         """Note a fault at a key; array positions are shown from 1."""
-        line = self.line(path)
-        key = ".".join(str(step + 1) if isinstance(step, int) else step for step in path)
+        line, key = self.line(path), dotted(path)
         self._found.setdefault((line, key, message), Fault(line, key, message))
+
+    def has_below(self, path: Path) -> bool:
+        """Is there a fault at the path, or at a key inside it?"""
+        key = dotted(path)
+        inside = any(other == key or other.startswith(f"{key}.") for _, other, _ in self._found)
+        return inside or (not key and bool(self._found))
 
     def line(self, path: Path) -> int:
         """The line of a key, else of the table round it."""

@@ -7,8 +7,7 @@ message would name the wrong line, never a wrong value.
 
 from __future__ import annotations
 
-Path = tuple[str | int, ...]
-"""Keys and array positions (from 0) down to a value, e.g. ("part", 1, "hole", 0, "diameter")."""
+from gasketcut.checked import Path
 
 
 def key_lines(text: str) -> dict[Path, int]:

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
+from gasketcut.checked import Checked, Path
 from gasketcut.errors import GasketError
 from gasketcut.length import Measured, parse_angle, parse_length, parse_measured
 from gasketcut.tolerances import LARGEST
 from gasketcut.toml.faults import Faults, meant
-from gasketcut.toml.lines import Path
 
-_STAND_IN = 1.0  # never reaches a Job or a profile: a reader with faults raises
+C = TypeVar("C", bound=Checked)
+
+_STAND_IN = 1.0  # never reaches a Job: a reader with faults raises
 
 
 class Table:
@@ -41,6 +43,15 @@ class Table:
     def line_of(self, key: str) -> int:
         """The line of a key, else of the table."""
         return self.faults.line((*self.path, key))
+
+    def built(self, kind: type[C], /, **values: Any) -> C:
+        """The value made of what was read; what its own rules say is noted, unless its keys are at fault already."""
+        made = kind.unchecked(**values)
+        if not self.faults.has_below(self.path):
+            for key, message in made.problems():
+                inner = (key,) if isinstance(key, str) else key or ()
+                self.faults.add((*self.path, *inner), message)
+        return made
 
     def close(self) -> None:
         """Call when every key has been asked for: what is left over is unknown."""

@@ -39,9 +39,8 @@ def many_parts(count: int) -> None:
     from gasketcut.output.proof.dxf import prove_dxf
     from gasketcut.output.svg import write_svg
     from gasketcut.pages.template import write_template
-    from gasketcut.parts.build import build_parts
     from gasketcut.parts.part import outline_of
-    from gasketcut.profile.profiles import read_profiles
+    from tests.making import built
 
     source = read_job("demo").source
     text = source.read_text(encoding="utf-8") if source else ""
@@ -49,11 +48,11 @@ def many_parts(count: int) -> None:
     batches: list[float] = []
     memory: list[int] = []
     start = time.perf_counter()
-    parts = build_parts(job, {})
-    spec, profiles = {one.name: one for one in job.parts}, read_profiles()
+    parts = built(job)
+    spec = {one.name: one for one in job.parts}
     for number in range(count):
         if number % len(parts) == 0:
-            parts = build_parts(job, {})
+            parts = built(job)
         part = parts[number % len(parts)]
         tuple(check(part, spec[part.name], profiles, signing_off=False))
         outline = outline_of(part)

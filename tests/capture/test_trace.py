@@ -16,13 +16,16 @@ from scipy.ndimage import gaussian_filter
 from shapely.affinity import rotate
 from shapely.geometry import LinearRing, Polygon
 
-from gasketcut import make, read_job
-from gasketcut.capture.edges.fitted import as_round
+from gasketcut import read_job
+from gasketcut.capture.edges.fitted_edge import round_edge
 from gasketcut.capture.image.picture_file import PictureError, read_scan
+from gasketcut.capture.known_distance import KnownDistance
 from gasketcut.capture.proposals.symmetry import symmetries_of
-from gasketcut.capture.traced import Distance, accepting, trace_scan
+from gasketcut.capture.traced import accepting, trace
 from gasketcut.cli import main
+from gasketcut.errors import GasketError
 from gasketcut.shape.loop import Loop
+from tests.making import make
 from tests.scans import BORE, CORNER, HEIGHT, HOLES, WIDTH, rounded, scan, srgb
 
 pytest.importorskip("contourpy")
@@ -32,7 +35,7 @@ def traced(picture, tmp_path, name="scan.png", **how):
     path = tmp_path / name
     tags = how.pop("tags", {"dpi": (how.pop("tag", 300),) * 2})
     picture.save(path, **tags)
-    return trace_scan(read_scan(path), **how)
+    return trace(path, **how)
 
 
 def errors(part, turn=3.0):
@@ -55,7 +58,7 @@ def errors(part, turn=3.0):
 
 
 def strayed(part, turn=3.0):
-    """How far the outline runs off the true one, root mean square [mm]; the bore tells where that is."""
+    """How far the outline runs off the true one, root mean square [mm]; the bore shows where that is."""
     middle = max(part.holes, key=lambda hole: hole.circle.radius).circle.center
     line = LinearRing(part.outline.contour.flattened(0.0005))
     x, y = np.array([line.interpolate(share, normalized=True).coords[0] for share in np.linspace(0, 1, 2000)]).T
@@ -110,7 +113,7 @@ def test_a_scan_at_300_dpi(name, tmp_path):
 
 
 @pytest.mark.parametrize(("amount", "radius"), [(0.4, 1.0), (0.8, 1.5), (1.5, 2.0)])
-def test_a_scanner_that_sharpens_is_seen_through(amount, radius, tmp_path):
+def test_a_scanner_that_sharpens_is_corrected(amount, radius, tmp_path):
     """Uncorrected, bore and holes are off by 0.006, 0.012 and 0.019 mm."""
     found = traced(sharpened(scan(), amount, radius), tmp_path)
     (part,) = found.parts
@@ -176,20 +179,20 @@ def coloured(part, ground):
 
 
 @pytest.mark.parametrize(
-    ("part", "ground", "told"),
+    ("part", "ground", "colour"),
     [
         ((0.22, 0.22, 0.22), (0.75, 0.05, 0.30), "red"),  # a grey gasket on red paper of its own lightness
         ((0.22, 0.22, 0.22), (0.05, 0.22, 0.75), "blue"),
         ((0.10, 0.10, 0.10), (0.80, 0.75, 0.70), None),
     ],
 )
-def test_a_coloured_ground_of_the_parts_own_lightness(part, ground, told, tmp_path):
+def test_a_coloured_ground_of_the_parts_own_lightness(part, ground, colour, tmp_path):
     found = traced(coloured(part, ground), tmp_path)
     said = [warning for warning in found.warnings if "in colour" in warning]
 
     assert max(errors(found.parts[0])[:3]) < 0.02
     assert strayed(found.parts[0]) < 0.01
-    assert [f"only the {told}" in warning for warning in said] == ([True] if told else [])
+    assert [f"only the {colour}" in warning for warning in said] == ([True] if colour else [])
 
 
 def test_a_picture_taken_sideways_is_turned_upright(tmp_path):
@@ -198,7 +201,7 @@ def test_a_picture_taken_sideways_is_turned_upright(tmp_path):
     exif = Image.Exif()
     exif[0x0112] = 6
     picture.transpose(Image.Transpose.ROTATE_90).save(tmp_path / "s.jpg", dpi=(300, 300), quality=95, exif=exif)
-    (part,) = trace_scan(read_scan(tmp_path / "s.jpg")).parts
+    (part,) = trace(tmp_path / "s.jpg").parts
 
     low, high = part.ring.min(axis=0), part.ring.max(axis=0)
     assert (high - low).tolist() == pytest.approx([60.0, 64.0], abs=0.02)
@@ -250,7 +253,11 @@ def test_two_caliper_distances_give_a_scale_each_way(tmp_path):
 
     a, b, c = name_at(-23.5, -25.5), name_at(23.5, -25.5), name_at(23.5, 25.5)
     found = traced(
-        picture, tmp_path, along=Distance(a, b, 47.0), across=Distance(b, c, 51.0), check=Distance(a, c, 69.354)
+        picture,
+        tmp_path,
+        along=KnownDistance(a, b, 47.0),
+        across=KnownDistance(b, c, 51.0),
+        check=KnownDistance(a, c, 69.354),
     )
 
     assert found.scale.source == "calipers"
@@ -259,15 +266,25 @@ def test_two_caliper_distances_give_a_scale_each_way(tmp_path):
     assert any(warning.startswith("check") and "69.35" in warning for warning in found.warnings)
 
 
-def test_contradicting_scales_are_told(tmp_path):
-    found = traced(scan(turn=0.0), tmp_path, along=Distance("left", "right", 66.0))
+def test_contradicting_scales_are_reported(tmp_path):
+    found = traced(scan(turn=0.0), tmp_path, along=KnownDistance("left", "right", 66.0))
     assert any("contradict each other by 10.0 %" in warning for warning in found.warnings)
     with pytest.raises(PictureError, match="contradict"):
-        traced(scan(turn=0.0), tmp_path, along=Distance("left", "right", 60.0), across=Distance("bottom", "top", 40.0))
+        traced(
+            scan(turn=0.0),
+            tmp_path,
+            along=KnownDistance("left", "right", 60.0),
+            across=KnownDistance("bottom", "top", 40.0),
+        )
     with pytest.raises(PictureError, match="same way"):
-        traced(scan(turn=0.0), tmp_path, along=Distance("left", "right", 60.0), across=Distance("left", "right", 60.0))
+        traced(
+            scan(turn=0.0),
+            tmp_path,
+            along=KnownDistance("left", "right", 60.0),
+            across=KnownDistance("left", "right", 60.0),
+        )
     with pytest.raises(PictureError, match="no hole Q"):
-        traced(scan(), tmp_path, along=Distance("Q", "A", 60.0))
+        traced(scan(), tmp_path, along=KnownDistance("Q", "A", 60.0))
 
 
 @pytest.mark.parametrize("tag", [None, 72, 96])
@@ -280,7 +297,7 @@ def test_a_dpi_that_is_a_guess_is_not_used(tag, tmp_path):
     assert any("dpi" in warning for warning in found.warnings)
 
 
-def test_proposals_are_offered_and_only_done_when_taken(tmp_path):
+def test_proposals_are_offered_and_only_done_when_accepted(tmp_path):
     picture = scan()
     offered = traced(picture, tmp_path)
     taken = traced(picture, tmp_path, accept=accepting(["equal-holes", "round-value"]))
@@ -310,7 +327,7 @@ def test_two_parts_in_one_picture(tmp_path):
         (Image.new("L", (10, 10), 255), "only 10 x 10"),
     ],
 )
-def test_pictures_in_which_nothing_can_be_told(picture, what, tmp_path):
+def test_pictures_in_which_no_part_shows(picture, what, tmp_path):
     try:
         found = traced(picture, tmp_path)
     except PictureError as error:
@@ -330,8 +347,18 @@ def test_files_that_are_no_pictures(tmp_path):
         (tmp_path / name).write_bytes(data)
         with pytest.raises(PictureError, match=what):
             read_scan(tmp_path / name)
-    with pytest.raises(PictureError, match="cannot be read"):
-        read_scan(tmp_path)
+    with pytest.raises(PictureError, match="the picture: is no PNG"):
+        trace(b"hello")
+    with pytest.raises(GasketError, match="cannot be read"):
+        trace(tmp_path)
+
+
+def test_a_path_a_name_and_bytes_are_read_alike(tmp_path):
+    file = tmp_path / "s.png"
+    scan(dpi=100).save(file, dpi=(100, 100))
+    first, *others = (read_scan(source) for source in (file, str(file), file.read_bytes()))
+
+    assert all(np.array_equal(one.light, first.light) and one.dpi == first.dpi for one in others)
 
 
 def test_a_bomb_is_refused_before_it_is_unpacked(tmp_path):
@@ -342,7 +369,7 @@ def test_a_bomb_is_refused_before_it_is_unpacked(tmp_path):
         read_scan(tmp_path / "bomb.png")
 
 
-def test_a_damaged_picture_is_told(tmp_path):
+def test_a_damaged_picture_is_refused(tmp_path):
     scan(dpi=100).save(tmp_path / "a.png", dpi=(100, 100))
     data = (tmp_path / "a.png").read_bytes()
     (tmp_path / "a.png").write_bytes(data[: len(data) // 2])
@@ -415,8 +442,8 @@ def test_a_slot_is_no_circle():
     slot = np.column_stack([np.cos(turns) * 3 + np.sign(np.cos(turns)) * 1.0, np.sin(turns) * 3])
     round_one = np.column_stack([np.cos(turns) * 3, np.sin(turns) * 3])
 
-    assert as_round(slot) is None
-    assert as_round(round_one).circle.radius == pytest.approx(3.0)
+    assert round_edge(slot) is None
+    assert round_edge(round_one).circle.radius == pytest.approx(3.0)
 
 
 def test_without_the_extra_one_line_says_how_to_add_it(tmp_path, monkeypatch):
@@ -451,7 +478,7 @@ def test_a_filled_part_is_no_ink(tmp_path):
         traced(scan(shapes=((lambda u, v: np.hypot(u, v) - 20.0, 0.0, 0.0),)), tmp_path, ink="middle")
 
 
-def test_two_scans_turned_tell_what_the_scanner_does(tmp_path):
+def test_two_scans_turned_show_what_the_scanner_does(tmp_path):
     first = traced(scan(stretch=1.003), tmp_path)
     second = traced(scan(stretch=1.003, turn=93.0), tmp_path, "b.png")
     same = traced(scan(turn=93.0), tmp_path, "c.png")
@@ -499,7 +526,7 @@ def named(part):
 @pytest.mark.parametrize(("diagonal", "agrees"), [(69.354 - 5.5, True), (67.0, False)])
 def test_a_jobs_caliper_readings_put_the_scale_right_and_are_tested(diagonal, agrees, tmp_path):
     scan(stretch=1.003, turn=0.0).save(tmp_path / "old.png", dpi=(297, 297))
-    rough = trace_scan(read_scan(tmp_path / "old.png")).parts[0]
+    rough = trace(tmp_path / "old.png").parts[0]
     (tmp_path / "m.toml").write_text(CALIPERS.format(**named(rough), diagonal=diagonal), encoding="utf-8")
     words = ("trace", tmp_path / "old.png", "--out", tmp_path / "old.toml", "--calipers", tmp_path / "m.toml", "--json")
     data = json.loads(run(*words).stdout)
@@ -510,7 +537,7 @@ def test_a_jobs_caliper_readings_put_the_scale_right_and_are_tested(diagonal, ag
     assert data["scale"]["sigma"] < 0.0015
     assert max(hole["diameter_mm"] for hole in data["holes"]) == pytest.approx(BORE, abs=0.04)
     assert ("does not agree" in said) != agrees
-    assert "by calipers the scale grows" in said
+    assert "by the calipers the scale changes by" in said
 
 
 SIX = """
@@ -527,7 +554,7 @@ reading = {mm:.2f}
 
 @pytest.mark.parametrize("taken", [False, True])
 def test_a_hole_that_all_its_readings_put_elsewhere_is_named(taken, tmp_path):
-    """The gasket is stretched at one hole; the readings are of the flange. Three of six would be doubted one by one."""
+    """The gasket is stretched at one hole; the readings are of the flange. Three of six would be left out singly."""
     picture = scan(turn=0.0)
     names = {hole.name: hole.circle.center for hole in traced(picture, tmp_path).parts[0].holes}
     corners = sorted(names, key=lambda name: hypot(*names[name]))[1:]  # without the bore
@@ -557,7 +584,7 @@ def test_readings_over_holes_that_are_not_there(tmp_path):
     assert "there is no hole Z" in said.output
 
 
-def test_a_hole_taken_for_a_bolts_brings_its_doubt_into_the_fit_check(tmp_path):
+def test_a_hole_accepted_as_a_bolts_brings_its_uncertainty_into_the_fit_check(tmp_path):
     scan(turn=0.0).save(tmp_path / "old.png", dpi=(300, 300))
     words = ("trace", tmp_path / "old.png", "--out", tmp_path / "old.toml", "--accept", "iso273")
     assert run(*words).exit_code == 0
@@ -593,7 +620,7 @@ def test_the_halves_of_a_worn_gasket_are_averaged_if_that_is_wanted(tmp_path):
     assert area == pytest.approx(plain.parts[0].outline.contour.area, rel=2e-3)
 
 
-def test_a_symmetric_part_is_told_to_be_one(tmp_path):
+def test_a_symmetric_part_is_named_as_one(tmp_path):
     one, _ = [one for one in traced(scan(turn=7.0), tmp_path).proposals if one.kind == "mirror"]
     turn, worst = (
         float(re.findall(r"at (\d+\.\d) deg", one.text)[0]),
@@ -650,7 +677,7 @@ def test_what_is_alike_when_turned_is_averaged_if_that_is_wanted(tmp_path):
 
 
 @pytest.mark.parametrize("cut", [3.0, 4.0, 9.0])
-def test_a_corner_torn_off_straight_is_told(cut, tmp_path):
+def test_a_corner_torn_off_straight_is_reported(cut, tmp_path):
     from tests.scans import gasket
 
     def large_residuals(u, v):
@@ -706,7 +733,7 @@ def test_a_hole_torn_open_to_the_edge_is_followed_round(tmp_path):
 
 
 @pytest.mark.parametrize("turn", [0.0, 20.0])
-def test_a_whole_part_is_not_called_torn(turn, tmp_path):
+def test_a_whole_part_is_not_called_damaged(turn, tmp_path):
     for shape in (None, lobes):
         found = traced(scan(turn=turn, **({"shapes": ((shape, 0.0, 0.0),)} if shape else {})), tmp_path)
         assert not any("torn" in warning for warning in found.warnings)

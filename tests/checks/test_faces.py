@@ -5,10 +5,10 @@ from math import acos, hypot, pi, sin
 
 import pytest
 
-from gasketcut import parse_job
-from gasketcut.flow import fit
+from gasketcut import Verdict, evaluate, parse_job
 from gasketcut.shape.motion import OUTSIDE
 from gasketcut.tolerances import CHORD
+from tests.making import fit
 
 EDGE = 2 * CHORD + 0.25**2 / 8 / 8  # mm: chords of both circles, and the quarter millimetre between tried places
 
@@ -178,7 +178,7 @@ def test_more_studs_than_holes():
 
 GASKET = """outline = { rectangle = [70.0, 44.0], corner = 5.0 }
 opening = { round = 26.0 }
-none = ["water", "dowel"]
+absent = ["water", "dowel"]
 studs = { at = [[-27, 0], [27, 0]], size = "M6" }
 """
 
@@ -209,26 +209,41 @@ studs = {{ at = [[-30, -25], [30, -25], [30, 25], [-30, 25]], size = "M5" }}
 ALL = ["transfer", "impulse", "oil", "water", "drain", "dowel"]
 
 
-def test_undeclared_passages_stop_the_check_and_only_warn_when_making(made):
+def said(text):
+    """What is found of passages that nobody named, and of a port that nobody drew."""
+    one = found(text, "passage")
+    return [this for this in one if "is said" in this.text], [this for this in one if "no port" in this.text]
+
+
+def test_undeclared_passages_warn_and_nothing_is_proven_checked_or_made(made):
     text = BASE.format(more="")
-    (stop,) = found(text, "passage")
-    (warn,) = [one for one in made(text).findings if one.rule == "passage"]
-    assert (stop.weight, warn.weight) == ("stop", "warn")
-    assert stop.text == warn.text
-    assert all(f'"{name}"' in stop.do for name in ALL)
-    assert "bore" not in stop.text
+    evaluation = evaluate(parse_job(text))
+    (warn,), (no_port,) = said(text)
+    report = made(text)
+    assert [one for one in report.findings if one.rule == "passage"] == [warn, no_port]
+    assert (warn.weight, no_port.weight) == ("warn", "warn")
+    assert all(f'"{name}"' in warn.do for name in ALL)
+    assert "bore" not in warn.text
+    assert evaluation.verdict is report.verdict is Verdict.NOT_PROVEN
+    assert evaluation.parts["base"].unsaid == (*ALL, "port")
+    assert report.files  # it is made all the same: the user is told, not hindered
 
 
 @pytest.mark.parametrize("missing", ALL)
 def test_what_is_declared_not_to_be_there_is_settled(missing):
     named = json.dumps([name for name in ALL if name != missing])
-    (one,) = found(BASE.format(more=f"none = {named}"), "passage")
+    (one,), _ = said(BASE.format(more=f"absent = {named}"))
     assert f"about {missing}:" in one.text
-    assert found(BASE.format(more=f"none = {json.dumps(ALL)}"), "passage") == []
+    settled = BASE.format(more=f"absent = {json.dumps(ALL)}")
+    assert said(settled)[0] == []
+    # With a port of the metal too, nothing is left to be said.
+    settled += window("", 43.0, name="bore")
+    assert found(settled, "passage") == []
+    assert evaluate(parse_job(settled)).verdict is Verdict.FITS
 
 
 def test_what_is_drawn_is_settled():
-    drawn = 'none = ["transfer", "water", "drain"]\n'
+    drawn = 'absent = ["transfer", "water", "drain"]\n'
     drawn += "dowels = { at = [[0, 29], [0, -29]], diameter = 4.02, stud_diameter = 4.0 }"
     drawn += "\n" + window("", 3.0, (27, 0), "passage", "oil feed") + window("", 3.0, (-27, 0), "passage", "Impulse")
     assert found(BASE.format(more=drawn), "passage") == []

@@ -7,11 +7,11 @@ import pytest
 from gasketcut import parse_job
 from gasketcut.checks.holes import holes
 from gasketcut.checks.lands import land_limits, lands
-from gasketcut.checks.overhang import overhangs
+from gasketcut.checks.overhang import overhang
 from gasketcut.checks.stock import on_stock
-from gasketcut.parts.build import build_parts
 from gasketcut.profile.profiles import Profiles, read_profiles
 from gasketcut.tolerances import CHORD
+from tests.making import subject_of
 
 OURS = Profiles()
 
@@ -31,14 +31,14 @@ outline = {outline}
 """
 
 
-def part(more, *, kind="flat", outline="{ rectangle = [60, 50] }", thickness=0.5, size="300, 200"):
+def subject(more, *, kind="flat", outline="{ rectangle = [60, 50] }", thickness=0.5, size="300, 200", profiles=OURS):
     job = parse_job(SHEET.format(kind=kind, outline=outline, thickness=thickness, size=size) + more)
-    return build_parts(job, {})[0]
+    return subject_of(job, profiles)
 
 
 def with_port(opening, port, at="[0, 0]", **sheet):
     window = f'[[part.port]]\nname = "port"\nat = {at}\nshape = {port}\n'
-    return part(f"opening = {opening}\n{window}", kind="exhaust", **sheet)
+    return subject(f"opening = {opening}\n{window}", kind="exhaust", **sheet)
 
 
 def only(findings, rule):
@@ -62,7 +62,7 @@ def area_in(finding):
 
 @pytest.mark.parametrize("apart", [0.05, 0.5, 3, 9])
 def test_a_round_opening_that_stands_off_its_port(apart):
-    finding = only(overhangs(with_port("{ round = 20 }", "{ round = 20 }", f"[{apart}, 0]")), "overhang")
+    finding = only(overhang(with_port("{ round = 20 }", "{ round = 20 }", f"[{apart}, 0]")), "overhang")
 
     assert finding.weight == "stop"
     assert finding.found == pytest.approx(apart, abs=two_chords)
@@ -84,7 +84,7 @@ def test_a_round_opening_that_stands_off_its_port(apart):
     ],
 )
 def test_depth_is_taken_where_the_sheet_reaches_farthest_in(opening, port, depth, at):
-    finding = only(overhangs(with_port(opening, port)), "overhang")
+    finding = only(overhang(with_port(opening, port)), "overhang")
 
     assert finding.found == pytest.approx(depth, abs=two_chords)
     assert at is None or finding.at == pytest.approx(at, abs=0.1)
@@ -95,15 +95,15 @@ def test_a_turned_port_hangs_in_as_deep_wherever_it_lies(number):
     turn = 60 * number
     opening = f'{{ rectangle = [40, 14], turn = "{turn} deg" }}'
     port = f'[[part.port]]\nname = "port"\nturn = "{turn} deg"\nshape = {{ slot = [30, 20] }}\n'
-    sheet = part(f"opening = {opening}\n{port}", kind="exhaust")
+    sheet = subject(f"opening = {opening}\n{port}", kind="exhaust")
 
-    assert only(overhangs(sheet), "overhang").found == pytest.approx(3, abs=two_chords)
+    assert only(overhang(sheet), "overhang").found == pytest.approx(3, abs=two_chords)
 
 
 def test_less_than_a_cutter_can_follow_is_no_overhang():
     # A thousandth of a millimetre is rounding, five are not.
-    assert only(overhangs(with_port("{ round = 20 }", "{ round = 20.002 }")), "set-back").found == 0
-    assert only(overhangs(with_port("{ round = 20 }", "{ round = 20.010 }")), "overhang").found == pytest.approx(
+    assert only(overhang(with_port("{ round = 20 }", "{ round = 20.002 }")), "set-back").found == 0
+    assert only(overhang(with_port("{ round = 20 }", "{ round = 20.010 }")), "overhang").found == pytest.approx(
         0.005, abs=CHORD
     )
 
@@ -112,7 +112,7 @@ def test_less_than_a_cutter_can_follow_is_no_overhang():
     ("shape", "depth"), [("{ round = 6 }", 3), ("{ slot = [9, 4] }", 2), ("{ oval = [8, 5] }", 2.5)]
 )
 def test_a_port_that_is_covered_altogether(shape, depth):
-    finding = only(overhangs(with_port("{ round = 20 }", shape, "[18, 0]")), "overhang")
+    finding = only(overhang(with_port("{ round = 20 }", shape, "[18, 0]")), "overhang")
 
     assert finding.found == pytest.approx(depth, abs=two_chords)
     assert finding.at == pytest.approx((18, 0), abs=3)
@@ -120,16 +120,16 @@ def test_a_port_that_is_covered_altogether(shape, depth):
 
 def test_a_port_that_reaches_over_the_outside_edge_is_named_covered_or_not():
     # Half of it lies beyond the edge at x = 30; the half on the sheet is covered to its middle.
-    covered = list(overhangs(with_port("{ round = 20 }", "{ round = 6 }", "[30, 0]")))
+    covered = list(overhang(with_port("{ round = 20 }", "{ round = 6 }", "[30, 0]")))
     assert only(covered, "overhang").found == pytest.approx(3, abs=two_chords)
     assert only(covered, "passage").weight == "stop"
 
     cut = '[[part.port]]\nname = "port"\nat = [30, 0]\nshape = { round = 6 }\ncut = true\n'
-    assert [finding.rule for finding in overhangs(part(cut, kind="exhaust"))] == ["passage"]
+    assert [finding.rule for finding in overhang(subject(cut, kind="exhaust"))] == ["passage"]
 
 
 def test_a_port_off_the_sheet_is_named():
-    assert only(overhangs(with_port("{ round = 20 }", "{ round = 6 }", "[50, 0]")), "passage").weight == "stop"
+    assert only(overhang(with_port("{ round = 20 }", "{ round = 6 }", "[50, 0]")), "passage").weight == "stop"
 
 
 # -- set-back --------------------------------------------------------------------------------------------------
@@ -140,7 +140,7 @@ def test_a_port_off_the_sheet_is_named():
     "shape", ["{{ round = {0} }}", "{{ rectangle = [{0}, {0}], corner = 3 }}", "{{ slot = [{0}, {0}] }}"]
 )
 def test_set_back_all_round(shape, back):
-    finding = only(overhangs(with_port(shape.format(20 + 2 * back), shape.format(20))), "set-back")
+    finding = only(overhang(with_port(shape.format(20 + 2 * back), shape.format(20))), "set-back")
 
     assert finding.weight == "note"
     assert finding.found == pytest.approx(back, abs=two_chords)
@@ -149,14 +149,14 @@ def test_set_back_all_round(shape, back):
 def test_set_back_is_taken_between_corners_too():
     # A roof whose ridge comes down to 1 mm above the middle of the port's upper edge; its corners have more room.
     roof = "{ points = [[-15, -10], [15, -10], [15, 10], [0, 6], [-15, 10]] }"
-    finding = only(overhangs(with_port(roof, "{ rectangle = [20, 10] }")), "set-back")
+    finding = only(overhang(with_port(roof, "{ rectangle = [20, 10] }")), "set-back")
 
     assert finding.found == pytest.approx(1, abs=1e-9)
     assert finding.at == pytest.approx((0, 5), abs=1e-6)
 
 
 def test_too_far_back_is_worth_a_look():
-    finding = only(overhangs(with_port("{ round = 24 }", "{ round = 20 }")), "set-back")
+    finding = only(overhang(with_port("{ round = 24 }", "{ round = 20 }")), "set-back")
 
     assert (finding.weight, finding.found) == ("warn", pytest.approx(2, abs=two_chords))
 
@@ -164,7 +164,7 @@ def test_too_far_back_is_worth_a_look():
 @pytest.mark.parametrize("set_back", [0.2, 0.5, 1.0])
 def test_a_port_cut_by_the_part_itself_stands_back_by_the_set_back(set_back):
     port = '[[part.port]]\nname = "transfer"\nshape = { rectangle = [10, 14], corner = 2.5 }\n'
-    finding = only(overhangs(part(f"set_back = {set_back}\n{port}", kind="base")), "set-back")
+    finding = only(overhang(subject(f"set_back = {set_back}\n{port}", kind="base")), "set-back")
 
     assert finding.found == pytest.approx(set_back, abs=two_chords)
 
@@ -186,7 +186,7 @@ def test_a_port_cut_by_the_part_itself_stands_back_by_the_set_back(set_back):
 )
 def test_holes_off_the_sheet_over_its_edge_and_into_each_other(places, says):
     opening = "opening = { round = 22, at = [0, 0] }\n" if "13" in places else ""
-    found = list(holes(part(f"{opening}holes = {{ at = {places}, diameter = 5.5 }}\n")))
+    found = list(holes(subject(f"{opening}holes = {{ at = {places}, diameter = 5.5 }}\n")))
 
     assert [finding.text for finding in found] == says
     assert {finding.weight for finding in found} <= {"stop"}
@@ -195,26 +195,26 @@ def test_holes_off_the_sheet_over_its_edge_and_into_each_other(places, says):
 
 @pytest.mark.parametrize("opening", ["{ round = 9, at = [60, 0] }", "{ slot = [9, 4], at = [0, -60] }"])
 def test_an_opening_off_the_sheet_is_not_lost_in_silence(opening):
-    found = list(holes(part(f"opening = {opening}\n")))
+    found = list(holes(subject(f"opening = {opening}\n")))
 
     assert [(finding.weight, "off the sheet" in finding.text) for finding in found] == [("stop", True)]
 
 
 def test_windows_may_open_into_the_bore():
     transfer = '[[part.port]]\nname = "transfer"\nat = [-20, 0]\nshape = { rectangle = [10, 14] }\n'
-    assert list(holes(part("opening = { round = 40 }\n" + transfer, kind="base"))) == []
+    assert list(holes(subject("opening = { round = 40 }\n" + transfer, kind="base"))) == []
 
 
 # -- lands and webs --------------------------------------------------------------------------------------------
 
 
 def widths(sheet, rule):
-    return [finding for finding in lands(sheet, OURS.sheets) if finding.rule == rule and finding.weight != "note"]
+    return [finding for finding in lands(sheet) if finding.rule == rule and finding.weight != "note"]
 
 
 @pytest.mark.parametrize("web", [0.3, 0.99, 1.4, 1.98])
 def test_the_web_between_two_round_holes(web):
-    (finding,) = widths(part(f"holes = {{ at = [[0, 0], [{5.5 + web}, 0]], diameter = 5.5 }}\n"), "web")
+    (finding,) = widths(subject(f"holes = {{ at = [[0, 0], [{5.5 + web}, 0]], diameter = 5.5 }}\n"), "web")
 
     assert finding.found == pytest.approx(web, abs=two_chords)
     assert finding.weight == ("stop" if web < 1 else "warn")
@@ -226,7 +226,7 @@ def test_the_web_between_two_round_holes(web):
 def test_the_land_from_a_hole_to_the_round_outside(land):
     # A bore off the middle of a disc: least land = R - r - distance of the middles.
     off = 25 - 20 - land
-    (finding,) = widths(part(f"opening = {{ round = 40, at = [0, {off}] }}\n", outline="{ round = 50 }"), "land")
+    (finding,) = widths(subject(f"opening = {{ round = 40, at = [0, {off}] }}\n", outline="{ round = 50 }"), "land")
 
     assert finding.found == pytest.approx(land, abs=two_chords)
     assert finding.at == pytest.approx((0, 25 - land / 2), abs=0.01)
@@ -245,31 +245,31 @@ def test_the_land_from_a_hole_to_the_round_outside(land):
 )
 def test_webs_all_the_way_round_slots_and_ovals(one, other, at, turn, web):
     window = f'[[part.port]]\nname = "second"\nat = {at}\nturn = "{turn} deg"\nshape = {other}\n'
-    sheet = part(f"set_back = 0\nopening = {one}\n{window}", kind="base", outline="{ rectangle = [120, 80] }")
+    sheet = subject(f"set_back = 0\nopening = {one}\n{window}", kind="base", outline="{ rectangle = [120, 80] }")
     (finding,) = widths(sheet, "web")
 
     assert finding.found == pytest.approx(web, abs=two_chords)
 
 
 def test_wide_enough_is_left_alone():
-    sheet = part("opening = { round = 20 }\nholes = { at = [[20, 0]], diameter = 5.5 }\n")
+    sheet = subject("opening = { round = 20 }\nholes = { at = [[20, 0]], diameter = 5.5 }\n")
 
-    assert [finding for finding in lands(sheet, OURS.sheets) if finding.weight != "note"] == []
+    assert [finding for finding in lands(sheet) if finding.weight != "note"] == []
 
 
 def test_limits_come_from_the_profile_and_the_thickness():
-    assert land_limits(part("opening = { round = 20 }\n"), OURS.sheets) == (2.0, 1.0)
-    assert land_limits(part("opening = { round = 20 }\n", thickness=1.5), OURS.sheets) == (2.0, 1.5)
-    assert land_limits(part("opening = { round = 20 }\n", thickness=3.0), OURS.sheets) == (3.0, 3.0)
+    assert land_limits(subject("opening = { round = 20 }\n").part, OURS.sheets) == (2.0, 1.0)
+    assert land_limits(subject("opening = { round = 20 }\n", thickness=1.5).part, OURS.sheets) == (2.0, 1.5)
+    assert land_limits(subject("opening = { round = 20 }\n", thickness=3.0).part, OURS.sheets) == (3.0, 3.0)
 
 
 def test_limits_of_a_profile_beside_the_job_come_first(tmp_path):
     (tmp_path / "sheets.toml").write_text("[land]\nwarn = 6.0\nstop = 4.0\n", encoding="utf-8")
-    sheet = part("opening = { round = 40 }\n")  # 5 mm of land above and below
+    mine = read_profiles(tmp_path)
+    sheet = subject("opening = { round = 40 }\n", profiles=mine)  # 5 mm of land above and below
 
-    mine = read_profiles(tmp_path).sheets
-    assert land_limits(sheet, mine) == (6.0, 4.0)
-    assert [finding.weight for finding in lands(sheet, mine) if finding.weight != "note"] == ["warn"]
+    assert land_limits(sheet.part, mine.sheets) == (6.0, 4.0)
+    assert [finding.weight for finding in lands(sheet) if finding.weight != "note"] == ["warn"]
 
 
 # -- stock -----------------------------------------------------------------------------------------------------
@@ -288,11 +288,11 @@ def test_limits_of_a_profile_beside_the_job_come_first(tmp_path):
     ],
 )
 def test_a_part_goes_on_its_sheet_or_not(outline, size, fits):
-    found = list(on_stock(part("opening = { round = 10 }\n", outline=outline, size=size)))
+    found = list(on_stock(subject("opening = { round = 10 }\n", outline=outline, size=size)))
 
     assert [finding.weight for finding in found] == ([] if fits else ["stop"])
 
 
 def test_no_sheet_is_a_note():
     job = parse_job('units = "mm"\n[[part]]\nname = "g"\nkind = "flat"\noutline = { round = 20 }\n')
-    assert only(on_stock(build_parts(job, {})[0]), "stock").weight == "note"
+    assert only(on_stock(subject_of(job)), "stock").weight == "note"

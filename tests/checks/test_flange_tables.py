@@ -17,8 +17,9 @@ import ezdxf
 import pytest
 from shapely import affinity
 
-from gasketcut import make, parse_job
+from gasketcut import parse_job
 from gasketcut.profile.profiles import Profiles
+from tests.making import make
 
 GRID = 2e-6  # mm; coordinates in the file are rounded to 1e-6
 CHORDS = 0.002  # mm; a land is measured between two polygons, each up to 1 um off its circle

@@ -7,7 +7,7 @@ import pytest
 from svgelements import SVG, Path, Text
 
 from gasketcut import parse_job
-from gasketcut.flow import fit
+from tests.making import fit
 
 RULES = {
     "overhang", "worst overhang", "step", "passage", "land", "web", "mirror", "hole", "clamp", "set-back", "stock",

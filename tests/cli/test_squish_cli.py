@@ -71,7 +71,7 @@ def test_every_documented_key_is_there(data):
     lengths = {"fitted_mm", "squish_mm"}
     sums = {"chamber_cc", "ratio_full_stroke", "ratio_trapped", "squish_velocity_m_s", "blowdown_deg"}
 
-    assert found.keys() >= {"squish", "needed_fitted_mm", "verdict", "choices", "before", "after"}
+    assert found.keys() >= {"squish", "needed_fitted_mm", "verdict", "answer_text", "choices", "before", "after"}
     assert found["squish"].keys() >= {"mean_mm", "least_mm", "most_mm", "bare_mm", "along_pin_mm", "across_pin_mm"}
     for choice in found["choices"]:
         assert choice.keys() >= {"layers", "fitted_mm", "squish_mm", "under_floor"}
@@ -93,7 +93,8 @@ def test_the_answer_in_numbers(data):
     assert found["needed_fitted_mm"] == 0.16
     assert found["choices"][0]["layers"] == [{"stock": "thin paper", "count": 1}]
     assert found["choices"][0]["squish_mm"] == [0.59, 0.61, 0.62]
-    assert found["verdict"].startswith("sheet: 1 x thin paper")
+    assert found["verdict"] == "one sheet"
+    assert found["answer_text"] == "1 x thin paper gives a squish of 0.61 mm (0.024 in), 0.59 to 0.62 mm"
     assert (found["before"]["squish_mm"], found["after"]["squish_mm"]) == (0.94, 0.61)
 
 

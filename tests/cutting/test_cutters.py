@@ -14,13 +14,13 @@ from gasketcut.cutting.limits import limits, smallest_hole, smallest_web
 from gasketcut.cutting.permitted import material_findings, verdict_on
 from gasketcut.errors import ProfileError
 from gasketcut.job.cutting import PROCESSES
-from gasketcut.job.model import Stock
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
+from gasketcut.parts.stock import Stock
 from gasketcut.profile.own import shipped
 from gasketcut.profile.profiles import Profiles, read_profiles
 from gasketcut.profile.verdicts import LEVELS
 from gasketcut.tolerances import CHORD
+from tests.making import built
 
 OURS = Profiles()
 PROFILE = tomllib.loads(shipped("cutters").read_text(encoding="utf-8"))
@@ -35,7 +35,7 @@ def stock(material=None, name="offcut", thickness=0.5):
 def part(keys, thickness=0.5, material="paper"):
     sheet = f'stock = [{{ name = "offcut", thickness = {thickness}, material = "{material}" }}]'
     job = f'units = "mm"\n{sheet}\npart = [{{ name = "tray", kind = "flat", stock = "offcut", {keys} }}]'
-    (one,) = build_parts(parse_job(job), {})
+    (one,) = built(parse_job(job))
     return one
 
 

@@ -10,15 +10,15 @@ from shapely.geometry import Polygon
 
 from gasketcut import parse_job
 from gasketcut.cutting.cutter import cutter_for
-from gasketcut.cutting.path.kerf import kerf_lost, kerf_of, kerf_suffix, kerf_words, kerfed, with_kerf
+from gasketcut.cutting.path.kerf import kerf_lost, kerf_of, kerf_suffix, kerf_words, kerfed
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.output.dxf import write_dxf
 from gasketcut.output.proof.dxf import prove_dxf
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
 from gasketcut.profile.profiles import Profiles
 from gasketcut.shape.loop import Circle, Loop
 from gasketcut.tolerances import ARC_FIT
+from tests.making import built
 
 ROUNDING = 1e-9  # mm
 TRACED = 3 * ARC_FIT  # mm: the part's own outline, its offset and the path's outline
@@ -26,8 +26,16 @@ KERFS = st.floats(0.02, 1.0)
 
 
 def part(keys):
-    (one,) = build_parts(parse_job(f'units = "mm"\npart = [{{ name = "tray", kind = "flat", {keys} }}]'), {})
+    (one,) = built(parse_job(f'units = "mm"\npart = [{{ name = "tray", kind = "flat", {keys} }}]'))
     return one
+
+
+def cut_path(one, kerf):
+    return outline_of(kerfed(one, kerf, outline_of(one)))
+
+
+def lost_of(one, kerf):
+    return list(kerf_lost(one, kerf, outline_of(one)))
 
 
 def size(bounds):
@@ -61,19 +69,19 @@ BLOCK = "outline = { rectangle = [20.0, 10.0] }"
 
 @pytest.mark.parametrize(("keys", "wanted"), [(SQUARE, (40.2, 40.2)), (ROUND, (40.2, 40.2)), (BLOCK, (20.2, 10.2))])
 def test_the_outside_is_drawn_larger(keys, wanted):
-    assert size(with_kerf(part(keys), 0.2).bounds) == pytest.approx(wanted, abs=ROUNDING)
+    assert size(cut_path(part(keys), 0.2).bounds) == pytest.approx(wanted, abs=ROUNDING)
 
 
 @pytest.mark.parametrize(("diameter", "wanted"), [(40.0, 39.8), (10.0, 9.8)])
 def test_a_round_hole_is_drawn_smaller_and_stays_a_circle(diameter, wanted):
-    (hole,) = with_kerf(part(f"outline = {{ round = 60 }}, opening = {{ round = {diameter} }}"), 0.2).inner
+    (hole,) = cut_path(part(f"outline = {{ round = 60 }}, opening = {{ round = {diameter} }}"), 0.2).inner
 
     assert isinstance(hole, Circle)
     assert 2 * hole.radius == pytest.approx(wanted, abs=ROUNDING)
 
 
 def test_a_square_opening_is_drawn_smaller():
-    (hole,) = with_kerf(part("outline = { round = 80 }, opening = { rectangle = [40.0, 40.0] }"), 0.2).inner
+    (hole,) = cut_path(part("outline = { round = 80 }, opening = { rectangle = [40.0, 40.0] }"), 0.2).inner
     assert loop_size(hole) == pytest.approx((39.8, 39.8), abs=ROUNDING)
 
 
@@ -98,24 +106,25 @@ BAY = """outline = { points = [[0, 0], [40, 0], [40, 30], [24, 30], [24, 12], [1
 @pytest.mark.parametrize("kerf", [0.08, 0.15, 0.76])
 def test_the_cut_leaves_the_part_as_it_was_drawn(keys, kerf):
     one = part(" ".join(keys.split()))
-    assert farthest(cut_out(with_kerf(one, kerf), kerf), one.solid) < TRACED
+    assert farthest(cut_out(cut_path(one, kerf), kerf), one.solid) < TRACED
 
 
 @pytest.mark.parametrize("kerf", [0.08, 0.76])
 def test_in_an_inner_corner_the_beams_own_radius_stays(kerf):
     # From the tip of a right angle to a circle of half the kerf in it: r (sqrt 2 - 1).
     one = part(" ".join(BAY.split()))
-    left = farthest(cut_out(with_kerf(one, kerf), kerf), one.solid)
+    left = farthest(cut_out(cut_path(one, kerf), kerf), one.solid)
     assert left == pytest.approx(kerf / 2 * (sqrt(2) - 1), abs=TRACED)
 
 
 @pytest.mark.parametrize("kerf", [0.1, 0.76])
 def test_the_grown_part_is_written_and_proved_as_any_other(kerf):
-    one = kerfed(part(" ".join(LOBED.split())), kerf)
+    nominal = part(" ".join(LOBED.split()))
+    one = kerfed(nominal, kerf, outline_of(nominal))
     path = outline_of(one)
 
     assert prove_dxf(write_dxf(one, path), one, path, "mm") < ARC_FIT + 1e-4
-    assert size(path.bounds) > size(outline_of(part(" ".join(LOBED.split()))).bounds)
+    assert size(path.bounds) > size(outline_of(nominal).bounds)
     assert [hole.diameter for hole in one.round_holes] == [
         pytest.approx(6.6 - kerf, abs=ROUNDING)
     ] * 2  # ISO 273: M6 medium
@@ -123,7 +132,7 @@ def test_the_grown_part_is_written_and_proved_as_any_other(kerf):
 
 def test_arcs_come_back_with_their_radii_moved_by_half_the_kerf():
     one = part(f"{SQUARE.replace('] }', '], corner = 6.0 }')}, opening = {{ rectangle = [20.0, 12.0], corner = 3.0 }}")
-    path = with_kerf(one, 0.3)
+    path = cut_path(one, 0.3)
     (opening,) = path.inner
 
     def radii(loop):
@@ -135,7 +144,7 @@ def test_arcs_come_back_with_their_radii_moved_by_half_the_kerf():
 
 def test_a_path_has_no_more_segments_than_the_part():
     one = part(" ".join(LOBED.split()))
-    nominal, path = outline_of(one), with_kerf(one, 0.1)
+    nominal, path = outline_of(one), cut_path(one, 0.1)
 
     for own, moved in zip(nominal.contours, path.contours, strict=True):
         if isinstance(own, Loop):
@@ -145,13 +154,13 @@ def test_a_path_has_no_more_segments_than_the_part():
 @given(side=st.floats(5, 200), kerf=KERFS)
 def test_a_grown_square_has_the_area_of_steiners_formula(side, kerf):
     # A convex shape grown by r: A + P r + pi r^2.
-    path = with_kerf(part(f"outline = {{ rectangle = [{side}, {side}] }}"), kerf)
+    path = cut_path(part(f"outline = {{ rectangle = [{side}, {side}] }}"), kerf)
     assert path.area == pytest.approx(side**2 + 4 * side * kerf / 2 + pi * kerf**2 / 4, abs=4 * side * ARC_FIT)
 
 
 @given(outer=st.floats(20, 200), share=st.floats(0.1, 0.8), kerf=KERFS)
 def test_a_ring_stays_two_circles(outer, share, kerf):
-    path = with_kerf(part(f"outline = {{ round = {outer} }}, opening = {{ round = {outer * share} }}"), kerf)
+    path = cut_path(part(f"outline = {{ round = {outer} }}, opening = {{ round = {outer * share} }}"), kerf)
 
     assert path.outer == Circle((0.0, 0.0), pytest.approx(outer / 2 + kerf / 2, abs=ROUNDING))
     assert path.inner == (Circle((0.0, 0.0), pytest.approx(outer * share / 2 - kerf / 2, abs=ROUNDING)),)
@@ -159,7 +168,7 @@ def test_a_ring_stays_two_circles(outer, share, kerf):
 
 def test_no_kerf_is_the_part_itself():
     one = part(SQUARE)
-    assert (kerfed(one, 0.0), with_kerf(one, 0.0)) == (one, outline_of(one))
+    assert kerfed(one, 0.0, outline_of(one)) == one
 
 
 # -- what is lost -------------------------------------------------------------------------------------------------
@@ -168,26 +177,26 @@ def test_no_kerf_is_the_part_itself():
 @pytest.mark.parametrize(("diameter", "lost"), [(0.14, True), (0.15, True), (0.16, False), (3.0, False)])
 def test_a_hole_no_wider_than_the_kerf_is_lost(diameter, lost):
     one = part(f"{SQUARE}, holes = {{ at = [[3, -4], [9, 9]], diameter = {diameter} }}")
-    found = list(kerf_lost(one, 0.15))
+    found = lost_of(one, 0.15)
 
     assert [(finding.rule, finding.weight) for finding in found] == [("kerf", "stop")] * 2 * lost
     assert [finding.at for finding in found] == [(3, -4), (9, 9)] * lost
     assert all((finding.found, finding.wanted) == (diameter, 0.15) for finding in found)
-    assert len(with_kerf(one, 0.15).inner) == (0 if lost else 2)
+    assert len(cut_path(one, 0.15).inner) == (0 if lost else 2)
 
 
 @pytest.mark.parametrize(("width", "lost"), [(0.74, True), (0.78, False)])
 def test_a_slot_narrower_than_the_kerf_is_lost(width, lost):
     one = part(f"{SQUARE}, opening = {{ slot = [20, {width}] }}")
 
-    assert [finding.weight for finding in kerf_lost(one, 0.76)] == ["stop"] * lost
-    assert len(with_kerf(one, 0.76).inner) == 1 - lost
+    assert [finding.weight for finding in lost_of(one, 0.76)] == ["stop"] * lost
+    assert len(cut_path(one, 0.76).inner) == 1 - lost
 
 
 def test_an_opening_with_a_neck_narrower_than_the_kerf_falls_into_two():
     low = "[-9, -3], [-3, -3], [-3, -0.2], [3, -0.2], [3, -3], [9, -3]"
     high = "[9, 3], [3, 3], [3, 0.2], [-3, 0.2], [-3, 3], [-9, 3]"
-    (found,) = kerf_lost(part(f"{SQUARE}, opening = {{ points = [{low}, {high}] }}"), 0.5)
+    (found,) = lost_of(part(f"{SQUARE}, opening = {{ points = [{low}, {high}] }}"), 0.5)
     assert (found.weight, "falls into 2 cuts" in found.text) == ("stop", True)
 
 
@@ -196,7 +205,7 @@ def test_a_slit_in_the_edge_that_the_cut_does_not_enter(slit, short):
     # The path closes over a slit 10 mm deep; where it is entered, the path ends half a kerf before its end.
     half = slit / 2
     edge = f"[[-20, 0], [20, 0], [20, 20], [{half}, 20], [{half}, 10], [-{half}, 10], [-{half}, 20], [-20, 20]]"
-    found = list(kerf_lost(part(f"outline = {{ points = {edge} }}"), 0.5))
+    found = lost_of(part(f"outline = {{ points = {edge} }}"), 0.5)
 
     assert [finding.weight for finding in found] == ([] if short is None else ["warn"])
     for finding in found:
@@ -210,8 +219,8 @@ def test_a_sharp_tip_is_worth_a_word_only_where_the_cut_stays_far_off():
         wide = 12 * tan(angle / 2 * pi / 180)
         return part(f"{SQUARE}, opening = {{ points = [[0, 8], [{wide}, -4], [-{wide}, -4]] }}")
 
-    assert list(kerf_lost(tip(40), 0.4)) == []
-    (found,) = kerf_lost(tip(20), 0.4)
+    assert lost_of(tip(40), 0.4) == []
+    (found,) = lost_of(tip(20), 0.4)
     assert found.found == pytest.approx(0.2 / sin(10 * pi / 180), abs=1e-6)
     assert found.at == (0, 8)
 
@@ -241,7 +250,7 @@ def test_file_and_name_say_what_was_applied(kerf, words, suffix):
 
 def test_a_diagonal_square_hole_keeps_its_corners():
     # Inward, corners stay sharp: each vertex moves half a kerf times the square root of two.
-    (hole,) = with_kerf(part(f'{ROUND}, opening = {{ rectangle = [10, 10], turn = "45 deg" }}'), 0.2).inner
+    (hole,) = cut_path(part(f'{ROUND}, opening = {{ rectangle = [10, 10], turn = "45 deg" }}'), 0.2).inner
 
     assert len(hole.points) == 4
     assert loop_size(hole) == pytest.approx((9.8 * sqrt(2), 9.8 * sqrt(2)), abs=1e-6)

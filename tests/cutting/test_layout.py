@@ -184,14 +184,14 @@ SHEET = Sheet(300, 150, 3.0)
 
 def test_the_search_beats_rows_and_keeps_every_distance():
     pytest.importorskip("spyrrow")
-    told = []
-    layout = searched(MIXED, [SHEET], 2.0, seconds=2, on_progress=told.append)
+    progress = []
+    layout = searched(MIXED, [SHEET], 2.0, seconds=2, on_progress=progress.append)
 
     check(layout, MIXED)
-    assert layout.said == ()
+    assert layout.notes == ()
     assert layout.rank < in_rows(MIXED, [SHEET], 2.0).rank
-    assert told
-    assert all(one.sheet == 1 and 0 < one.length <= 297 for one in told)
+    assert progress
+    assert all(one.sheet == 1 and 0 < one.length <= 297 for one in progress)
 
 
 @pytest.mark.parametrize(("spacing", "in_holes"), [(0.0, False), (3.0, True)])
@@ -214,7 +214,7 @@ def test_interrupted_it_keeps_the_best_so_far():
     layout = searched(MIXED, [SHEET], 2.0, seconds=30, on_progress=stop)
     assert time.monotonic() - began < 5
     check(layout, MIXED)
-    assert layout.said[0] == STOPPED
+    assert layout.notes[0] == STOPPED
     assert len(layout.placed) == 14
 
 
@@ -225,7 +225,7 @@ def test_ctrl_c_ends_the_search_at_once_and_keeps_the_best_so_far():
         from tests.cutting.test_layout import MIXED, SHEET, check, searched
         layout = searched(MIXED, [SHEET], 2.0, seconds=60, on_progress=lambda one: print(one.length, flush=True))
         check(layout, MIXED)
-        print(*layout.said, len(layout.placed))
+        print(*layout.notes, len(layout.placed))
     """
     root = Path(__file__).parents[2]
     run = subprocess.Popen(
@@ -242,7 +242,7 @@ def test_without_the_library_there_are_rows_and_a_sentence(monkeypatch):
     monkeypatch.setattr(search, "find_spec", lambda name: None if name == "spyrrow" else importlib.util.find_spec(name))
     layout = searched(MIXED, [SHEET], 2.0)
     check(layout, MIXED)
-    assert layout.said == (MISSING,)
+    assert layout.notes == (MISSING,)
     assert "gasketcut[layout]" in MISSING
 
 
@@ -259,7 +259,7 @@ def test_a_bad_answer_of_the_library_is_not_taken(monkeypatch, returns, says):
     monkeypatch.setattr(search._Search, "run", run)
     layout = searched(MIXED, [SHEET], 2.0)
     check(layout, MIXED)
-    assert layout.said == (says,)
+    assert layout.notes == (says,)
 
 
 @pytest.mark.parametrize(
@@ -271,7 +271,7 @@ def test_a_search_that_breaks_down_leaves_the_rows(monkeypatch, tmp_path, script
     monkeypatch.setattr(search, "STRIP", tmp_path / "strip.py")
     layout = searched(MIXED, [SHEET], 2.0, seconds=1)
     check(layout, MIXED)
-    assert layout.said == (FAILED,)
+    assert layout.notes == (FAILED,)
 
 
 # -- an open benchmark ---------------------------------------------------------------------------------------------

@@ -14,8 +14,8 @@ from gasketcut import parse_job
 from gasketcut.cutting.path import lettering as module
 from gasketcut.cutting.path.lettering import GAP, HEIGHTS, MARGIN, lettering, to_plain, words_for
 from gasketcut.errors import GasketError
-from gasketcut.parts.build import build_parts
 from gasketcut.shape.outlines import shrunk_pieces
+from tests.making import built
 
 STOCK = '[[stock]]\nname = "fern"\nthickness = 0.5\nmaterial = "vegetable-fibre"\n'
 
@@ -27,7 +27,7 @@ def font():
 
 def part(keys, name="tray", more=""):
     text = f'units = "mm"\n{STOCK}[[part]]\nname = "{name}"\nkind = "flat"\nstock = "fern"\n{keys}\n{more}'
-    (one,) = build_parts(parse_job(text), {})
+    (one,) = built(parse_job(text))
     return one
 
 
@@ -107,7 +107,7 @@ def test_letters_have_the_height_asked_for():
 def test_words_run_from_left_to_right_and_lines_from_top_to_bottom():
     one = part(PLATE)
     both_rows = lettering(one, ("I", "I", "I"))
-    assert both_rows.said in (("I  I  I",), ("I", "I", "I"))
+    assert both_rows.words in (("I  I  I",), ("I", "I", "I"))
     first, last = (drawn(lettering(one, (text,))) for text in ("I.", ".I"))
     dot = [min(one.geoms, key=lambda line: line.length).centroid.x - one.centroid.x for one in (first, last)]
     assert dot[0] > 0 > dot[1]
@@ -137,8 +137,8 @@ def test_what_the_font_lacks_is_written_plainly(text, wanted, lost):
 @given(st.text(max_size=12))
 def test_any_text_at_all_gives_lines_or_nothing(text):
     found = lettering(part(PLATE), (text,))
-    assert all(" " <= letter <= "~" for line in found.said for letter in line)
-    assert (found.lines == ()) == (not "".join(found.said).strip())
+    assert all(" " <= letter <= "~" for line in found.words for letter in line)
+    assert (found.lines == ()) == (not "".join(found.words).strip())
 
 
 def test_it_keeps_off_marks_that_are_there():

@@ -12,15 +12,15 @@ from hypothesis import strategies as st
 
 from gasketcut import parse_job
 from gasketcut.cutting.cutter import cutter_for
-from gasketcut.cutting.path.kerf import kerf_of, with_kerf
+from gasketcut.cutting.path.kerf import kerf_of, kerfed
 from gasketcut.cutting.quote import SPACING, quote_of, row_of
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.output.data.quote import quote_csv, quote_data
 from gasketcut.output.text.quote import quote_text
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
 from gasketcut.profile.profiles import Profiles
 from gasketcut.tolerances import ARC_FIT
+from tests.making import built
 
 ROUNDING = 1e-9  # mm, mm2
 PRINTED = 5e-5  # mm: four decimals in JSON and CSV
@@ -37,14 +37,14 @@ def parts(*keys, sheet=SHEET):
         f'{{ name = "tray-{number}", kind = "flat", stock = "oatmeal card", {" ".join(one.split())} }}'
         for number, one in enumerate(keys, 1)
     )
-    return build_parts(parse_job(f'units = "mm"\nstock = [{{ {sheet} }}]\npart = [{specs}]'), {})
+    return built(parse_job(f'units = "mm"\nstock = [{{ {sheet} }}]\npart = [{specs}]'))
 
 
 def row(one, *, sheet=None, **asked):
     spec = CuttingSpec(**{"process": "co2", **asked})
     cutter = cutter_for(spec.process, one.stock, Profiles().cutters)
     nominal, kerf = outline_of(one), kerf_of(spec, cutter)
-    path = with_kerf(one, kerf, nominal) if kerf else nominal
+    path = outline_of(kerfed(one, kerf, nominal)) if kerf else nominal
     return row_of(one, nominal, path, cutter, spec, sheet)
 
 

@@ -11,11 +11,12 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Point, Polygon
 
-from gasketcut import Options, make, parse_job
+from gasketcut import Options, parse_job
 from gasketcut.cutting.nest import search
 from gasketcut.cutting.path import lettering as letters
 from gasketcut.errors import GasketError, OutputError
 from gasketcut.output.text.make import answer
+from tests.making import make
 
 HEAD = 'title = "Sheets"\nunits = "mm"\n'
 SEARCH = '[layout]\nspacing = {spacing}\nmargin = 6\nturning = "{turning}"\nin_holes = {in_holes}\nseconds = 1\n'
@@ -133,11 +134,11 @@ def test_ctrl_c_keeps_the_best_so_far_and_says_so(tmp_path):
     given = parse_job(text + part("frame", FRAME, 3) + part("ring", RING, 5) + part("washer", RING, 3, "card"))
     calls = []
 
-    def told(progress):
+    def on_progress(progress):
         calls.append(progress)
         signal.raise_signal(signal.SIGINT)
 
-    report = make(given, tmp_path, on_progress=told)
+    report = make(given, tmp_path, on_progress=on_progress)
     said = [one for one in report.findings if "interrupted" in one.text]
 
     assert len(calls) == 1
@@ -208,7 +209,7 @@ def test_a_sheet_with_a_part_that_does_not_fit_says_so_in_its_name(tmp_path):
     }
 
 
-def test_what_is_too_large_is_told_what_to_write(tmp_path):
+def test_what_is_too_large_says_what_to_write(tmp_path):
     wide = "outline = { rectangle = [175, 40] }"
     report = make(parse_job(HEAD + layout(turning="none") + stock() + part("strip", wide)), tmp_path)
     (stop,) = [one for one in report.findings if one.weight == "stop"]
@@ -248,7 +249,7 @@ def test_letters_below_a_part_keep_off_its_lead_ins(tmp_path):
 
 
 @needs_font
-def test_a_letter_that_the_font_has_not_is_told(tmp_path):
+def test_a_letter_that_the_font_has_not_is_reported(tmp_path):
     text = HEAD + cutting("letter = true") + stock() + part("frame", FRAME + '\nface_up = "crank 漢 side"')
     said = [one for one in make(parse_job(text), tmp_path).findings if one.rule == "lettering"]
 

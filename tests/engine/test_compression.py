@@ -4,11 +4,11 @@ import re
 
 import pytest
 
-from gasketcut import parse_job
-from gasketcut.engine.squish.compression import PSI, atmosphere_kpa, disc_cc, gauge_kpa, ratio, ratio_from_gauge
+from gasketcut import evaluate, parse_job
+from gasketcut.engine.squish.compression import atmosphere_kpa, disc_cc, gauge_kpa, ratio, ratio_from_gauge
 from gasketcut.engine.squish.effects import state_of
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.job.model import Engine, PortTiming
+from gasketcut.pressure import PSI
 
 printed_cc = 0.05
 ATMOSPHERE = 14.7 * PSI  # as the source of CP-1 takes it
@@ -123,7 +123,7 @@ def remark_on(stated: float, chamber: float) -> str:
         f'units = "mm"\n[squish]\nmeasured = 1.2\ntarget = 1.2\n'
         f"[engine]\nbore = 65\nstroke = 67.2\nchamber_cc = {chamber}\nratio = {stated}"
     )
-    found = squish_result_of(job)
+    found = evaluate(job).squish
     assert found is not None
     return " ".join(finding.text for finding in found.findings if finding.rule == "ratio")
 
@@ -215,7 +215,7 @@ def test_a_gauge_reading_is_held_against_the_volumes(psi, word):
         'units = "mm"\n[squish]\nmeasured = 1.0\ntarget = 1.0\n[engine]\nbore = 66\nstroke = 57\nrod = 110\n'
         f"chamber_cc = 20\ngauge_psi = {psi}\n[engine.ports]\nexhaust = {{ travel = 33.0 }}"
     )
-    found = squish_result_of(job)
+    found = evaluate(job).squish
     assert found is not None
     said = [finding for finding in found.findings if finding.rule == "compression"]
 

@@ -6,15 +6,16 @@ from math import cos, erfc, hypot, radians, sin, sqrt
 import pytest
 from scipy.integrate import quad
 
-from gasketcut import parse_job
+from gasketcut import evaluate, parse_job
 from gasketcut.engine.squish.readings import direction, pattern, squish_of
-from gasketcut.engine.squish.result import squish_result_of
-from gasketcut.engine.stack.choices import Sheet, choices
-from gasketcut.engine.stack.clamped import Fitted
-from gasketcut.job.model import Stock
+from gasketcut.engine.squish.verdict import SquishVerdict
+from gasketcut.engine.stack.choices import FittedStock, choices
+from gasketcut.engine.stack.clamped import ClampedThickness, Origin
 from gasketcut.length import Measured
+from gasketcut.output.text.squish import squish_sentence
+from gasketcut.parts.stock import Stock
 
-NO_FILM = (0.0, 0.0, 0.0)
+NO_SEALANT = (0.0, 0.0, 0.0)
 sure_to = 0.003  # of a chance, 0 to 1
 
 
@@ -34,7 +35,7 @@ def said(one) -> list[tuple[str, str]]:
 
 
 def answer(text: str, **options):
-    found = squish_result_of(parse_job(f'units = "mm"\n[squish]\n{text}'), **options)
+    found = evaluate(parse_job(f'units = "mm"\n[squish]\n{text}'), **options).squish
     assert found is not None
     return found
 
@@ -57,14 +58,14 @@ def test_a_base_gasket_left_out():
 
     assert (found.squish.mean.value, found.present, found.bare.value) == pytest.approx((0.991, 0.508, 0.483), abs=0.001)
     assert found.band == pytest.approx((0.432, 0.635), abs=0.0005)
-    assert found.verdict.startswith("delete")
+    assert found.verdict is SquishVerdict.NO_GASKET
 
 
-@pytest.mark.parametrize(("film", "needed"), [("", 0.18), ("sealant = [0.02, 0.038, 0.05]", 0.142)])
-def test_thickness_that_gives_the_target(film, needed):
+@pytest.mark.parametrize(("sealant", "needed"), [("", 0.18), ("sealant = [0.02, 0.038, 0.05]", 0.142)])
+def test_thickness_that_gives_the_target(sealant, needed):
     # SQ-15, arithmetic: 0.70 - (1.02 - 0.50), less the film of sealant.
     found = answer(
-        f"measured = 1.02\ngasket_present = 0.50\ntarget = 0.70\n{film}\n[[stock]]\nname = 's'\nfitted = [0.14]"
+        f"measured = 1.02\ngasket_present = 0.50\ntarget = 0.70\n{sealant}\n[[stock]]\nname = 's'\nfitted = [0.14]"
     )
 
     assert found.bare.value == pytest.approx(0.52, abs=1e-12)
@@ -77,8 +78,8 @@ def test_too_much_clearance_is_not_for_a_gasket(band):
     found = answer(f"measured = 0.80\ngasket_present = 0.50\ntarget = 0.20\n{band}")
 
     assert found.needed == pytest.approx(-0.10, abs=1e-12)
-    assert found.verdict.startswith("machine")
-    assert "0.10 mm" in found.verdict
+    assert found.verdict is SquishVerdict.MACHINE
+    assert "0.10 mm" in squish_sentence(found)
 
 
 def test_a_kart_class_counts_the_mean_and_the_least_is_shown_beside_it():
@@ -178,12 +179,22 @@ def test_the_gasket_s_own_doubt_adds_to_that_of_the_bare_clearance():
 # -- stacks --------------------------------------------------------------------------------------------------------
 
 
-def sheet(name: str, low: float, likely: float, high: float, count: int = 3, *, spacer: bool = False) -> Sheet:
-    return Sheet(Stock(name=name, thickness=likely, sheets=count, is_spacer=spacer), Fitted((low, likely, high), ""))
+def sheet(name: str, low: float, likely: float, high: float, count: int = 3, *, spacer: bool = False) -> FittedStock:
+    return FittedStock(
+        Stock(name=name, thickness=likely, sheets=count, is_spacer=spacer),
+        ClampedThickness((low, likely, high), Origin.MEASURED),
+    )
 
 
-def stacks(*sheets: Sheet, bare: float = 0.4, sigma: float = 0.01, target: float = 0.9, band=(0.8, 1.0), film=NO_FILM):
-    return choices(sheets, Measured(bare, sigma), film, target, band)
+def stacks(
+    *sheets: FittedStock,
+    bare: float = 0.4,
+    sigma: float = 0.01,
+    target: float = 0.9,
+    band=(0.8, 1.0),
+    sealant=NO_SEALANT,
+):
+    return choices(sheets, Measured(bare, sigma), sealant, target, band)
 
 
 def test_a_spacer_lies_between_gaskets_only():
@@ -204,7 +215,7 @@ def test_a_sheet_for_another_joint_stays_out():
 
 
 def test_thicknesses_of_a_stack_add_up_with_the_sealant():
-    shelf = stacks(sheet("a", 0.1, 0.2, 0.3), sheet("b", 0.4, 0.5, 0.7), film=(0.0, 0.04, 0.05))
+    shelf = stacks(sheet("a", 0.1, 0.2, 0.3), sheet("b", 0.4, 0.5, 0.7), sealant=(0.0, 0.04, 0.05))
     found = next(one for one in shelf if one.words == "2 x a + 1 x b")
 
     assert found.fitted == pytest.approx((0.6, 0.94, 1.35), abs=1e-12)
@@ -235,25 +246,25 @@ THIN, PAPER, LEFT = (0.09, 0.10, 0.12), (0.37, 0.40, 0.48), (0.20, 0.20, 0.30)
 
 
 @pytest.mark.parametrize(
-    ("sheets", "sigma", "film", "band"),
+    ("sheets", "sigma", "sealant", "band"),
     [
-        ((), 0.05, NO_FILM, (0.33, 0.48)),
-        (((PAPER, 1),), 0.02, NO_FILM, (0.80, 0.84)),
-        (((THIN, 3),), 0.01, NO_FILM, (0.69, 0.73)),
-        (((PAPER, 1), (THIN, 2)), 0.03, NO_FILM, (0.98, 1.08)),
+        ((), 0.05, NO_SEALANT, (0.33, 0.48)),
+        (((PAPER, 1),), 0.02, NO_SEALANT, (0.80, 0.84)),
+        (((THIN, 3),), 0.01, NO_SEALANT, (0.69, 0.73)),
+        (((PAPER, 1), (THIN, 2)), 0.03, NO_SEALANT, (0.98, 1.08)),
         (((PAPER, 1), (LEFT, 1)), 0.005, (0.0, 0.02, 0.05), (1.02, 1.10)),
-        (((PAPER, 2),), 0.001, NO_FILM, (1.20, 1.26)),
+        (((PAPER, 2),), 0.001, NO_SEALANT, (1.20, 1.26)),
     ],
 )
-def test_odds_agree_with_an_integral_of_their_own(sheets, sigma, film, band):
+def test_odds_agree_with_an_integral_of_their_own(sheets, sigma, sealant, band):
     shelf = [sheet(f"s{number}", *thick) for number, (thick, _) in enumerate(sheets)]
     wanted = [count for _, count in sheets]
     found = next(
         one
-        for one in stacks(*shelf, sigma=sigma, film=film, band=band)
+        for one in stacks(*shelf, sigma=sigma, sealant=sealant, band=band)
         if [part.count for part in one.layers] == wanted
     )
-    terms = [*sheets, *([(film, 1)] if sheets else [])]
+    terms = [*sheets, *([(sealant, 1)] if sheets else [])]
     under, inside = (below(limit, 0.4, sigma, terms) for limit in band)
 
     assert found.odds.under_floor == pytest.approx(under, abs=sure_to)

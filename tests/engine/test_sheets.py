@@ -10,10 +10,11 @@ import ezdxf
 import pytest
 from shapely.geometry import LineString, MultiLineString, Polygon
 
-from gasketcut import Options, make, parse_job
+from gasketcut import Options, parse_job
 from gasketcut.errors import ReadBackError
 from gasketcut.output.proof.dxf import prove_path
 from gasketcut.received.inspection import inspect
+from tests.making import make
 
 JOB = """
 title = "Sheets"
@@ -86,11 +87,11 @@ class TestLettering:
     def test_the_kerf_is_said_outside_the_part(self, kerf, words):
         from gasketcut.cutting.cut_part import cut_part
         from gasketcut.cutting.path.lettering import lettering
-        from gasketcut.parts.build import build_parts
         from gasketcut.profile.profiles import Profiles
+        from tests.making import built
 
         given = job(cutting=f"letter = true\n{kerf}")
-        part = build_parts(given, {})[0]
+        part = built(given)[0]
         ready = cut_part(part, given.cutting, Profiles().cutters)
         below = [line for line in ready.letters if max(y for _, y in line) < part.outer.bounds[1]]
 

@@ -7,13 +7,12 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from gasketcut import JobError, parse_job
+from gasketcut import JobError, evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import chord_share, wall_width
 from gasketcut.engine.ports.timing import angle_area, specific_time_area, time_area, timing_at, travel_of
 from gasketcut.engine.squish.compression import disc_cc
 from gasketcut.engine.squish.effects import state_of
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.job.model import Engine, PortTiming
 
 printed_degree = 0.02  # deg
@@ -230,14 +229,14 @@ def test_chord_and_wall_of_a_window(bore, chords, walls):
 
 def worked(work: str, ring_pin: str = "0 deg"):
     """The answer, and the work, on an invented 44 x 34 with a rod of 58 whose 0.5 mm gasket is left out."""
-    found = squish_result_of(
+    found = evaluate(
         parse_job(
             'units = "mm"\n[squish]\nmeasured = 1.0\ngasket_present = 0.5\ntarget = 0.5\n'
             f'[engine]\nbore = 44\nstroke = 34\nrod = 58\nskirt_width = 36\nring_pin = "{ring_pin}"\n[engine.ports]\n'
             'exhaust = { opens = "103 deg", width = 26, height = 11, corner = 3, centre = "90 deg" }\n'
             f'intake = {{ opens = "75 deg" }}\n[[work]]\n{work}'
         )
-    )
+    ).squish
     assert found is not None
     return found.work[0], [(one.weight, one.wanted) for one in found.findings if one.rule == "port"]
 

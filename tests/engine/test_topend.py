@@ -8,17 +8,19 @@ from scipy import stats
 
 from gasketcut import GasketError, JobError, parse_job
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.topend.cost import bill_of, costs_to_csv
-from gasketcut.engine.topend.key import key_work, taken_for, turn_by_chord, turn_of
+from gasketcut.engine.topend.cost import bill_of
+from gasketcut.engine.topend.key import key_work, removed_for, turn_by_chord, turn_of
 from gasketcut.engine.topend.muffler import in_series, muffler_of, same_area, screen_need
-from gasketcut.engine.topend.ring import ring_gap, rules_for
-from gasketcut.engine.topend.trials import compare, rates_of, t_below, t_quantile
-from gasketcut.flow import record
+from gasketcut.engine.topend.ring import RingVerdict, ring_gap, rules_for
+from gasketcut.engine.topend.trials import TrialVerdict, compare, rates_of, t_below, t_quantile
 from gasketcut.job.reading.cost_table import costs_from_csv
 from gasketcut.job.topend import Cost, IgnitionSpec, MufflerSpec, RingSpec, Screen, Stage, Trial
 from gasketcut.length import IN, Measured
-from gasketcut.parts.shapes import Round
+from gasketcut.output.data.costs import costs_to_csv
+from gasketcut.output.text.trials import trial_sentence
+from gasketcut.parts.words import Round
 from gasketcut.profile.profiles import Profiles
+from tests.making import record
 
 OURS = Profiles()
 
@@ -50,7 +52,7 @@ def test_a_share_of_the_bore_is_the_same_in_inches():
 )  # fmt: skip
 def test_a_reading_is_judged(gap, maker, verdict):
     found = ring_gap(RingSpec(gap=Measured(gap), maker=maker), 47.0, OURS.ring)
-    assert found.verdict == verdict
+    assert found.verdict is RingVerdict(verdict)
     assert (found.file is not None) is (verdict == "tight")
     if found.file:
         assert gap + found.file[0] == pytest.approx(found.least)
@@ -74,8 +76,8 @@ def test_a_ring_gap_near_seven_thousandths_for_a_bore_of_48():
      (25, (1.146, 2.292, 4.584, 6.875), 0.2182)],
 )  # fmt: skip
 def test_metal_off_the_key_and_degrees(diameter, degrees, mm):
-    assert [turn_of(taken, diameter) for taken in (0.25, 0.5, 1.0, 1.5)] == pytest.approx(degrees, abs=1e-3)
-    assert taken_for(1.0, diameter) == pytest.approx(mm, abs=1e-4)
+    assert [turn_of(removed, diameter) for removed in (0.25, 0.5, 1.0, 1.5)] == pytest.approx(degrees, abs=1e-3)
+    assert removed_for(1.0, diameter) == pytest.approx(mm, abs=1e-4)
     assert turn_by_chord(1.0, diameter) >= turn_of(1.0, diameter)
 
 
@@ -93,7 +95,7 @@ def test_a_third_of_the_key_for_some_six_degrees(width):
 
 def test_there_and_back_again():
     crank = Crank(60.0, 120.0)
-    spec = IgnitionSpec(large=17.0, small=13.0, key_width=3.0, taken=0.5, present=18.84)
+    spec = IgnitionSpec(large=17.0, small=13.0, key_width=3.0, removed=0.5, present=18.84)
     work = key_work(spec, crank)
     # A published anchor: 18.84 deg before TDC is 2.0 mm for stroke 60, rod 120.
     assert work.before_mm == pytest.approx(2.0, abs=0.002)
@@ -102,9 +104,9 @@ def test_there_and_back_again():
     again = key_work(
         IgnitionSpec(large=17.0, small=13.0, present=18.84, dial=work.after_mm), crank
     )  # fmt: skip
-    assert again.found == pytest.approx(work.after, abs=1e-6)
-    assert again.taken_by_found == pytest.approx(0.5, abs=1e-6)
-    back = key_work(IgnitionSpec(large=17.0, small=13.0, taken=0.5, present=18.84, way="retard"), crank)
+    assert again.measured == pytest.approx(work.after, abs=1e-6)
+    assert again.removed_by_measured == pytest.approx(0.5, abs=1e-6)
+    back = key_work(IgnitionSpec(large=17.0, small=13.0, removed=0.5, present=18.84, direction="retard"), crank)
     assert back.after == pytest.approx(18.84 - turn_of(0.5, 15.0))
 
 
@@ -172,7 +174,8 @@ def test_welch_against_scipy():
     interval = wanted.confidence_interval(0.95)
     assert (found.low, found.high) == pytest.approx((np.exp(interval.low), np.exp(interval.high)), rel=1e-9)
     assert found.freedom == pytest.approx(wanted.df)
-    assert found.says.startswith("'after' takes 2")
+    assert found.verdict is TrialVerdict.FASTER
+    assert trial_sentence(found).startswith("'after' takes 2")
 
 
 def test_a_published_data_set_with_its_printed_interval():
@@ -191,11 +194,16 @@ def test_a_published_data_set_with_its_printed_interval():
 
 def test_it_says_so_when_trials_cannot_tell():
     trials = [Trial("a", s) for s in (10.0, 14.0, 12.0)] + [Trial("b", s) for s in (11.0, 13.5, 10.5)]
-    assert "can't tell 'b' from 'a'" in compare(*rates_of(trials)).says
     one = [Trial("a", 10.0), Trial("b", 9.0), Trial("b", 9.5)]
-    assert "one trial of 'a'" in compare(*rates_of(one)).says
     same = [Trial("a", 10.0)] * 2 + [Trial("b", 9.0)] * 2
-    assert "time them finer" in compare(*rates_of(same)).says
+    for said, verdict, words in (
+        (trials, TrialVerdict.NOBODY_CAN_TELL, "can't tell 'b' from 'a'"),
+        (one, TrialVerdict.TOO_FEW, "one trial of 'a'"),
+        (same, TrialVerdict.TOO_COARSE, "time them finer"),
+    ):
+        found = compare(*rates_of(said))
+        assert found.verdict is verdict
+        assert words in trial_sentence(found)
 
 
 def test_size_counts():
@@ -252,7 +260,7 @@ SECTIONS = {
     "Ring end gap": ENGINE + "[ring]\ngap = 0.10\n",
     "Exhaust port width": ENGINE + '[engine.ports]\nexhaust = { opens = "103 deg", width = 26.0, height = 11.0 }\n',
     "Muffler outlet": '[outlet]\nport_area_mm2 = 203.83\n[[outlet.stage]]\nround = 12.0\n',
-    "Ignition key": '[ignition]\ntaper = [17.0, 13.0]\ntaken = 0.5\n',
+    "Ignition key": '[ignition]\ntaper = [17.0, 13.0]\nremoved = 0.5\n',
     "Cranking pressure": ENGINE,
     "Cost": '[[cost]]\nname = "ring"\nprice = 6.5\n',
     "Timed trials": '[[trial]]\ncondition = "before"\nseconds = 14.1\n',
@@ -280,8 +288,8 @@ def test_a_gauge_as_a_range_of_trapped_ratio(tmp_path):
         ("[outlet]\n[[outlet.stage]]\nround = 12.0\n", "port_area_mm2"),
         ("[outlet]\nport_area_mm2 = 200\n", "stage"),
         ("[outlet]\nport_area_mm2 = 9\nscreen = { opening = 1, wire = 5 }\n[[outlet.stage]]\nround = 2\n", "swapped"),
-        ("[ignition]\ntaper = [17.0, 13.0]\nkey_width = 3.0\ntaken = 3.0\n", "nothing is left"),
-        ("[ignition]\ntaken = 0.5\n", "taper"),
+        ("[ignition]\ntaper = [17.0, 13.0]\nkey_width = 3.0\nremoved = 3.0\n", "nothing is left"),
+        ("[ignition]\nremoved = 0.5\n", "taper"),
         ('[[trial]]\ncondition = "a"\nseconds = 0\n', "seconds"),
         ('[[cost]]\nprice = 3\n', "name"),
     ],

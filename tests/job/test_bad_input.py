@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from gasketcut import JobError, Options, make, parse_job, read_job
+from gasketcut import JobError, Options, parse_job, read_job
 from gasketcut.errors import LengthError, OutputError
 from gasketcut.length import parse_angle, parse_length, parse_measured
+from tests.making import make
 
 RING = 'name = "ring"\nkind = "flat"\noutline = { round = 60.0 }\nopening = { round = 40.0 }\n'
 GOOD = 'title = "t"\nunits = "mm"\n[[part]]\n' + RING

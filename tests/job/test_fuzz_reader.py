@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from gasketcut import JobError, parse_job
 from gasketcut.errors import ShapeError
 from gasketcut.job.model import Job
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import Part, outline_of
 from gasketcut.profile.own import shipped
 from gasketcut.shape.loop import Outline
 from gasketcut.tolerances import ARC_FIT, CHORD
+from tests.making import built
 
 DEMO = shipped("demo").read_text(encoding="utf-8")
 
@@ -158,7 +158,7 @@ def build(text):
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         try:
-            parts = build_parts(job, {})
+            parts = built(job)
         except (JobError, ShapeError) as error:
             assert str(error).strip()
             event("cannot be drawn")
@@ -182,7 +182,7 @@ LONG = settings(max_examples=400, deadline=None, suppress_health_check=[HealthCh
 
 @pytest.mark.parametrize("text", [DEMO, MORE], ids=["demo", "more"])
 def test_the_jobs_are_whole_before_they_are_spoilt(text):
-    parts = build_parts(parse_job(text), {})
+    parts = built(parse_job(text))
 
     assert len(parts) == text.count("[[part]]")
     for part in parts:

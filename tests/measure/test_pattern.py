@@ -11,7 +11,7 @@ from scipy.optimize import least_squares
 
 from gasketcut import parse_job
 from gasketcut.errors import GasketError, JobError
-from gasketcut.job.model import Distance, Measure
+from gasketcut.job.model import CaliperReading, Measure
 from gasketcut.length import Measured
 from gasketcut.measure.pattern import solve
 
@@ -35,7 +35,7 @@ def shown(places, first, second, over):
 def readings(places, over=("centres",), pairs=None, error=lambda: 0.0, sigma=S):
     pairs = list(combinations(places, 2)) if pairs is None else pairs
     return tuple(
-        Distance(a, b, way, Measured(shown(places, a, b, way) + error(), sigma))
+        CaliperReading(a, b, way, Measured(shown(places, a, b, way) + error(), sigma))
         for number, (a, b) in enumerate(pairs)
         for way in [over[number % len(over)]]
     )
@@ -87,7 +87,7 @@ def test_edges_settle_where_the_holes_lie():
     rows = []
     for name, (x, y) in places.items():
         rows += [("left edge", name, x + 8 - SIZES[name] / 2), ("low edge", name, y + 7 - SIZES[name] / 2)]
-    edges = tuple(Distance(edge, name, "inside", Measured(value, S)) for edge, name, value in rows)
+    edges = tuple(CaliperReading(edge, name, "inside", Measured(value, S)) for edge, name, value in rows)
     found = solve(measure(readings(places) + edges, edges=("left edge", "low edge")))
     assert off(found, places) < EXACT
 
@@ -172,7 +172,7 @@ def with_errors(places, errors, seed=2):
     rows = list(readings(places, error=lambda: chance.normal(0, 0.02), sigma=0.03))
     for number, size in errors.items():
         one = rows[number]
-        rows[number] = Distance(one.first, one.second, one.over, Measured(one.reading.value + size, 0.03))
+        rows[number] = CaliperReading(one.first, one.second, one.over, Measured(one.reading.value + size, 0.03))
     return measure(tuple(rows))
 
 
@@ -203,7 +203,7 @@ def test_more_than_one_gross_error_is_said_and_not_guessed(errors):
     assert re.search("more than one|not enough of them check each other", texts(found, "stop"))
 
 
-def test_readings_that_agree_are_not_doubted():
+def test_readings_that_agree_are_kept():
     for seed in range(20):
         assert solve(with_errors(FIVE, {}, seed)).suspect is None
 
@@ -216,9 +216,9 @@ SIDES = [("A", "B"), ("B", "C"), ("C", "D"), ("A", "D")]
 @pytest.mark.parametrize("pairs", [SIDES, [*list(combinations("ABCD", 2))[:4], ("D", "E")]], ids=["four", "five"])
 def test_too_few_readings_name_one_more_until_they_settle_it(pairs):
     pairs, asked = list(pairs), 0
-    while told := refused(readings(FIVE, pairs=pairs)):
-        more = re.search(r"measure (\w) to (\w) as well", told)
-        assert more is not None, told
+    while message := refused(readings(FIVE, pairs=pairs)):
+        more = re.search(r"measure (\w) to (\w) as well", message)
+        assert more is not None, message
         assert more.groups() not in pairs
         asked += 1
         pairs.append(more.groups())
@@ -266,7 +266,7 @@ def test_left_decides_the_mirror_image():
 
 def test_inside_and_outside_that_contradict_the_diameters():
     rows = list(readings(FOUR, ("inside",)))
-    rows.append(Distance("A", "B", "outside", Measured(shown(FOUR, "A", "B", "outside") + 0.8, S)))
+    rows.append(CaliperReading("A", "B", "outside", Measured(shown(FOUR, "A", "B", "outside") + 0.8, S)))
     found = solve(measure(tuple(rows)))
     assert "outside less inside is 11.82 mm, the two diameters are 11.02 mm" in texts(found, "warn")
 
@@ -289,10 +289,10 @@ def text(changes=()):
     return JOB + "".join(ROW.format(*row) for row in rows)
 
 
-@pytest.mark.parametrize("doubt", ['"61.0 mm +- 0"', "61.0\nsigma = 0", '"61.0 mm +- 0.0 mm"'])
-def test_no_reading_is_without_doubt(doubt):
+@pytest.mark.parametrize("reading", ['"61.0 mm +- 0"', "61.0\nsigma = 0", '"61.0 mm +- 0.0 mm"'])
+def test_no_reading_is_without_uncertainty(reading):
     with pytest.raises(JobError, match="no reading is that sure"):
-        parse_job(text([(4, doubt)]))
+        parse_job(text([(4, reading)]))
 
 
 def test_the_command_prints_the_documented_keys(command):

@@ -12,10 +12,11 @@ from ezdxf import bbox
 from ezdxf.path import make_path
 from shapely.geometry import Polygon
 
-from gasketcut import Options, make, parse_job
+from gasketcut import Options, parse_job
 from gasketcut.errors import DrawingError, ReadBackError
 from gasketcut.output.proof.dxf import prove_dxf
 from gasketcut.received.reading.contours import contours_of
+from tests.making import make
 
 JOB = """title = "Ferry winch"
 units = "mm"

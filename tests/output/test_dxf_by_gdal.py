@@ -17,9 +17,10 @@ import pyogrio
 import pytest
 import shapely
 
-from gasketcut import Options, make, parse_job, read_job
+from gasketcut import Options, parse_job, read_job
 from gasketcut.output.dxf import write_dxf
 from gasketcut.received.inspection import inspect
+from tests.making import make
 
 STEP = 0.1  # degrees of arc between two of GDAL's points: 5e-7 of a circle's area is lost
 AREA = 1e-5  # relative; the flattening, and rounding to 1e-6 mm
@@ -266,7 +267,8 @@ def lies_on(one, other):
 
 SAME_BYTES = """
 import hashlib, pathlib, sys, tempfile
-from gasketcut import Options, make, parse_job, read_job
+from gasketcut import Options, parse_job, read_job
+from tests.making import make
 shapes, two = parse_job(sys.argv[1]), Options(dxf="r12", form="segments", units="in")
 for job, options in ((read_job("demo"), Options()), (shapes, two), (shapes, Options(dxf="r2010"))):
     with tempfile.TemporaryDirectory() as out:

@@ -13,7 +13,8 @@ import svgelements
 from PIL import Image
 from shapely import affinity
 
-from gasketcut import make, parse_job, read_job
+from gasketcut import parse_job, read_job
+from tests.making import make
 
 DIGIT = 1e-4  # mm; at least four decimals are written
 MARGIN = 5.0  # mm round the part

@@ -9,13 +9,14 @@ import re
 import pytest
 from click.testing import CliRunner
 
-from gasketcut import make, parse_job, read_job
+from gasketcut import parse_job, read_job
 from gasketcut.cli import main
+from gasketcut.engine.topend.trials import trials_of
 from gasketcut.errors import JobError
-from gasketcut.flow import record, record_numbers
 from gasketcut.job.topend import Trial
+from gasketcut.output.picture import as_svg
 from gasketcut.pages.charts.trials import trials_picture
-from gasketcut.pages.picture import as_svg
+from tests.making import make, record, record_numbers
 
 PLATE = """
 title = "Outlet"
@@ -31,9 +32,9 @@ holes = { at = [[-24, -14], [24, -14], [24, 14], [-24, 14]], diameter = 4.5 }
 
 
 def part_of(more, base=PLATE):
-    from gasketcut.parts.build import build_parts
+    from tests.making import built
 
-    return build_parts(parse_job(base + more), {})[-1]
+    return built(parse_job(base + more))[-1]
 
 
 def test_a_screen_covers_the_outlet_and_its_lap():
@@ -114,7 +115,7 @@ gap = 0.18
 [ignition]
 taper = [12.0, 10.5]
 key_width = 2.5
-taken = 0.5
+removed = 0.5
 present = "26 deg"
 [outlet]
 screen = { opening = 0.5, wire = 0.35 }
@@ -150,6 +151,8 @@ TRIALS = [("before", 12.1, 120), ("before", 11.6, 118), ("before", 12.6, 121),
           ("after", 9.8, 121), ("after", 9.1, 117), ("after", 9.9, 120)]  # fmt: skip
 WHOLE += "".join(f'[[trial]]\ncondition = "{c}"\nseconds = {s}\ndiameter = {d}\n' for c, s, d in TRIALS)
 
+TOP = {"ring", "port_width", "outlet", "ignition", "cranking_pressure", "cost", "trials"}
+
 
 @pytest.fixture
 def whole(tmp_path):
@@ -162,7 +165,7 @@ def test_what_a_part_costs_to_cut_comes_from_its_quote(whole, tmp_path):
     report = make(read_job(str(whole)), tmp_path / "out")
     cut = report.quote.rows[0].cost
     data = record_numbers(read_job(str(whole)), "2026-01-01")
-    lines = {line["cost"]["name"]: line for line in data["cost"]["lines"]}
+    lines = {line["name"]: line for line in data["cost"]["lines"]}
 
     assert lines["gasket, cut here"]["amount"] == pytest.approx(cut)
     assert lines["gasket, cut here"]["counts"]
@@ -207,11 +210,10 @@ def test_every_number_of_the_build_sheet_is_in_its_json(whole):
     data = json.loads(said.stdout)
 
     assert said.exit_code == 0
-    top = {"ring", "port_width", "outlet", "ignition", "cranking_pressure", "cost", "trials"}
-    assert set(data) >= top | {"title", "date", "engine", "parts", "sections"}
+    assert set(data) >= TOP | {"title", "date", "engine", "parts", "sections"}
     ring = data["ring"]
-    assert (ring["reading"], ring["verdict"]) == (0.18, "fits")
-    assert data["ignition"]["turn"] == pytest.approx(math.degrees(0.5 / (11.25 / 2)), abs=1e-3)
+    assert (ring["reading"], ring["verdict"]) == ({"value_mm": 0.18, "sigma_mm": None}, "fits")
+    assert data["ignition"]["turn_deg"] == pytest.approx(math.degrees(0.5 / (11.25 / 2)), abs=1e-3)
     assert data["port_width"]["limit_mm"] == pytest.approx(0.7 * 44)
     ratio = data["trials"]["compared"][0]["ratio"]
     # What the sheet says in words, rounded, is among the numbers.
@@ -219,6 +221,76 @@ def test_every_number_of_the_build_sheet_is_in_its_json(whole):
         if section["heading"] == "Timed trials":
             said_ratio = float(re.search(r"ratio (\d\.\d+)", " ".join(section["lines"]))[1])
             assert said_ratio == pytest.approx(ratio, abs=5e-4)
+
+
+UNIT = re.compile(
+    r"(^|_)(mm|um|mm2|cc|deg|kpa|mpa|gpa|n|nm|g|k|s|m|m_s|um_m_k|s_mm2|s_per_m|s_per_mm2|mm_per_degree|rpm|percent)$"
+)
+PLAIN = {  # numbers without a dimension, and money, which is in the bill's own currency
+    "in_band", "under_floor", "of_bore", "chord_of_bore", "open_share", "of_proof", "confidence",
+    "ratio", "ratio_full_stroke", "ratio_trapped", "ratio_worked_out", "low", "high", "freedom", "torque_coefficient",
+    "count", "sheets", "bolts", "pierces", "price", "amount", "total",
+}  # fmt: skip
+FULL = """
+[engine.running]
+rod_expansion = 12
+reciprocating_g = 90
+[squish]
+target = 0.8
+readings = [{ at = "left", value = 0.95 }, { at = "right", value = "0.97 mm +- 0.01" }]
+sealant = [0.01, 0.02, 0.03]
+[[work]]
+port = "exhaust"
+remove = 0.5
+widen = 1.0
+[clamp]
+size = "M5"
+torque_nm = 5.0
+area_mm2 = 1500
+[[record.fastener]]
+what = "head nuts"
+torque_nm = 9.0
+[measure]
+[[measure.distance]]
+from = "A"
+to = "B"
+reading = 40.0
+"""
+
+
+def numbers_in(data, key=""):
+    """Every number with the key that it stands under, lists looked through."""
+    if isinstance(data, dict):
+        for name, value in data.items():
+            yield from numbers_in(value, name)
+    elif isinstance(data, list):
+        for value in data:
+            yield from numbers_in(value, key)
+    elif isinstance(data, int | float) and not isinstance(data, bool):
+        yield key
+
+
+def test_every_number_of_the_json_says_its_unit(whole):
+    whole.write_text(WHOLE + FULL, encoding="utf-8")
+    data = record_numbers(read_job(str(whole)), "2026-01-01")
+    findings = data.pop("findings")  # theirs are the keys of report.json: each in the unit of its rule
+    keys = set(numbers_in(data))
+
+    assert findings
+    assert {"engine", "readings", "distances", "squish", "clamp", "stock", "record", *TOP} <= set(data)
+    assert {key for key in keys if key not in PLAIN and not UNIT.search(key)} == set()
+    assert {"bore_mm", "rod_expansion_um_m_k", "opens_deg", "torque_nm", "stress_mpa", "mean_s_per_mm2"} <= keys
+
+
+def test_the_json_holds_nothing_of_the_files_lines_and_places(whole):
+    data = record_numbers(read_job(str(whole)), "2026-01-01")
+
+    def keys(value):
+        if isinstance(value, dict):
+            return {*value, *(name for one in value.values() for name in keys(one))}
+        return {name for one in value for name in keys(one)} if isinstance(value, list) else set()
+
+    assert {key for key in keys(data) if key.endswith("line") or key.startswith("_")} == set()
 
 
 def test_json_writes_no_files_unless_asked(whole, tmp_path, monkeypatch):
@@ -230,7 +302,7 @@ def test_json_writes_no_files_unless_asked(whole, tmp_path, monkeypatch):
 
 def test_trials_are_drawn_where_they_lie():
     trials = [Trial("before", 10.0), Trial("before", 12.0), Trial("after", 5.0), Trial("after", 7.0)]
-    svg = as_svg(trials_picture(trials, "Laps")).decode()
+    svg = as_svg(trials_picture(trials_of(trials), "Laps")).decode()
     xs = [float(x) for x in re.findall(r'<path d="M(\d+\.\d+) [\d. L-]+ Z"', svg)]
 
     assert len(xs) == 4  # a dot each
@@ -240,7 +312,7 @@ def test_trials_are_drawn_where_they_lie():
 
 
 def test_a_muffler_is_held_against_the_cylinder_by_the_two_face_check():
-    from gasketcut.flow import fit
+    from tests.making import fit
 
     job = parse_job("""
 units = "mm"

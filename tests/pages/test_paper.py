@@ -6,13 +6,13 @@ import pdfplumber
 import pypdfium2
 import pytest
 
-from gasketcut import GasketError, Options, make, parse_job
+from gasketcut import GasketError, Options, parse_job
 from gasketcut.checks.motion.printed import print_tolerance
 from gasketcut.cutting.hand import chain_of, hand_plan, punches_for
 from gasketcut.pages.printer import Correction, correction, keep, kept, parse_printed
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import Hole, outline_of
 from gasketcut.profile.profiles import Profiles
+from tests.making import built, make
 from tests.pages.test_pdf_by_readers import READERS, bars, circles, extent
 
 HEAD = 'title = "Ferry winch"\nunits = "mm"\n'
@@ -26,13 +26,13 @@ holes = { at = [[0, 24]], diameter = 3.0 }
 """
 
 
-def built(text):
-    (part,) = build_parts(parse_job(HEAD + text), {})
+def part_of(text):
+    (part,) = built(parse_job(HEAD + text))
     return part
 
 
 def steps_of(text):
-    part = built(text)
+    part = part_of(text)
     return hand_plan(part, outline_of(part))
 
 
@@ -119,11 +119,11 @@ def test_a_part_that_takes_too_many_sheets_is_refused(tmp_path):
 
 def test_how_wrong_a_print_may_be():
     # Two holes 60 mm apart with 0.25 mm play each: they go on until the print is 0.5 mm too long or too short.
-    two = built(PLATE.replace("[[-30, -20], [30, -20], [30, 20], [-30, 20]]", "[[-30, 0], [30, 0]]"))
+    two = part_of(PLATE.replace("[[-30, -20], [30, -20], [30, 20], [-30, 20]]", "[[-30, 0], [30, 0]]"))
     assert print_tolerance(two) == pytest.approx(0.5 / 60, rel=0.01)
     # Four at the corners: the farthest from the middle is 36.06 mm off.
-    assert print_tolerance(built(PLATE)) == pytest.approx(0.25 / (30**2 + 20**2) ** 0.5, rel=0.01)
-    assert print_tolerance(built(PLATE.replace("[[-30, -20], [30, -20], [30, 20], [-30, 20]]", "[[-30, 0]]"))) is None
+    assert print_tolerance(part_of(PLATE)) == pytest.approx(0.25 / (30**2 + 20**2) ** 0.5, rel=0.01)
+    assert print_tolerance(part_of(PLATE.replace("[[-30, -20], [30, -20], [30, 20], [-30, 20]]", "[[-30, 0]]"))) is None
 
 
 # --- the order ---
@@ -147,7 +147,7 @@ def test_a_ring_is_cut_outside_first():
 
 
 def test_numbers_stand_on_no_cut():
-    part = built(PLATE)
+    part = part_of(PLATE)
     from shapely.geometry import Point
 
     for step in hand_plan(part, outline_of(part)):
@@ -178,7 +178,7 @@ def test_a_bore_is_no_punched_hole():
 
 
 def test_the_chain_of_a_muffler_outlet():
-    part = built('[[part]]\nname = "out"\nkind = "outlet"\nform = "template"\noutlet = { round = 30.0 }\ndrill = 4.0\n')
+    part = part_of('[[part]]\nname = "out"\nkind = "outlet"\nform = "template"\noutlet = { round = 30.0 }\ndrill = 4.0\n')
     chain = chain_of(part)
     assert chain.drill == 4.0
     # On a circle: the chord between neighbours.
@@ -186,7 +186,7 @@ def test_the_chain_of_a_muffler_outlet():
     assert chain.spacing == pytest.approx(2 * 12.5 * sin(pi / chain.count), abs=0.3)
     assert chain.web == chain.spacing - 4.0 > 0
     assert radius < 15.0 - 2.0
-    assert chain_of(built(PLATE)) is None
+    assert chain_of(part_of(PLATE)) is None
     assert radians(360 / chain.count) > 0
 
 

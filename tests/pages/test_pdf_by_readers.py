@@ -16,8 +16,9 @@ import pytest
 from pdfminer.pdftypes import resolve1
 from scipy import ndimage
 
-from gasketcut import Options, make, parse_job, read_job
+from gasketcut import Options, parse_job, read_job
 from gasketcut.profile.own import shipped
+from tests.making import make
 
 MM = 25.4 / 72  # of a point
 HUNDREDTH = 0.01  # mm; far below what a rule shows, and 300 times what points with four decimals lose

@@ -6,16 +6,12 @@ import numpy as np
 import pdfplumber
 import pytest
 
-from gasketcut import GasketError, parse_job
+from gasketcut import GasketError, evaluate, parse_job
 from gasketcut.engine.ports.unrolled import across, along_wall, circumference, seam
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.pages.bore.stencil import stencil_of
 from gasketcut.pages.paper_files import stencil_pdf
 from gasketcut.profile.own import shipped
-from gasketcut.profile.profiles import Profiles
 from tests.pages.test_pdf_by_readers import HUNDREDTH, bars, by_pdfium, by_pdfplumber
-
-A4 = Profiles().papers.paper("a4")
 
 READERS = {"pdfplumber": by_pdfplumber, "pdfium": by_pdfium}
 every_reader = pytest.mark.parametrize("reader", READERS)
@@ -43,7 +39,7 @@ def job_of(bore=44.0, width=26.0):
 
 def pages(tmp_path, job, reader="pdfium", **more):
     file = tmp_path / "stencil.pdf"
-    file.write_bytes(stencil_pdf(job, squish_result_of(job), A4, **more))
+    file.write_bytes(stencil_pdf(evaluate(job), **more))
     return list(READERS[reader](file))
 
 
@@ -84,7 +80,7 @@ def test_windows_have_their_width_on_the_wall_and_their_height(tmp_path, reader)
 
 @pytest.mark.parametrize(("seen", "sign"), [("inside", -1), ("outside", 1)])
 def test_inside_and_outside_are_mirror_images(seen, sign):
-    stencil = stencil_of(job_of(), None, seen)
+    stencil = stencil_of(evaluate(job_of()), seen)
     # The exhaust stands at 90 deg, the left transfer at 170: counter-clockwise from above, so to the left of the
     # exhaust for one who looks at the wall from the bore's axis.
     apart = stencil.x(170.0) - stencil.x(90.0)
@@ -92,9 +88,9 @@ def test_inside_and_outside_are_mirror_images(seen, sign):
 
 
 def test_the_seam_keeps_off_windows_and_pin():
-    stencil = stencil_of(job_of(), None)
-    place = seam(stencil.windows, 44.0, 200.0)
-    assert place == stencil.seam
+    wall = evaluate(job_of()).wall
+    place = seam(wall.windows, 44.0, 200.0)
+    assert place == wall.seam
     for low, high in ((90 - 40, 90 + 40), (170 - 15, 170 + 15), (199, 201)):
         assert not low < place < high
 
@@ -109,13 +105,12 @@ def test_figures_and_words(tmp_path):
 
 
 def test_without_work_the_edge_that_would_restore_the_timing(tmp_path):
-    job = parse_job(DEMO)
-    answer = squish_result_of(job)
-    stencil = stencil_of(job, answer)
-    exhaust = next(one for one in stencil.windows if one.old.name == "exhaust")
+    evaluation = evaluate(parse_job(DEMO))
+    windows, answer = evaluation.wall.windows, evaluation.squish
+    exhaust = next(one for one in windows if one.old.name == "exhaust")
     assert exhaust.restores
     assert exhaust.old.roof - exhaust.new.roof == pytest.approx(-answer.moved)  # the cylinder goes down, the roof up
-    intake = next(one for one in stencil.windows if one.old.name == "intake")
+    intake = next(one for one in windows if one.old.name == "intake")
     assert intake.new is None  # its floor would need metal put on
 
 
@@ -128,9 +123,8 @@ def test_a_wide_bore_goes_on_tiles(tmp_path, reader):
 
 
 def test_the_same_job_gives_the_same_bytes_and_no_word_leaves_the_paper(tmp_path):
-    job = parse_job(DEMO)
-    data = stencil_pdf(job, squish_result_of(job), A4)
-    assert data == stencil_pdf(job, squish_result_of(job), A4)
+    data = stencil_pdf(evaluate(parse_job(DEMO)))
+    assert data == stencil_pdf(evaluate(parse_job(DEMO)))
     (tmp_path / "s.pdf").write_bytes(data)
     with pdfplumber.open(tmp_path / "s.pdf") as document:
         for page in document.pages:
@@ -152,7 +146,7 @@ def test_the_same_job_gives_the_same_bytes_and_no_word_leaves_the_paper(tmp_path
 )
 def test_what_is_missing_is_named_with_the_line_to_add(text, words):
     with pytest.raises(GasketError, match=words):
-        stencil_of(parse_job(text), None)
+        stencil_of(evaluate(parse_job(text)))
 
 
 def test_by_command(command, tmp_path):

@@ -9,17 +9,12 @@ import pypdfium2
 import pytest
 from pdfminer.pdftypes import resolve1
 
-from gasketcut import GasketError, parse_job
+from gasketcut import GasketError, evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.events import events, stop_turns, travel_marks
-from gasketcut.engine.squish.result import squish_result_of
 from gasketcut.pages.bore.wheel import spread
 from gasketcut.pages.paper_files import wheel_pdf
 from gasketcut.profile.own import shipped
-from gasketcut.profile.profiles import Profiles
 from tests.pages.test_pdf_by_readers import HUNDREDTH, MM, PAPERS, bars, by_pdfium, by_pdfplumber
-
-OURS = Profiles().papers
 
 READERS = {"pdfplumber": by_pdfplumber, "pdfium": by_pdfium}
 every_reader = pytest.mark.parametrize("reader", READERS)
@@ -32,9 +27,8 @@ DEMO = shipped("demo").read_text(encoding="utf-8")
 
 def disc(tmp_path, text, reader="pdfium", paper="a4", **more):
     """The first page, the middle and radius of its largest circle."""
-    job = parse_job(text)
     file = tmp_path / "wheel.pdf"
-    file.write_bytes(wheel_pdf(job, squish_result_of(job), OURS.paper(paper), **more))
+    file.write_bytes(wheel_pdf(evaluate(parse_job(text)), paper, **more))
     page, _ = READERS[reader](file)
     ring = max((path for path in page.paths if len(path) > 300), key=lambda path: np.ptp(path[:, 0]))
     low, high = ring.min(axis=0), ring.max(axis=0)
@@ -74,7 +68,7 @@ def test_the_back_ring_is_the_crank_s_travel(tmp_path, reader, way):
     for turn in (17.39, 21.37, 24.75, 27.76, 30.51):
         for side in (turn, 360 - turn):
             assert min(abs(one - side) for one in ring) < 0.02
-    marks = [abs(turn) for _, after, before in travel_marks(Crank(34.0, 58.0)) for turn in (after, before)]
+    marks = [abs(turn) for _, after, before in Crank(34.0, 58.0).travel_marks() for turn in (after, before)]
     assert len(ring) >= len(marks) - 2  # the last ones at BDC are one tick
 
 
@@ -94,7 +88,7 @@ def test_ports_lie_at_their_angles(tmp_path, way):
     marks = [turn for outer, inner, turn in radial(page, middle) if outer == pytest.approx(radius, abs=HUNDREDTH)
              and outer - inner == pytest.approx(6.9, abs=0.02)]  # fmt: skip
     assert sorted(round(turn, 1) for turn in marks) == [75.0, 103.0, 257.0, 285.0]
-    found = {(event.port, event.what): event.old for event in events(parse_job(HEAD + PORTS), None)}
+    found = {(event.port, event.what): event.old for event in evaluate(parse_job(HEAD + PORTS)).events}
     assert found == {
         ("exhaust", "opens"): pytest.approx(103.0), ("exhaust", "closes"): pytest.approx(-103.0),
         ("intake", "opens"): pytest.approx(-75.0), ("intake", "closes"): pytest.approx(75.0),
@@ -102,9 +96,9 @@ def test_ports_lie_at_their_angles(tmp_path, way):
 
 
 def test_old_and_new_are_those_of_the_answer(tmp_path):
-    job = parse_job(DEMO)
-    answer = squish_result_of(job)
-    for event in events(job, answer):
+    evaluation = evaluate(parse_job(DEMO))
+    answer = evaluation.squish
+    for event in evaluation.events:
         if event.what == "opens":
             assert abs(event.old) == pytest.approx(answer.before.ports[event.port].opens)
             assert abs(event.new) == pytest.approx(answer.after.ports[event.port].opens)
@@ -126,9 +120,8 @@ def test_both_bars_and_the_paper(tmp_path, reader, paper, text):
 
 
 def test_words_fonts_bytes_and_no_scaling(tmp_path):
-    job = parse_job(DEMO)
-    data = wheel_pdf(job, squish_result_of(job), OURS.paper("a4"))
-    assert data == wheel_pdf(job, squish_result_of(job), OURS.paper("a4"))
+    data = wheel_pdf(evaluate(parse_job(DEMO)))
+    assert data == wheel_pdf(evaluate(parse_job(DEMO)))
     (tmp_path / "w.pdf").write_bytes(data)
     with pdfplumber.open(tmp_path / "w.pdf") as document:
         assert resolve1(document.doc.catalog["ViewerPreferences"])["PrintScaling"].name == "None"
@@ -147,7 +140,7 @@ def test_words_fonts_bytes_and_no_scaling(tmp_path):
 
 
 def test_the_bar_as_printed_on_paper(tmp_path):
-    (tmp_path / "w.pdf").write_bytes(wheel_pdf(parse_job(HEAD), None, OURS.paper("a4")))
+    (tmp_path / "w.pdf").write_bytes(wheel_pdf(evaluate(parse_job(HEAD))))
     document = pypdfium2.PdfDocument(tmp_path / "w.pdf")
     ink = document[0].render(scale=10 * MM, grayscale=True).to_numpy() < 128  # 254 dpi: ten pixels for a mm
     row = ink[-((10 + 6) * 10) - 2 : -((10 + 6) * 10) + 3].any(axis=0)
@@ -160,7 +153,7 @@ def test_the_bar_as_printed_on_paper(tmp_path):
 @pytest.mark.parametrize("between", [40.0, 75.0, 130.0])
 def test_readings_at_a_stop_belong_to_one_travel(offset, between):
     crank = Crank(34.0, 58.0, offset)
-    after, before = stop_turns(between, crank)
+    after, before = crank.stop_turns(between)
     assert after + before == pytest.approx(between, abs=1e-6)
     assert crank.travel(after) == pytest.approx(crank.travel(-before), abs=1e-6)
 
@@ -183,7 +176,7 @@ def test_labels_are_spread_no_more_than_they_must():
 )
 def test_what_is_missing_is_named_with_the_line_to_add(text, words):
     with pytest.raises(GasketError, match=words):
-        wheel_pdf(parse_job(text), None, OURS.paper("a4"))
+        wheel_pdf(evaluate(parse_job(text)))
 
 
 def test_by_command(command, tmp_path):

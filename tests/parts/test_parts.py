@@ -10,10 +10,10 @@ from shapely.geometry import Point
 
 from gasketcut import JobError, parse_job
 from gasketcut.output.dxf import write_dxf
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
 from gasketcut.shape.loop import Circle, Loop
 from gasketcut.tolerances import ARC_FIT, CHORD
+from tests.making import built
 
 ROUNDING = 1e-9  # mm
 HUNDREDTH = 0.01  # mm, far below what is cut
@@ -40,7 +40,7 @@ def parts(kinds, engine=""):
     """Parts by kind, each with its keys, named for its kind."""
     specs = ", ".join(f'{{ name = "{kind}", kind = "{kind}", {keys} }}' for kind, keys in kinds.items())
     job = parse_job(f'units = "mm"\npart = [{" ".join(specs.split())}]\n{engine}')
-    return {part.name: part for part in build_parts(job, {})}
+    return {part.name: part for part in built(job)}
 
 
 def part(kind, keys=None):
@@ -149,7 +149,7 @@ def test_what_is_cut_for_a_port_can_be_said(cut, area):
 )  # fmt: skip
 def test_what_cannot_be_drawn_is_a_fault_with_the_line_of_the_part(words, says):
     with pytest.raises(JobError, match=says) as caught:
-        build_parts(parse_job(f'units = "mm"\n\n\n[[part]]\nname = "p"\nkind = "flat"\n{words}\n'), {})
+        built(parse_job(f'units = "mm"\n\n\n[[part]]\nname = "p"\nkind = "flat"\n{words}\n'))
     assert [fault.line for fault in caught.value.faults] == [4]
 
 

@@ -2,9 +2,10 @@
 
 import pytest
 
-from gasketcut import JobError, make, parse_job
+from gasketcut import JobError, parse_job
 from gasketcut.engine.stack.clamped import fitted_thickness
 from gasketcut.profile.profiles import Profiles, read_profiles
+from tests.making import make
 
 JOB = """units = "mm"
 [cutting]

@@ -5,13 +5,14 @@ from dataclasses import FrozenInstanceError, astuple, fields, replace
 
 import pytest
 
-from gasketcut import make, parse_job, read_job
+from gasketcut import parse_job, read_job
 from gasketcut.engine.topend.ring import rules_for
 from gasketcut.errors import GasketError, ProfileError
-from gasketcut.flow import Options
 from gasketcut.profile.own import shipped
 from gasketcut.profile.profiles import NAMES, Profiles, read_profiles
 from gasketcut.profile.squish import Running
+from gasketcut.render.job_files import Options
+from tests.making import make
 
 OURS = Profiles()
 PLATE = 'units = "mm"\n[[part]]\nname = "plate"\nkind = "flat"\noutline = { rectangle = [80.0, 60.0] }\n'

@@ -13,11 +13,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Point
 
-from gasketcut import Options, make, parse_job, read_job
+from gasketcut import Options, parse_job, read_job
 from gasketcut.cli import main
+from gasketcut.errors import GasketError
 from gasketcut.received.faults.flaw import ASKED, DROPPED, KINDS, MENDED, NotReadableError
 from gasketcut.received.inspection import inspect
+from gasketcut.received.mending import mend
 from gasketcut.received.reading.tags import read_tags
+from tests.making import make
 
 RECEIVED = Path(__file__).parent
 FAULTS, REAL = RECEIVED / "faults", RECEIVED / "real"
@@ -324,11 +327,11 @@ BLOCK = (
 def test_blocks_come_apart_where_another_reader_puts_them(x, y, sx, sy, turn, below):
     more = "\n210\n0\n220\n0\n230\n-1" if below else ""
     insert = f"0\nINSERT\n8\nA\n2\nB\n10\n{x!r}\n20\n{y!r}\n41\n{sx!r}\n42\n{sy!r}\n50\n{turn}{more}"
-    sheet = read_tags(dxf(insert, blocks=BLOCK))
-    from gasketcut.received.reading.pieces import drawn
+    drawing = read_tags(dxf(insert, blocks=BLOCK))
+    from gasketcut.received.reading.drawn_lines import lines_of
     from gasketcut.received.reading.plane import Plane
 
-    ours = drawn(sheet, Plane()).pieces
+    ours = lines_of(drawing, Plane()).lines
     document = ezdxf.new("R2000")
     block = document.blocks.new("B", base_point=(1, 0))
     block.add_circle((3, 0), 0.5)
@@ -387,7 +390,7 @@ def test_blocks_that_blow_up_are_stopped():
     assert "crowded" in shown
 
 
-def test_a_truncated_file_is_told():
+def test_a_truncated_file_is_reported():
     data = (FAULTS / "crlf.dxf").read_bytes()
     cut = data[: data.rindex(b"ENDSEC")]
 
@@ -468,3 +471,16 @@ def test_circles_as_lines_are_recognised(count, radius, turn):
     points = [(radius * cos(turn + 2 * pi * k / count), radius * sin(turn + 2 * pi * k / count)) for k in range(count)]
 
     assert kinds(dxf(polyline(*points))) == {"circle-as-lines": 1}
+
+
+def test_a_path_a_name_and_bytes_are_read_alike_and_a_missing_file_is_named(tmp_path):
+    file = tmp_path / "plate.dxf"
+    file.write_bytes(dxf(square(0, 0, 20)))
+
+    assert inspect(file) == inspect(str(file)) == inspect(file.read_bytes())
+    assert mend(file, "mm") == mend(file.read_bytes(), "mm")
+    for missing in (tmp_path / "none.dxf", tmp_path, "a\0b.dxf"):
+        with pytest.raises(GasketError, match="cannot be read: "):
+            inspect(missing)
+        with pytest.raises(GasketError, match="cannot be read: "):
+            mend(missing)

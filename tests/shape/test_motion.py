@@ -7,8 +7,8 @@ import pytest
 from scipy.optimize import minimize
 
 from gasketcut import parse_job
-from gasketcut.flow import fit
 from gasketcut.shape.motion import OUTSIDE, Locator, free_motions, seat, widest_turn
+from tests.making import fit
 
 SLACK = 1e-6
 """mm: what rounding and the halving of turns may cost; far below anything a caliper shows."""

@@ -11,10 +11,10 @@ from shapely.geometry import Point, Polygon
 
 from gasketcut import parse_job
 from gasketcut.errors import ShapeError
-from gasketcut.parts.build import build_parts
 from gasketcut.parts.part import outline_of
 from gasketcut.shape import outlines
 from gasketcut.tolerances import ARC_FIT, CHORD
+from tests.making import built
 
 ROUNDING = 1e-9  # mm or mm2
 
@@ -256,7 +256,7 @@ def test_rounding_any_star_keeps_its_closed_form_or_refuses(reaches, radius):
 
 def flat(words):
     job = parse_job(f'units = "mm"\n[[part]]\nname = "p"\nkind = "flat"\n{words}\n')
-    return build_parts(job, {})[0]
+    return built(job)[0]
 
 
 @pytest.mark.parametrize(

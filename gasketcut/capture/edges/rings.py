@@ -1,7 +1,8 @@
 """The edges in a picture as closed rings of points, which lies in which, and what is not a part.
 
-Ring    a closed line at the half level between part and ground, in pixels, y down, centre of the first pixel at (0, 0).
-Figure  an outer ring and the rings right inside it.
+Ring         a closed line at the half level between part and ground, in pixels, y down, the first pixel's centre at
+             (0, 0).
+Silhouette   an outer ring and the rings right inside it.
 """
 
 from __future__ import annotations
@@ -24,10 +25,10 @@ _SHEET = 40
 """Rings within a ring that make it the sheet they lie on, or what is round that. Our choice."""
 
 _RIM = 3.0
-"""Pixels off a thing, within which what is seen is its own edge."""
+"""Pixels; a ring that begins nearer than this to something is that thing's own edge."""
 
 _CONTRAST = 0.04
-"""Difference of light between part and ground below which there is nothing to see. Our choice."""
+"""Difference of light between part and ground below which no edge shows. Our choice."""
 
 
 def nearest_on(ring: Array, points: Array) -> Array:
@@ -50,7 +51,7 @@ def between(light: Light, x: Array, y: Array) -> Light:
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class Silhouette:
     """Rings of shape (n, 2); the first point is not repeated."""
 
     outer: Array
@@ -66,24 +67,26 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
-    """Figures, largest first; where specks were dropped, shape (n, 2); how much runs out of the picture."""
+class PictureEdges:
+    """Silhouettes, largest first; where specks were dropped, shape (n, 2); how much runs out of the picture."""
 
-    figures: tuple[Figure, ...]
+    silhouettes: tuple[Silhouette, ...]
     specks: Array
     cut_off: int
     ground: float
-    figure: float
+    part: float
     level: float
     """Linear light of the ground, of the part, and where the edges lie."""
 
-    def without(self, room: Polygon | None) -> Seen:
+    def without(self, room: Polygon | None) -> PictureEdges:
         """Less what lies in the room or at its rim."""
         if room is None:
             return self
-        figures = tuple(one for one in self.figures if shapely.distance(room, shapely.Point(one.outer[0])) > _RIM)
+        silhouettes = tuple(
+            one for one in self.silhouettes if shapely.distance(room, shapely.Point(one.outer[0])) > _RIM
+        )
         beside = shapely.distance(room, shapely.points(self.specks)) > _RIM
-        return replace(self, figures=figures, specks=self.specks[beside])
+        return replace(self, silhouettes=silhouettes, specks=self.specks[beside])
 
     @property
     def dust(self) -> int:
@@ -91,13 +94,13 @@ class Seen:
 
     @property
     def dark_part(self) -> bool:
-        return self.figure < self.ground
+        return self.part < self.ground
 
 
-def seen_in(
+def edges_in(
     light: Light, *, smallest: float = 0.0, share: float = _DUST, on_sheet: bool = False, level: float | None = None
-) -> Seen:
-    """The figures of the picture; raise `PictureError` if there is nothing to see.
+) -> PictureEdges:
+    """The silhouettes of the picture; raise `PictureError` if none shows.
 
     smallest : pixels across below which a ring is a speck
     share    : of the largest ring's area below which one is a speck
@@ -108,10 +111,10 @@ def seen_in(
         from contourpy import contour_generator
     except ImportError as error:
         raise GasketError("tracing needs contourpy: pip install 'gasketcut[capture]'") from error
-    ground, figure = _plateaus(light)
-    if on_sheet and ground < figure:
-        ground, figure = figure, ground
-    level = (ground + figure) / 2 if level is None else level
+    ground, part = _plateaus(light)
+    if on_sheet and ground < part:
+        ground, part = part, ground
+    level = (ground + part) / 2 if level is None else level
     height, width = light.shape
     rings, cut_off = [], 0
     for line in contour_generator(z=light).lines(level):
@@ -126,7 +129,7 @@ def seen_in(
         raise PictureError(
             "the part runs out of the picture; scan it with a margin all round"
             if cut_off
-            else "there is no closed edge to see"
+            else "no closed edge in the picture"
         )
     polygons = [Polygon(ring) for ring in rings]
     if on_sheet:
@@ -142,7 +145,7 @@ def seen_in(
     keep = (areas > share * areas.max()) & (across > smallest)
     kept = [n for n in np.argsort(-areas, kind="stable") if keep[n]]
     specks = np.array([rings[n][0] for n in np.nonzero(~keep)[0]]).reshape(-1, 2)
-    return Seen(_figures([rings[n] for n in kept]), specks, cut_off, ground, figure, level)
+    return PictureEdges(_silhouettes([rings[n] for n in kept]), specks, cut_off, ground, part, level)
 
 
 def _plateaus(light: Light) -> tuple[float, float]:
@@ -152,23 +155,23 @@ def _plateaus(light: Light) -> tuple[float, float]:
     """
     sample = sampled(light)
     if float(np.ptp(sample)) < _CONTRAST:
-        raise PictureError("the picture is of one shade; there is nothing to see")
+        raise PictureError("the picture has one shade only, so no part shows")
     low, high = two_shades(sample)
     if not low.size or not high.size:
-        raise PictureError("the picture is of one shade; there is nothing to see")
+        raise PictureError("the picture has one shade only, so no part shows")
     dark, bright = float(np.median(low)), float(np.median(high))
     if bright - dark < _CONTRAST:
-        raise PictureError("part and ground are of nearly one shade; lay white or black paper behind the part")
+        raise PictureError("part and ground have nearly the same shade; lay white or black paper behind the part")
     border = np.concatenate([light[0], light[-1], light[:, 0], light[:, -1]])
     bright_ground = float(np.mean(border > (dark + bright) / 2)) >= 0.5
     side = high if bright_ground else low
     noise = 1.4826 * float(np.median(np.abs(side - np.median(side)))) / (bright - dark)
     if min(low.size, high.size) > 0.3 * sample.size and noise > 0.2:
-        raise PictureError("the picture is all noise; there is no part to see")
+        raise PictureError("the picture is all noise; no part shows")
     return (bright, dark) if bright_ground else (dark, bright)
 
 
-def _figures(rings: list[Array]) -> tuple[Figure, ...]:
+def _silhouettes(rings: list[Array]) -> tuple[Silhouette, ...]:
     """Rings come largest first, so what holds one is before it."""
     polygons = [Polygon(ring) for ring in rings]
     tree = shapely.STRtree([shapely.Point(ring[0]) for ring in rings])
@@ -185,5 +188,5 @@ def _figures(rings: list[Array]) -> tuple[Figure, ...]:
     for n, ring in enumerate(rings):
         if depth[n] % 2 == 0:
             inner = tuple(rings[m] for m in range(len(rings)) if parent[m] == n and depth[m] == depth[n] + 1)
-            found.append(Figure(ring, inner))
+            found.append(Silhouette(ring, inner))
     return tuple(sorted(found, key=lambda one: -one.area))

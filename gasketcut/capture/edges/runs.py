@@ -1,4 +1,4 @@
-"""A noisy closed ring of points to lines and arcs: the longest runs that noise allows, then each fitted anew.
+"""A noisy closed ring of points to lines and arcs: the longest runs that noise allows, then each fitted again.
 
 `shape/arcs.py` does this for polygons of our own, whose vertices lie on the curves. Here every point is off by noise:
 runs are judged by the spread about a least-squares line or circle, their ends are moved to where the neighbours' curves
@@ -18,10 +18,11 @@ from gasketcut.capture.edges.curve import Curve, Line, line_through, off_curve
 from gasketcut.capture.edges.tangent import held
 from gasketcut.plane import Point
 from gasketcut.shape.circlefit import Fit, fit_circle
+from gasketcut.shape.longest_run import longest_run
 from gasketcut.shape.loop import Loop
 
 _FEWEST = 6
-"""Points of a run that can be told from noise."""
+"""Fewest points of a run that can be distinguished from noise."""
 
 _SPECK = 0.5
 """mm that dust at the edge may stand out. Our choice."""
@@ -72,7 +73,7 @@ class Runs:
         return Loop(tuple(points), tuple(bulges))
 
 
-def runs_of(points: Array, tolerance: float) -> Runs | None:
+def noisy_runs(points: Array, tolerance: float) -> Runs | None:
     """The ring as lines and arcs; None if it has fewer than two runs.
 
     points    : shape (n, 2), evenly spaced [mm]
@@ -120,23 +121,9 @@ def _good_start(points: Array, tolerance: float) -> int:
 
 
 def _reach(closed: Array, start: int, last: int, tolerance: float) -> int:
-    """How far one line or arc goes on from `start`: in leaps, then by halving."""
-    good, step = min(start + _FEWEST, last), _FEWEST
-    while good < last:
-        ahead = min(good + step, last)
-        if not _holds(closed[start : ahead + 1], tolerance):
-            break
-        good, step = ahead, step * 2
-    else:
-        return last
-    bad = min(good + step, last)
-    while bad - good > 1:
-        middle = (good + bad) // 2
-        if _holds(closed[start : middle + 1], tolerance):
-            good = middle
-        else:
-            bad = middle
-    return good
+    """The last point up to which one line or arc holds from `start`."""
+    good, limit = min(_FEWEST, last - start), last - start
+    return start + longest_run(good, limit, lambda end: _holds(closed[start : start + end + 1], tolerance))
 
 
 def _holds(points: Array, tolerance: float) -> bool:
@@ -165,8 +152,8 @@ def _inner(points: Array) -> Array:
     circle = fit_circle(inner)
     either = [off_curve(line_through(inner), inner), *([off_curve(circle, inner)] if circle is not None else [])]
     off = min(either, key=lambda one: float(np.median(one)))
-    clean = off <= max(_STRAY * float(np.median(off)), _NO_STRAY)
-    return inner[clean] if clean.sum() >= max(_FEWEST, 0.8 * len(inner)) else inner
+    near = off <= max(_STRAY * float(np.median(off)), _NO_STRAY)
+    return inner[near] if near.sum() >= max(_FEWEST, 0.8 * len(inner)) else inner
 
 
 def _fitted(points: Array) -> Curve:
@@ -180,7 +167,7 @@ def _fitted(points: Array) -> Curve:
     chord = hypot(*(inner[-1] - inner[0]))
     sagitta = chord * chord / (8 * circle.radius)
     count = len(inner)
-    # An arc must lower the sum of squares well beyond what a free number does, and bow by more than a hair.
+    # An arc must lower the sum of squares well beyond what a free number does, and bow by more than noise does.
     worth = off_line - off_circle > 12 * off_circle / max(count - 3, 1)
     return circle if worth and sagitta > 0.015 else line
 

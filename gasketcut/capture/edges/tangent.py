@@ -1,6 +1,6 @@
 """Arcs that run smoothly into straight edges on both sides: their radius by the edges too, not by the short arc alone.
 
-A quarter of a circle of 9 mm tells its radius to some 0.03 mm in a noisy scan; held between its edges, to 0.003 mm.
+In a noisy scan a quarter of a circle of 9 mm gives its radius to some 0.03 mm; held between its edges, to 0.003 mm.
 """
 
 from __future__ import annotations
@@ -20,11 +20,11 @@ _WORSE = 12.0
 """By how many times a free number's worth of squares the held circle may do worse and still be meant. Our choice."""
 
 _LEAST = 0.002
-"""mm, root mean square, that never tells against it: the picture's own faults."""
+"""mm, root mean square, that never speaks against it: the picture's own faults."""
 
 
 def held(curves: Sequence[Curve], runs: Sequence[Array]) -> list[Curve]:
-    """Each arc between two lines made to touch both, where its points cannot tell it from that.
+    """Each arc between two lines made to touch both, where its points allow that.
 
     runs : points of each curve, without those near its ends; shapes (n, 2)
     """
@@ -37,7 +37,7 @@ def held(curves: Sequence[Curve], runs: Sequence[Array]) -> list[Curve]:
 
 
 def _between(free: Fit, before: Line, after: Line, points: Array) -> Fit | None:
-    """The circle that touches both lines and fits best; None if the points tell against it."""
+    """The circle that touches both lines and fits best; None if the points speak against it."""
     normals = np.array([(before.dy, -before.dx), (after.dy, -after.dx)])
     if abs(float(np.linalg.det(normals))) < _PARALLEL:
         return None

@@ -1,6 +1,6 @@
-"""The light at which a part's edges lie: half way between both sides of them there, less what sharpening did.
+"""The light at which a part's edges lie: half way between their two sides, corrected for sharpening.
 
-What else lies in the picture, a card or dots of ink, has shades of its own; so the part's are taken along its edges.
+Other things in the picture, a card or dots of ink, have shades of their own, so the part's are measured at its edges.
 Sharpening works on encoded numbers, in which a blurred edge is lopsided: it moves the half level out or in, by 0.1 of a
 pixel or more, the same way on every edge. The edge's mean profile shows the halos by which it was done; the profile is
 fitted by a blurred step, encoded, of which g + amount * (g - blurred g) was made (unsharp masking).
@@ -15,7 +15,7 @@ from math import erf, exp, log
 import numpy as np
 
 from gasketcut.arrays import Array
-from gasketcut.capture.edges.rings import Seen, between
+from gasketcut.capture.edges.rings import PictureEdges, between
 from gasketcut.capture.image.picture_file import Light, encoded, linear
 
 _REACH, _STEP = 8.0, 0.25
@@ -53,31 +53,35 @@ class _Edge:
     halo: float = 0.0
 
 
-def seen_at_own_level(
-    light: Light, seen: Seen, edges: Sequence[Array], look: Callable[[float], Seen], warnings: list[str]
-) -> Seen:
-    """What is seen at the level of these edges, if that is another; `warnings` tells of sharpening.
+def edges_at_own_level(
+    light: Light,
+    edges: PictureEdges,
+    rings: Sequence[Array],
+    look: Callable[[float], PictureEdges],
+    warnings: list[str],
+) -> PictureEdges:
+    """The picture's edges at the level that these rings have, if that is another; sharpening is put into `warnings`.
 
-    edges : rings of the part in `seen`
-    look  : what is seen at another level
+    rings : of the part in `edges`
+    look  : the edges at another level
     """
-    found = _edge_of(light, edges)
-    if found is None or abs(found.level - seen.level) <= _OTHER * abs(seen.figure - seen.ground):
-        return seen
+    found = _edge_of(light, rings)
+    if found is None or abs(found.level - edges.level) <= _OTHER * abs(edges.part - edges.ground):
+        return edges
     if found.halo:
         warnings.append(
             f"the picture has been sharpened: its edges overshoot by {found.halo * 100:.0f} %, which moves them by "
-            f"{abs(found.pixels):.2f} pixels; moved back, but switch sharpening off if you can"
+            f"{abs(found.pixels):.2f} pixels; corrected, but switch sharpening off if you can"
         )
     return look(found.level)
 
 
-def _edge_of(light: Light, edges: Sequence[Array]) -> _Edge | None:
+def _edge_of(light: Light, rings: Sequence[Array]) -> _Edge | None:
     """What the edges show; None if they have no clear sides."""
-    rings = [ring for ring in edges if len(ring) > _SHORTEST]
-    if not rings:
+    long = [ring for ring in rings if len(ring) > _SHORTEST]
+    if not long:
         return None
-    at, profile = _profile(light, rings)
+    at, profile = _profile(light, long)
     dark, bright = float(np.median(profile[:8])), float(np.median(profile[-8:]))
     contrast = bright - dark
     if contrast <= 0.05 or max(np.ptp(profile[:8]), np.ptp(profile[-8:])) > _FLAT * contrast:
@@ -110,7 +114,7 @@ def _profile(light: Light, rings: list[Array]) -> tuple[Array, Array]:
         ways = ways / np.maximum(np.hypot(*ways.T), 1e-12)[:, None]
         values = between(
             light, places[:, :1] - ways[:, 1:] * at, places[:, 1:] + ways[:, :1] * at
-        )  # to the left of the way
+        )  # to the left of the direction
         if values[:, -8:].mean() < values[:, :8].mean():
             values = values[:, ::-1]
         rows.append(encoded(values))
@@ -134,7 +138,7 @@ def _edge(numbers: Array, ends: Light) -> Array:
 
 
 def _fitted(at: Array, profile: Array, ends: Light, start: Array, *, free: int) -> tuple[Array, float]:
-    """The first `free` numbers by Levenberg's way; what is left, root mean square."""
+    """The first `free` numbers fitted by Levenberg-Marquardt; what is left, root mean square."""
 
     def off(numbers: Array) -> Array:
         result: Array = np.interp(at - numbers[0], _WIDE, _edge(numbers, ends)) - profile

@@ -16,7 +16,7 @@ _BLOCK = 256
 """Rows at a time: what is held of a large picture stays small."""
 
 
-def flat_fielded(light: Light, *, to_rim: bool) -> Light:
+def flat_field(light: Light, *, to_rim: bool) -> Light:
     """The light divided by the ground's, a polynomial of second order through it; as it is if the ground is even, not
     bright, or no such polynomial.
 

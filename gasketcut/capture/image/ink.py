@@ -13,7 +13,7 @@ import shapely
 from shapely.geometry import LinearRing, Polygon
 
 from gasketcut.arrays import Array
-from gasketcut.capture.edges.rings import Figure, nearest_on
+from gasketcut.capture.edges.rings import Silhouette, nearest_on
 from gasketcut.capture.image.picture_file import PictureError
 
 Ink = Literal["outside", "middle"]
@@ -22,9 +22,9 @@ _WIDEST = 0.12
 """Of the outline's smaller side: a broader band of ink is no line. Our choice."""
 
 
-def from_ink(figures: tuple[Figure, ...], ink: Ink) -> tuple[Figure, ...]:
+def from_ink(silhouettes: tuple[Silhouette, ...], ink: Ink) -> tuple[Silhouette, ...]:
     """The parts that the lines stand for: outlines with the lines inside them; raise `PictureError` for no lines."""
-    lines = [figure for figure in figures if figure.inner]
+    lines = [silhouette for silhouette in silhouettes if silhouette.inner]
     left, found = list(lines), []
     while left:
         outline = left.pop(0)  # largest first
@@ -41,9 +41,9 @@ def from_ink(figures: tuple[Figure, ...], ink: Ink) -> tuple[Figure, ...]:
             within = max(one.inner, key=lambda ring: Polygon(ring).area)
             openings.append(within if ink == "outside" else middle_line(one.outer, within))
         outer = outside if ink == "outside" else middle_line(outside, inside)
-        found.append(Figure(outer, tuple(openings)))
+        found.append(Silhouette(outer, tuple(openings)))
     if not found:
-        raise PictureError("there are no lines of ink to see; a filled part is traced without --ink")
+        raise PictureError("no lines of ink in the picture; a filled part is traced without --ink")
     return tuple(found)
 
 

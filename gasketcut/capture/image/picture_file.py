@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
-from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from gasketcut.capture.image.shades import sampled, telling_colour
+from gasketcut.capture.image.shades import distinct_colour, sampled
 from gasketcut.errors import GasketError
+from gasketcut.outside import Source, bytes_of, name_of
 
 Light = NDArray[np.float32]
 
@@ -26,7 +26,7 @@ _BLIND = {(72.0, 72.0), (96.0, 96.0)}  # what programs write when they do not kn
 
 
 class PictureError(GasketError, ValueError):
-    """A file that is no picture we can take, or a picture in which no part can be told."""
+    """A file that is no picture we can use, or a picture in which no part can be made out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,24 +38,21 @@ class Scan:
     warnings: tuple[str, ...]
 
 
-def read_scan(file: Path) -> Scan:
-    """The picture upright and grey; raise `PictureError` with what to do instead."""
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise PictureError(f"{file}: cannot be read: {error.strerror or error}") from error
+def read_scan(source: Source) -> Scan:
+    """The picture upright and grey; raise `PictureError` with what to do instead, `GasketError` if there is no file."""
+    data, name = bytes_of(source), name_of(source, "the picture")
     if data.startswith(b"%PDF"):
-        raise PictureError(f"{file}: is a PDF; save the page as PNG with its dpi, e.g. from the scanner's program")
+        raise PictureError(f"{name}: is a PDF; save the page as PNG with its dpi, e.g. from the scanner's program")
     if data[4:12] in (b"ftypheic", b"ftypheix", b"ftypmif1"):
-        raise PictureError(f"{file}: is HEIC; save it as JPEG or PNG")
+        raise PictureError(f"{name}: is HEIC; save it as JPEG or PNG")
     before = Image.MAX_IMAGE_PIXELS
-    Image.MAX_IMAGE_PIXELS = None  # the limit below says in words what that one raises
+    Image.MAX_IMAGE_PIXELS = None  # our own limit below has a message for the user
     try:
         picture = Image.open(io.BytesIO(data))
         width, height = picture.size
         if width * height > MOST_PIXELS:
             raise PictureError(
-                f"{file}: has {width} x {height} pixels, more than {MOST_PIXELS // 10**6} million; "
+                f"{name}: has {width} x {height} pixels, more than {MOST_PIXELS // 10**6} million; "
                 "scan at 300 dpi, or cut it to the part"
             )
         warnings = []
@@ -67,22 +64,22 @@ def read_scan(file: Path) -> Scan:
     except PictureError:
         raise
     except UnidentifiedImageError as error:
-        raise PictureError(f"{file}: is no PNG, TIFF or JPEG") from error
+        raise PictureError(f"{name}: is no PNG, TIFF or JPEG") from error
     except (OSError, ValueError, SyntaxError, EOFError, MemoryError) as error:
-        raise PictureError(f"{file}: is damaged and cannot be read ({error})") from error
+        raise PictureError(f"{name}: is damaged and cannot be read ({error})") from error
     finally:
         Image.MAX_IMAGE_PIXELS = before
     if dpi is not None and turned:
         dpi = dpi[::-1]
     if min(light.shape) < 20:
-        raise PictureError(f"{file}: is only {light.shape[1]} x {light.shape[0]} pixels")
+        raise PictureError(f"{name}: is only {light.shape[1]} x {light.shape[0]} pixels")
     return Scan(light, dpi, tuple(warnings))
 
 
 def _dpi(picture: Image.Image, warnings: list[str]) -> tuple[float, float] | None:
-    said = picture.info.get("dpi")
+    given = picture.info.get("dpi")
     try:
-        x, y = (float(number) for number in said) if said else (0.0, 0.0)
+        x, y = (float(number) for number in given) if given else (0.0, 0.0)
     except (TypeError, ValueError):
         x = y = 0.0
     if not (20 < x < 10_000 and 20 < y < 10_000):
@@ -97,7 +94,7 @@ def _dpi(picture: Image.Image, warnings: list[str]) -> tuple[float, float] | Non
 
 
 def _light(picture: Image.Image, warnings: list[str]) -> Light:
-    """In grey; in one colour if part and ground are told apart by that much better, which `warnings` then says."""
+    """In grey; in one colour if part and ground differ much more in that, which `warnings` then says."""
     if picture.mode in ("I;16", "I;16B", "I;16L", "I"):
         grey = np.asarray(picture, dtype=np.float32)
         top = 65535.0 if grey.max() > 255 else 255.0
@@ -114,7 +111,7 @@ def _light(picture: Image.Image, warnings: list[str]) -> Light:
         table = linear(np.arange(256, dtype=np.float32) / 255.0)
         weights = np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)  # ITU-R BT.709
         few = table[sampled(channels).reshape(-1, 3)]
-        colour = telling_colour(few @ weights, few)
+        colour = distinct_colour(few @ weights, few)
         if colour is not None:
             number, name = colour
             warnings.append(f"part and ground differ in colour more than in lightness: only the {name} of it is used")

@@ -14,7 +14,7 @@ _PLAIN = 0.2
 """Difference of lightness at which colour is of no interest. Our choice."""
 
 _BETTER = 1.6
-"""By how many times a colour must tell the two further apart than their lightness does. Our choice."""
+"""By how many times the two must differ more in a colour than in lightness. Our choice."""
 
 _COLOURS = ("red", "green", "blue")
 
@@ -37,8 +37,8 @@ def two_shades(sample: Shade) -> tuple[Shade, Shade]:
     return sample[sample <= split], sample[sample > split]
 
 
-def telling_colour(lightness: Shade, colours: Shade) -> tuple[int, str] | None:
-    """Which colour tells part and ground apart much better than their lightness, by number and name, or None.
+def distinct_colour(lightness: Shade, colours: Shade) -> tuple[int, str] | None:
+    """The colour in which part and ground differ much more than in lightness, by number and name, or None.
 
     lightness, colours : samples of shape (n,) and (n, 3), linear
     """

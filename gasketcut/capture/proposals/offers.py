@@ -14,7 +14,7 @@ from gasketcut.profile.fasteners import FITS, Fasteners
 from gasketcut.shape.loop import Circle
 
 NEAR = 0.03
-"""mm by which a diameter may be off a value that it is meant to be, beside its own doubt. Our choice."""
+"""mm by which a diameter may be off a value that it is meant to be, beside its own uncertainty. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from math import atan2, degrees, hypot, pi, tan
 from gasketcut.shape.loop import Circle, Contour, Loop, Segment
 
 _SAME = 0.02
-"""mm by which sides or radii of a shape may differ: after the proposals were taken they do not. Our choice."""
+"""mm by which sides or radii of a shape may differ: after the proposals were accepted they do not. Our choice."""
 
 _QUARTER, _HALF = tan(pi / 8), 1.0  # bulges of a quarter and of half a circle
 _BULGE = 0.004

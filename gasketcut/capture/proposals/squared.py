@@ -9,18 +9,18 @@ import numpy as np
 
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.curve import Curve, Line
-from gasketcut.capture.edges.fitted import Fitted, refitted
+from gasketcut.capture.edges.fitted_edge import FittedEdge, refit_edge
 from gasketcut.capture.proposals.offers import NEAR, Proposal, round_value
 from gasketcut.shape.circlefit import Fit
 
 _ALIKE = 0.25
-"""mm between radii that may be meant to be one: short arcs tell their radius badly. Our choice."""
+"""mm between radii that may be meant to be one: a short arc leaves its radius uncertain. Our choice."""
 
 _SQUARE = 0.4
 """Degrees by which an edge may be off. Our choice."""
 
 
-def outline_proposals(outline: Fitted, sigma: float, number: int) -> list[Proposal]:
+def outline_proposals(outline: FittedEdge, sigma: float, number: int) -> list[Proposal]:
     """Offered for an outline of runs; `holes` then are numbers of its curves."""
     if outline.runs is None:
         return []
@@ -46,7 +46,7 @@ def outline_proposals(outline: Fitted, sigma: float, number: int) -> list[Propos
     return found
 
 
-def with_accepted(outline: Fitted, ring: Array, accepted: list[Proposal]) -> Fitted:
+def with_accepted(outline: FittedEdge, ring: Array, accepted: list[Proposal]) -> FittedEdge:
     """The outline with the curves that were accepted: an arc keeps the point in its middle, a line its own middle."""
     if outline.runs is None or not accepted:
         return outline
@@ -64,7 +64,7 @@ def with_accepted(outline: Fitted, ring: Array, accepted: list[Proposal]) -> Fit
             elif isinstance(curve, Line) and one.kind == "square":
                 turn = radians(degrees(atan2(curve.dy, curve.dx)) - _off_square(curve, one.value))
                 curves[n] = replace(curve, dx=cos(turn), dy=sin(turn))
-    return refitted(outline, ring, curves)
+    return refit_edge(outline, ring, curves)
 
 
 def _radius(curve: Curve) -> float:
@@ -82,7 +82,7 @@ def _groups(curves: tuple[Curve, ...]) -> list[list[int]]:
     return groups
 
 
-def _main_way(outline: Fitted, lines: list[int]) -> float:
+def _main_way(outline: FittedEdge, lines: list[int]) -> float:
     """Direction to which most of the edges' length is parallel or square [deg, 0 to 90]."""
     assert outline.runs is not None
     joints = outline.runs.joints()

@@ -26,7 +26,7 @@ _SAME, _MOSTLY = 0.15, 0.65
 
 
 def symmetries_of(ring: Array, number: int) -> tuple[list[Proposal], list[str]]:
-    """Mirrors, the better first, and the most turns that leave it alike; what looks torn off.
+    """Mirrors, the better first, and the most turns that leave it alike; notes on what looks torn off.
 
     ring   : shape (n, 2), the first point not repeated [mm]
     number : of the part in its picture
@@ -66,7 +66,7 @@ def _apart(points: Array, ring: Array, image: Isometry) -> Array:
 
 
 def _cost(points: Array, image: Isometry) -> float:
-    """Mean square of what is apart; what is more than a little apart may be torn and counts no more than that."""
+    """Mean square of what is apart; what is farther apart may be torn off and counts no more than that."""
     return float(np.mean(np.minimum(_apart(points, points, image), _ALIKE) ** 2))
 
 

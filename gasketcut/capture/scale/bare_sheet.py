@@ -10,10 +10,11 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
-from gasketcut.capture.edges.rings import Figure, Seen
+from gasketcut.capture.edges.rings import PictureEdges, Silhouette
 from gasketcut.capture.image.picture_file import PictureError
 from gasketcut.capture.scale.lens import mapped, straight, tilt_of
 from gasketcut.capture.scale.photo import Photo
+from gasketcut.measure.least_squares import solved
 
 BARE = 0.007
 """Of a length: 1.5 mm on 210 mm (ISO 216)."""
@@ -25,28 +26,28 @@ _TRIM = 0.06
 """Of an edge at either end that belongs to a corner, which may be bent."""
 
 
-def bare_photo(seen: Seen, shape: tuple[int, int], size: tuple[float, float]) -> tuple[Photo, tuple[Figure, ...]]:
-    """The map by the paper's edges, and what lies on it; raise `PictureError` if no whole sheet is seen.
+def bare_photo(
+    edges: PictureEdges, shape: tuple[int, int], size: tuple[float, float]
+) -> tuple[Photo, tuple[Silhouette, ...]]:
+    """The map by the paper's edges, and what lies on it; raise `PictureError` if no whole sheet is in the picture.
 
     size : of the paper, short and long side [mm]
     """
-    paper = seen.figures[0] if seen.figures else None
-    if paper is None or seen.dark_part or Polygon(paper.outer).area < _SHARE * shape[0] * shape[1]:
-        raise PictureError("no sheet of paper is to be seen whole on a darker table; or use gasketcut target")
+    paper = edges.silhouettes[0] if edges.silhouettes else None
+    if paper is None or edges.dark_part or Polygon(paper.outer).area < _SHARE * shape[0] * shape[1]:
+        raise PictureError("no whole sheet of paper on a darker table is in the picture; or use gasketcut target")
     unit, centre = float(max(shape)) / 2, ((shape[1] - 1) / 2, (shape[0] - 1) / 2)
-    edges = _edges((paper.outer - centre) / unit)
-    bend = np.zeros(2)
-    for _ in range(8):
-        bend, corners, off = _straightened(edges, bend)
+    sides = _sides((paper.outer - centre) / unit)
+    bend, corners, off = _straightened(sides)
     long_first = np.hypot(*(corners[1] - corners[0])) > np.hypot(*(corners[2] - corners[1]))
     width, height = size[::-1] if long_first else size
     ends = np.array([(0.0, height), (width, height), (width, 0.0), (0.0, 0.0)])
     numbers = straight(corners, ends)
     numbers[8:10] = bend
-    flat = mapped(numbers, np.vstack(edges))
+    flat = mapped(numbers, np.vstack(sides))
     # How straight the edges come out [mm]: a bowed sheet does not.
     rest = float(off * width / max(np.hypot(*(corners[1] - corners[0])), 1e-9))
-    across = np.ptp(flat, axis=0) / (np.ptp(np.vstack(edges), axis=0) * unit)
+    across = np.ptp(flat, axis=0) / (np.ptp(np.vstack(sides), axis=0) * unit)
     photo = Photo(
         source="sheet",
         sx=float(across[0]),
@@ -59,15 +60,15 @@ def bare_photo(seen: Seen, shape: tuple[int, int], size: tuple[float, float]) ->
         off=rest,
         tilt=tilt_of(numbers),
     )
-    figures = []
+    silhouettes = []
     for ring in paper.inner:
         room = Polygon(ring)
-        holes = tuple(one.outer for one in seen.figures[1:] if room.contains(shapely.Point(one.outer[0])))
-        figures.append(Figure(ring, holes))
-    return photo, tuple(sorted(figures, key=lambda one: -one.area))
+        holes = tuple(one.outer for one in edges.silhouettes[1:] if room.contains(shapely.Point(one.outer[0])))
+        silhouettes.append(Silhouette(ring, holes))
+    return photo, tuple(sorted(silhouettes, key=lambda one: -one.area))
 
 
-def _edges(ring: Array) -> list[Array]:
+def _sides(ring: Array) -> list[Array]:
     """Points of the four sides, clockwise on the screen from the upper left corner, without the corners."""
     hull = shapely.get_coordinates(Polygon(ring).convex_hull)[:-1]
     ways = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)])
@@ -84,21 +85,17 @@ def _edges(ring: Array) -> list[Array]:
     return sides
 
 
-def _straightened(edges: list[Array], bend: Array) -> tuple[Array, Array, float]:
-    """One step towards the lens that makes all edges straight; the corners, and how far off straight they are."""
-    here = np.concatenate([_off(edge, bend) for edge in edges])
-    columns = [
-        (np.concatenate([_off(edge, bend + move) for edge in edges]) - here) / 1e-5
-        for move in (np.array([1e-5, 0.0]), np.array([0.0, 1e-5]))
-    ]
-    matrix = np.column_stack(columns)
-    # The second term is held near nought: four edges alone tell little of it.
-    rows, right = np.vstack([matrix, [0.0, 0.02]]), np.concatenate([-here, [-0.02 * bend[1]]])
-    step, *_ = np.linalg.lstsq(rows, right, rcond=None)
-    found = bend + step
-    lines = [_line(_unbent(edge, found)) for edge in edges]
+def _straightened(edges: list[Array]) -> tuple[Array, Array, float]:
+    """The lens that makes all edges straight; the corners, and how far off straight the edges are, root mean square."""
+
+    def off(bend: Array) -> Array:
+        # The second term is held near zero: four edges alone say little of it.
+        return np.concatenate([*(_off(edge, bend) for edge in edges), [0.02 * bend[1]]])
+
+    bend = solved(off, np.zeros(2), steps=8).numbers
+    lines = [_line(_unbent(edge, bend)) for edge in edges]
     corners = np.array([_crossing(lines[n - 1], lines[n]) for n in range(4)])
-    return found, corners, float(np.sqrt(np.mean(here**2)))
+    return bend, corners, float(np.sqrt(np.mean(off(bend)[:-1] ** 2)))
 
 
 def _unbent(points: Array, bend: Array) -> Array:

@@ -1,7 +1,8 @@
-"""Caliper readings held against a traced part: they put its scale right and show the reading that does not agree, or
-the hole, where a gasket is torn or stretched.
+"""Caliper readings compared with a traced part: they correct its scale and show which reading does not agree, or which
+hole, where a gasket is torn or stretched.
 
-Model   a reading is the distance of two centres, each way with its own scale, and radii as the jaws touched.
+Model   a reading is the distance of two centres, with a scale of its own along and across, and the radii over which the
+        jaws went.
 """
 
 from __future__ import annotations
@@ -14,11 +15,12 @@ import numpy as np
 
 from gasketcut.arrays import Array
 from gasketcut.capture.image.picture_file import PictureError
-from gasketcut.job.model import Distance
+from gasketcut.job.model import CaliperReading
+from gasketcut.measure.least_squares import slopes_of, solved
 from gasketcut.measure.network import SIGNS
 from gasketcut.shape.loop import Circle
 
-_DOUBTED = 4.0
+_OUTLIER = 4.0
 """Standard deviations beyond which a reading is left out and named. Our choice."""
 
 _ALONE = 0.35
@@ -28,13 +30,16 @@ _CLEARLY = 9.0
 """Sum of squares, in standard deviations, by which one hole must explain the readings better than any other: three of
 them. Our choice."""
 
+_UNLIKE = 0.005
+"""By how much a scanner's two scales usually differ: half a per cent or less."""
+
 _TRACED = 0.01
 """mm by which a traced distance may be off beside the scale: noise of the picture. Measured."""
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
-    """A reading beside what the picture gives with the scale put right, and the difference [mm]."""
+class ComparedReading:
+    """A reading beside what the picture gives with its scale corrected, and the difference [mm]."""
 
     name: str
     read: float
@@ -57,39 +62,38 @@ class Moved:
 
 @dataclass(frozen=True, slots=True)
 class Calipered:
-    """By how much the picture's scales have to grow, how sure that is, every reading, those left out, and a hole that
-    does not lie where its readings put it."""
+    """By what the picture's scales are multiplied, the relative uncertainty of that, the readings used, those left out,
+    and a hole that does not lie where its readings put it."""
 
     fx: float
     fy: float
     sigma: float
-    rows: tuple[Compared, ...]
-    doubted: tuple[Compared, ...]
+    rows: tuple[ComparedReading, ...]
+    left_out: tuple[ComparedReading, ...]
     moved: Moved | None = None
 
     @property
     def words(self) -> tuple[str, ...]:
         """For the user."""
-        drift = (
-            f"by calipers the scale grows {(self.fx - 1) * 100:+.2f} % along and {(self.fy - 1) * 100:+.2f} % across"
-        )
+        along, across = (self.fx - 1) * 100, (self.fy - 1) * 100
+        drift = f"by the calipers the scale changes by {along:+.2f} % along and {across:+.2f} % across"
         worst = max(self.rows, key=lambda row: abs(row.off))
-        said = [f"{drift}; then {len(self.rows)} readings agree within {abs(worst.off):.3f} mm ({worst.name})"]
-        said += [
+        notes = [f"{drift}; then {len(self.rows)} readings agree within {abs(worst.off):.3f} mm ({worst.name})"]
+        notes += [
             f"reading {row.name} of {row.read:.2f} mm does not agree: the picture has {row.traced:.2f}; take it again"
-            for row in self.doubted
+            for row in self.left_out
         ]
         if self.moved is not None:
             one = self.moved
-            said.append(
+            notes.append(
                 f"hole {one.hole} does not agree: {', '.join(one.readings)} put it {hypot(one.dx, one.dy):.2f} mm from "
                 "where the picture has it; torn or stretched there, or the readings share a fault"
             )
-        return tuple(said)
+        return tuple(notes)
 
 
-def calipered(holes: dict[str, Circle], distances: Sequence[Distance], sigma: float) -> Calipered:
-    """Hold the readings against the holes by name; raise `PictureError` for names that are not there.
+def calipered(holes: dict[str, Circle], distances: Sequence[CaliperReading], sigma: float) -> Calipered:
+    """Compare the readings with the holes by name; raise `PictureError` for names that are not there.
 
     sigma : of the picture's scale so far, relative
     """
@@ -99,37 +103,37 @@ def calipered(holes: dict[str, Circle], distances: Sequence[Distance], sigma: fl
                 raise PictureError(f"there is no hole {name} in the picture; known are {', '.join(holes) or 'none'}")
     if not distances:
         raise PictureError("the job has no [[measure.distance]]")
-    whole = _without_doubted(holes, list(distances), sigma)
-    if len(whole.doubted) < 2:
+    whole = _without_outliers(holes, list(distances), sigma)
+    if len(whole.left_out) < 2:
         return whole
     return _one_hole_moved(holes, distances, sigma) or whole
 
 
-def _without_doubted(holes: dict[str, Circle], used: list[Distance], sigma: float) -> Calipered:
-    """Leaves out the reading that agrees worst until all do."""
-    doubted: list[Distance] = []
+def _without_outliers(holes: dict[str, Circle], used: list[CaliperReading], sigma: float) -> Calipered:
+    """Leave out the reading that agrees worst until all the others do."""
+    left_out: list[CaliperReading] = []
     while True:
-        numbers, spread = _fitted(holes, used, sigma)
-        off = _off(holes, used, numbers)
+        scales, spread = _scales(holes, used, sigma)
+        off = _off(holes, used, scales)
         worst = int(np.argmax(np.abs(off)))
-        if abs(off[worst]) <= _DOUBTED or len(used) < 3:
+        if abs(off[worst]) <= _OUTLIER or len(used) < 3:
             break
-        doubted.append(used.pop(worst))
+        left_out.append(used.pop(worst))
     return Calipered(
-        float(numbers[0]),
-        float(numbers[1]),
+        float(scales[0]),
+        float(scales[1]),
         max(spread, 1e-4),
-        tuple(_row(holes, one, numbers) for one in used),
-        tuple(_row(holes, one, numbers) for one in doubted),
+        tuple(_row(holes, one, scales) for one in used),
+        tuple(_row(holes, one, scales) for one in left_out),
     )
 
 
-def _off(holes: dict[str, Circle], distances: Sequence[Distance], numbers: Array) -> Array:
+def _off(holes: dict[str, Circle], distances: Sequence[CaliperReading], scales: Array) -> Array:
     """In standard deviations."""
-    return np.array([(_predicted(holes, one, numbers) - one.reading.value) / _doubt(one) for one in distances])
+    return np.array([(_predicted(holes, one, scales) - one.reading.value) / _sigma(one) for one in distances])
 
 
-def _one_hole_moved(holes: dict[str, Circle], distances: Sequence[Distance], sigma: float) -> Calipered | None:
+def _one_hole_moved(holes: dict[str, Circle], distances: Sequence[CaliperReading], sigma: float) -> Calipered | None:
     """The hole by whose place all readings agree best; None if there is none, or another does nearly as well."""
     agreeing: list[tuple[float, Calipered]] = []
     for name in holes:
@@ -137,19 +141,19 @@ def _one_hole_moved(holes: dict[str, Circle], distances: Sequence[Distance], sig
         rest = [one for one in distances if one not in own]
         if len(own) < 2 or len(rest) < 2:
             continue
-        by_rest = _without_doubted(holes, rest, sigma)
-        if by_rest.doubted:
+        by_rest = _without_outliers(holes, rest, sigma)
+        if by_rest.left_out:
             continue
-        numbers = np.array([by_rest.fx, by_rest.fy])
-        shift = _shift(holes, name, own, numbers)
+        scales = np.array([by_rest.fx, by_rest.fy])
+        shift = _shift(holes, name, own, scales)
         if shift is None:
             continue
         there = _shifted(holes, name, shift)
-        off = _off(there, distances, numbers)
-        if float(np.max(np.abs(off))) <= _DOUBTED:
-            rows = tuple(_row(there, one, numbers) for one in distances)
-            names = tuple(_row(there, one, numbers).name for one in own)
-            moved = Moved(name, float(shift[0] * numbers[0]), float(shift[1] * numbers[1]), names)
+        off = _off(there, distances, scales)
+        if float(np.max(np.abs(off))) <= _OUTLIER:
+            rows = tuple(_row(there, one, scales) for one in distances)
+            names = tuple(_row(there, one, scales).name for one in own)
+            moved = Moved(name, float(shift[0] * scales[0]), float(shift[1] * scales[1]), names)
             agreeing.append((float(off @ off), Calipered(by_rest.fx, by_rest.fy, by_rest.sigma, rows, (), moved)))
     agreeing.sort(key=lambda one: one[0])
     if not agreeing or (len(agreeing) > 1 and agreeing[1][0] - agreeing[0][0] < _CLEARLY):
@@ -162,62 +166,46 @@ def _shifted(holes: dict[str, Circle], name: str, shift: Array) -> dict[str, Cir
     return {**holes, name: Circle((old.center[0] + float(shift[0]), old.center[1] + float(shift[1])), old.radius)}
 
 
-def _shift(holes: dict[str, Circle], name: str, own: list[Distance], numbers: Array) -> Array | None:
+def _shift(holes: dict[str, Circle], name: str, own: list[CaliperReading], scales: Array) -> Array | None:
     """By how much the hole has to move for its readings, least squares; None if they all lie one way."""
-    shift = np.zeros(2)
-    for _ in range(8):
-        here = _off(_shifted(holes, name, shift), own, numbers)
-        slopes = [
-            (_off(_shifted(holes, name, shift + step), own, numbers) - here) / 1e-6
-            for step in (np.array([1e-6, 0.0]), np.array([0.0, 1e-6]))
-        ]
-        matrix = np.column_stack(slopes)
-        spread = np.linalg.svd(matrix, compute_uv=False)
-        if spread[1] < _ALONE * spread[0]:
-            return None
-        step, *_ = np.linalg.lstsq(matrix, -here, rcond=None)
-        shift = shift + step
-    return shift
+
+    def off(shift: Array) -> Array:
+        return _off(_shifted(holes, name, shift), own, scales)
+
+    if _lie_one_way(slopes_of(off, np.zeros(2))):
+        return None
+    found = solved(off, np.zeros(2), steps=8)
+    return None if _lie_one_way(found.slopes) else found.numbers
 
 
-def _fitted(holes: dict[str, Circle], distances: Sequence[Distance], sigma: float) -> tuple[Array, float]:
+def _lie_one_way(slopes: Array) -> bool:
+    spread = np.linalg.svd(slopes, compute_uv=False)
+    return bool(spread[1] < _ALONE * spread[0])
+
+
+def _scales(holes: dict[str, Circle], distances: Sequence[CaliperReading], sigma: float) -> tuple[Array, float]:
     """Both scales by least squares; where readings say nothing of one of them it stays near the other."""
-    numbers = np.array([1.0, 1.0])
-    for _ in range(6):
-        rows, right = [], []
-        for one in distances:
-            weight = 1 / _doubt(one)
-            here = _predicted(holes, one, numbers)
-            slopes = []
-            for n in range(2):
-                moved = numbers.copy()
-                moved[n] += 1e-6
-                slopes.append((_predicted(holes, one, moved) - here) / 1e-6)
-            rows.append([slope * weight for slope in slopes])
-            right.append((one.reading.value - here) * weight)
-        for prior, value in (((1.0, 0.0), 1 - numbers[0]), ((0.0, 1.0), 1 - numbers[1])):
-            rows.append([number / max(10 * sigma, 0.02) for number in prior])
-            right.append(value / max(10 * sigma, 0.02))
-        rows.append([1 / 0.005, -1 / 0.005])  # a scanner's two ways differ by half a per cent or less
-        right.append((numbers[1] - numbers[0]) / 0.005)
-        matrix = np.array(rows)
-        step, *_ = np.linalg.lstsq(matrix, np.array(right), rcond=None)
-        numbers = numbers + step
-    spread = np.linalg.inv(matrix.T @ matrix)
-    return numbers, sqrt(float(max(spread[0, 0], spread[1, 1])))
+    loose = max(10 * sigma, 0.02)
+
+    def off(scales: Array) -> Array:
+        held = [(scales[0] - 1) / loose, (scales[1] - 1) / loose, (scales[0] - scales[1]) / _UNLIKE]
+        return np.concatenate([_off(holes, distances, scales), held])
+
+    found = solved(off, np.ones(2), steps=6)
+    return found.numbers, sqrt(float(np.max(np.diag(found.covariance))))
 
 
-def _doubt(one: Distance) -> float:
+def _sigma(one: CaliperReading) -> float:
     return hypot(one.reading.sigma or 0.02, _TRACED)
 
 
-def _predicted(holes: dict[str, Circle], one: Distance, numbers: Array) -> float:
+def _predicted(holes: dict[str, Circle], one: CaliperReading, scales: Array) -> float:
     a, b = holes[one.first], holes[one.second]
     first, second = SIGNS[one.over]
-    apart = hypot(numbers[0] * (b.center[0] - a.center[0]), numbers[1] * (b.center[1] - a.center[1]))
-    return float(apart + (first * a.radius + second * b.radius) * (numbers[0] + numbers[1]) / 2)
+    apart = hypot(scales[0] * (b.center[0] - a.center[0]), scales[1] * (b.center[1] - a.center[1]))
+    return float(apart + (first * a.radius + second * b.radius) * (scales[0] + scales[1]) / 2)
 
 
-def _row(holes: dict[str, Circle], one: Distance, numbers: Array) -> Compared:
+def _row(holes: dict[str, Circle], one: CaliperReading, scales: Array) -> ComparedReading:
     name = f"{one.first}-{one.second} {one.over}"
-    return Compared(name, one.reading.value, _predicted(holes, one, numbers))
+    return ComparedReading(name, one.reading.value, _predicted(holes, one, scales))

@@ -16,7 +16,7 @@ from shapely.geometry import Polygon
 from gasketcut.arrays import Array
 from gasketcut.bank_card import CARD, CARD_CORNER
 from gasketcut.capture.edges.curve import Line, line_through, off_curve
-from gasketcut.capture.edges.rings import Seen, between, seen_in
+from gasketcut.capture.edges.rings import PictureEdges, between, edges_in
 from gasketcut.capture.image.picture_file import Light, PictureError
 from gasketcut.capture.scale.dpi import CALIBRATED, Scale
 
@@ -39,7 +39,7 @@ _ENDS, _PLACES, _REACH, _STEP = 0.12, 240, 7.0, 0.25
 """Share of a side left out at either end; places at which it is looked at; pixels to either side, and how fine."""
 
 _PALE = 0.12
-"""Of the contrast of part and ground: less at a place tells no edge there. Our choice."""
+"""Of the contrast of part and ground: less at a place is no edge. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,18 +50,18 @@ class Card:
     room: Polygon
 
 
-def by_card(light: Light, seen: Seen) -> Card | None:
+def by_card(light: Light, edges: PictureEdges) -> Card | None:
     """The card in the picture; None if there is none."""
     step = max(1, max(light.shape) // _COARSE)
     height, width = (size // step for size in light.shape)
     coarse = light[: height * step, : width * step].reshape(height, step, width, step).mean(axis=(1, 3))
     try:
-        near = seen_in(coarse, smallest=30.0, level=seen.ground + _NEAR * (seen.figure - seen.ground))
+        near = edges_in(coarse, smallest=30.0, level=edges.ground + _NEAR * (edges.part - edges.ground))
     except PictureError:
         return None
-    for figure in near.figures:
-        box = _box(figure.outer * step + (step - 1) / 2)
-        measured = None if box is None else _measured(light, box, seen)
+    for silhouette in near.silhouettes:
+        box = _box(silhouette.outer * step + (step - 1) / 2)
+        measured = None if box is None else _measured(light, box, edges)
         if box is not None and measured is not None:
             return Card(_scale(*measured), Polygon(box))
     return None
@@ -94,12 +94,12 @@ def _box(ring: Array) -> Array | None:
     return corners if abs(Polygon(ring).area / wanted - 1) < _AREA else None
 
 
-def _measured(light: Light, corners: Array, seen: Seen) -> tuple[float, float, float] | None:
+def _measured(light: Light, corners: Array, edges: PictureEdges) -> tuple[float, float, float] | None:
     """Long and short side in pixels and the turn of the long one [rad]; None if it is no card after all."""
     middle = corners.mean(axis=0)
     lines = []
     for n in range(4):
-        line = _side(light, corners[n], corners[(n + 1) % 4], middle, seen)
+        line = _side(light, corners[n], corners[(n + 1) % 4], middle, edges)
         if line is None:
             return None
         lines.append(line)
@@ -118,8 +118,8 @@ def _measured(light: Light, corners: Array, seen: Seen) -> tuple[float, float, f
     return sizes[0], sizes[1], float(np.arctan2(turns[0][1], turns[0][0]))
 
 
-def _side(light: Light, start: Array, end: Array, middle: Array, seen: Seen) -> Line | None:
-    """The side near the box's; None if too little of it can be told from the ground."""
+def _side(light: Light, start: Array, end: Array, middle: Array, edges: PictureEdges) -> Line | None:
+    """The side near the box's; None if too little of it stands out from the ground."""
     way = (end - start) / np.hypot(*(end - start))
     out = np.array([way[1], -way[0]])
     out = out if out @ (start - middle) > 0 else -out
@@ -128,20 +128,20 @@ def _side(light: Light, start: Array, end: Array, middle: Array, seen: Seen) -> 
     at = np.arange(-_REACH, _REACH + _STEP / 2, _STEP)
     values = between(light, places[:, :1] + out[0] * at, places[:, 1:] + out[1] * at)
     within, without = np.median(values[:, :8], axis=1), np.median(values[:, -8:], axis=1)
-    share = (seen.level - seen.ground) / (seen.figure - seen.ground)
+    share = (edges.level - edges.ground) / (edges.part - edges.ground)
     levels = without + share * (within - without)
-    told = np.abs(within - without) > _PALE * abs(seen.figure - seen.ground)
-    # Print may begin right at the edge: where the inside is not of one shade, the place tells nothing.
-    told &= np.ptp(values[:, :8], axis=1) < 0.35 * np.abs(within - without)
+    clear = np.abs(within - without) > _PALE * abs(edges.part - edges.ground)
+    # Print may begin right at the edge: where the inside is not of one shade, the place is no use.
+    clear &= np.ptp(values[:, :8], axis=1) < 0.35 * np.abs(within - without)
     beyond = (values - levels[:, None]) * np.sign(without - within)[:, None] >= 0
     last = at.size - 1 - np.argmax(~beyond[:, ::-1], axis=1)  # the last place that is still the card
-    told &= (last > 0) & (last < at.size - 1)
-    if told.sum() < _PLACES / 5:
+    clear &= (last > 0) & (last < at.size - 1)
+    if clear.sum() < _PLACES / 5:
         return None
-    rows, last, levels = np.nonzero(told)[0], last[told], levels[told]
+    rows, last, levels = np.nonzero(clear)[0], last[clear], levels[clear]
     low, high = values[rows, last], values[rows, last + 1]
     off = at[last] + _STEP * (levels - low) / np.where(high == low, 1.0, high - low)
-    found = places[told] + off[:, None] * out
+    found = places[clear] + off[:, None] * out
     for _ in range(3):
         line = line_through(found)
         stray = off_curve(line, found)

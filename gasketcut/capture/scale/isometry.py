@@ -28,5 +28,5 @@ class Isometry:
 
     @property
     def back(self) -> Isometry:
-        """What undoes it."""
+        """The isometry that undoes it."""
         return self if self.mirror else Isometry(-self.angle, self.middle, mirror=False)

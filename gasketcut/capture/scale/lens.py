@@ -3,7 +3,7 @@
 Twelve numbers: eight of the perspective, two radial terms, and where the lens has its middle. Places in the photograph
 count from the picture's middle in halves of its longer side. Source of the model: the usual pinhole camera with radial
 distortion (any text on photogrammetry). The lens' middle is free as real ones sit off the picture's: on published
-photographs of a chessboard that takes a third off the error (tests/test_real_photos.py).
+photographs of a chessboard that takes a third off the error (tests/capture/test_real_photos.py).
 """
 
 from __future__ import annotations
@@ -13,15 +13,16 @@ from math import acos, degrees, hypot
 import numpy as np
 
 from gasketcut.arrays import Array
+from gasketcut.measure.least_squares import solved
 
 _OFF_MIDDLE = 0.05
-"""Of half the longer side, by which a lens' middle may well be off the picture's. Our choice."""
+"""Of half the longer side, by which a lens' middle may be off the picture's. Our choice."""
 
 _READ = 0.02
 """mm by which a dot's middle may be read wrong: what the lens' middle is weighed against. Our choice."""
 
 _GUESSED_FOCUS = 0.75
-"""Of the longer side in pixels: a telephone's main lens, some 26 mm on film; only the tilt that is told hangs on it."""
+"""Of the longer side in pixels: a telephone's main lens, some 26 mm on film; only the reported tilt depends on it."""
 
 
 def straight(corners: Array, ends: Array) -> Array:
@@ -52,22 +53,14 @@ def mapped(numbers: Array, points: Array) -> Array:
 def improved(numbers: Array, points: Array, wanted: Array) -> tuple[Array, float]:
     """One step of Gauss-Newton towards `mapped(numbers, points) == wanted` [mm], and how large it was.
 
-    The lens' middle is held near the picture's as far as the points do not tell of it.
+    The lens' middle is held near the picture's as far as the points leave it open.
     """
-    here = mapped(numbers, points)
-    columns = []
-    for n in range(len(numbers)):
-        little = 1e-6 * max(1.0, abs(numbers[n]))
-        moved = numbers.copy()
-        moved[n] += little
-        columns.append(((mapped(moved, points) - here) / little).ravel())
-    weight = _READ / _OFF_MIDDLE
-    held = np.zeros((2, len(numbers)))
-    held[0, 10] = held[1, 11] = weight
-    matrix = np.vstack([np.column_stack(columns), held])
-    right = np.concatenate([(wanted - here).ravel(), -weight * numbers[10:12]])
-    step, *_ = np.linalg.lstsq(matrix, right, rcond=None)
-    return numbers + step, float(np.max(np.abs(step) / np.maximum(1.0, np.abs(numbers))))
+
+    def off(tried: Array) -> Array:
+        return np.concatenate([(mapped(tried, points) - wanted).ravel(), _READ / _OFF_MIDDLE * tried[10:12]])
+
+    found = solved(off, numbers, steps=1)
+    return found.numbers, float(np.max(np.abs(found.step) / np.maximum(1.0, np.abs(numbers))))
 
 
 def tilt_of(numbers: Array) -> float:

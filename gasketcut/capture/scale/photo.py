@@ -12,7 +12,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
-from gasketcut.capture.edges.rings import Figure, Seen
+from gasketcut.capture.edges.rings import PictureEdges, Silhouette
 from gasketcut.capture.image.picture_file import PictureError
 from gasketcut.capture.scale.lens import improved, mapped, straight, tilt_of
 from gasketcut.capture.scale.target import FREE, PITCH, SIZE, dots
@@ -21,13 +21,13 @@ _ROUND = 0.12
 """How far a dot's area may be off its own ellipse's. Our choice."""
 
 _FEWEST = 40
-"""Dots that must be seen. Our choice."""
+"""Fewest dots of the target that must be in the picture. Our choice."""
 
 PHOTO = 0.0015
 """Of a length: 0.1 to 0.2 mm on 100 mm with a printed target and measured bars (estimate of the project's notes)."""
 
 UNMEASURED = 0.01
-"""The same where nobody has measured the bars: printers lie by that much."""
+"""The same where nobody has measured the bars: printers are off by that much."""
 
 _WORST = 0.5
 """mm that dots may come out from their places: a bowed sheet, or no target at all. Our choice."""
@@ -56,17 +56,19 @@ class Photo:
         return mapped(np.array(self.numbers), (ring - self.centre) / self.unit) * self.stretch
 
 
-def photo_of(seen: Seen, shape: tuple[int, int], bars: tuple[float, float] | None) -> tuple[Photo, tuple[Figure, ...]]:
+def photo_of(
+    edges: PictureEdges, shape: tuple[int, int], bars: tuple[float, float] | None
+) -> tuple[Photo, tuple[Silhouette, ...]]:
     """The map by the dots, and what lies in the middle of the sheet; raise `PictureError` if the sheet is not seen.
 
     shape : of the picture, rows and columns
     bars  : what the two bars of the print measure, along and across [mm]
     """
-    found = _round_ones(seen.figures)
+    found = _round_ones(edges.silhouettes)
     if len(found) < _FEWEST:
         raise PictureError(
-            f"only {len(found)} dots of the target are to be seen; print it with gasketcut target, and get all of it "
-            "into the picture"
+            f"only {len(found)} dots of the target are in the picture; print it with gasketcut target, and take in "
+            "all of it"
         )
     places, areas = np.array([one[0] for one in found]), np.array([one[1] for one in found])
     corners = _corners(places, areas)
@@ -105,18 +107,18 @@ def photo_of(seen: Seen, shape: tuple[int, int], bars: tuple[float, float] | Non
         off=rest,
         tilt=tilt_of(numbers),
     )
-    inside = tuple(figure for figure in seen.figures if _lies_in_the_middle(photo, figure))
+    inside = tuple(silhouette for silhouette in edges.silhouettes if _lies_in_the_middle(photo, silhouette))
     return photo, inside
 
 
-def _round_ones(figures: tuple[Figure, ...]) -> list[tuple[Array, float]]:
+def _round_ones(silhouettes: tuple[Silhouette, ...]) -> list[tuple[Array, float]]:
     """Middle and area of every filled figure that is an ellipse."""
     found = []
-    for figure in figures:
-        if figure.inner or len(figure.outer) < 12:
+    for silhouette in silhouettes:
+        if silhouette.inner or len(silhouette.outer) < 12:
             continue
-        polygon = Polygon(figure.outer)
-        centred = figure.outer - (polygon.centroid.x, polygon.centroid.y)
+        polygon = Polygon(silhouette.outer)
+        centred = silhouette.outer - (polygon.centroid.x, polygon.centroid.y)
         box = shapely.minimum_rotated_rectangle(polygon)
         if not isinstance(box, Polygon):
             continue
@@ -158,8 +160,8 @@ def _typical_near(places: Array, areas: Array, n: int) -> float:
     return float(np.median(areas[near]))
 
 
-def _lies_in_the_middle(photo: Photo, figure: Figure) -> bool:
-    ring = photo.mm(figure.outer)
+def _lies_in_the_middle(photo: Photo, silhouette: Silhouette) -> bool:
+    ring = photo.mm(silhouette.outer)
     left, low, right, high = FREE
     middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
     return bool(left < middle[0] < right and low < middle[1] < high and np.ptp(ring, axis=0).max() > 5.0)

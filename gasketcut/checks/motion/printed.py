@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from gasketcut.checks.worst import locators
+from gasketcut.checks.clearance import locators
 from gasketcut.parts.part import Part
-from gasketcut.shape.motion import free_motions
+from gasketcut.shape.motion import most_growth
 
 WIDEST = 0.05
 """Beyond this share nobody prints; a single stud allows any."""
@@ -17,13 +17,4 @@ def print_tolerance(part: Part) -> float | None:
     """
     if len(part.studs) < 2:
         return None
-    return min(_most(part, 1), _most(part, -1))
-
-
-def _most(part: Part, side: int) -> float:
-    studs = locators(part.studs)
-    low, high = 0.0, WIDEST
-    while high - low > 1e-5:
-        tried = (low + high) / 2
-        low, high = (tried, high) if free_motions(studs, side * tried) is not None else (low, tried)
-    return low
+    return most_growth(locators(part.studs), WIDEST)

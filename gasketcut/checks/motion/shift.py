@@ -16,7 +16,8 @@ the question is settled by halving (cells.py).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -36,7 +37,11 @@ SPACING = 0.25
 """mm between points of the sheet's edge at first, FINE in the end round the worst of them."""
 
 FINE = 0.01
+SETTLED = CHORD / 50
+"""A point whose bound stands no more than that above the best motion found is not looked at again."""
+
 _KEPT = 6  # worst places that are looked at again, finer
+_FIRST = 48  # points with the highest bounds, moved first: mostly they show that the others need no look
 _ROUNDS = 4  # tangents tried for each point
 _PASSES = 3  # each with finer turns about the worst so far
 
@@ -64,18 +69,16 @@ class _Found:
     turn: Array
     shift: Array
 
-    def without(self, left_out: NDArray[np.bool_]) -> _Found:
-        keep = ~left_out
-        return _Found(self.points[keep], self.bound[keep], self.reached[keep], self.turn[keep], self.shift[keep])
+    @property
+    def best(self) -> float:
+        return float(np.max(self.reached, initial=-np.inf))
+
+    def only(self, kept: NDArray[np.bool_]) -> _Found:
+        return _Found(*(getattr(self, field.name)[kept] for field in fields(self)))
 
     def joined(self, other: _Found) -> _Found:
-        return _Found(
-            np.concatenate([self.points, other.points]),
-            np.concatenate([self.bound, other.bound]),
-            np.concatenate([self.reached, other.reached]),
-            np.concatenate([self.turn, other.turn]),
-            np.concatenate([self.shift, other.shift]),
-        )
+        pairs = ((getattr(self, field.name), getattr(other, field.name)) for field in fields(self))
+        return _Found(*(np.concatenate(pair) for pair in pairs))
 
 
 def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
@@ -87,19 +90,19 @@ def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
         return None
     target = _Window(window)
     found, refined = target.search(points, free, sway), free
-    for _ in range(_PASSES):
+    for number in range(_PASSES):
+        doubtful = found.bound > found.best + CHORD / 4
+        if number and not doubtful.any():
+            break
         refined = refined.refined(float(found.turn[np.argmax(found.bound)]))
-        doubtful = found.bound > np.max(found.reached) + CHORD / 4
         fresh = np.vstack([found.points[doubtful], _with_middles(near.intersection(_beside(found)), FINE)])
-        found = found.without(doubtful).joined(target.search(fresh, refined, sway))
+        kept = found.only(~doubtful)
+        found = kept.joined(target.search(fresh, refined, sway, kept.best))
     first = int(np.argmax(found.reached))
     turn, shift = float(found.turn[first]), found.shift[first]
     at = refined.moved(found.points[first : first + 1], turn, shift)[0]
     best = Reached(float(found.reached[first]), turn, shift, at)
-    bound = float(np.max(found.bound)) + CHORD / 2 + _curvature(window, refined)
-    # Nothing stands deeper in a window than its innermost point does.
-    spoke = shapely.maximum_inscribed_circle(window, tolerance=CHORD)
-    bound = min(bound, spoke.length + CHORD)
+    bound = target.at_most(float(np.max(found.bound)) + CHORD / 2 + _curvature(window, refined))
     if best.enough < bound:
         open_yet = shapely.MultiPoint(found.points[found.bound > best.enough])
         bits = _bits(near)
@@ -110,20 +113,19 @@ def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
 
         settled, best = settle(bits, best, refined, target.depths, carried)
         bound = min(bound, settled + CHORD / 2 + _curvature(window, refined))
-    return _judged(solid, window, best, bound, free, spoke)
+    return _judged(solid, target, best, bound, free)
 
 
-def _judged(solid: Polygon, window: Polygon, best: Reached, bound: float, free: Free, spoke: BaseGeometry) -> Worst:
-    """With the area that is covered; `spoke` is the radius to the edge from the window's innermost point."""
+def _judged(solid: Polygon, window: _Window, best: Reached, bound: float, free: Free) -> Worst:
+    """With the area that is covered."""
     moved = shapely.transform(solid, lambda coords: free.moved(coords, best.turn, best.shift))
-    covers_middle = moved.intersects(shapely.Point(shapely.get_coordinates(spoke)[0]))
-    reached = max(best.depth, spoke.length) if covers_middle else best.depth
+    reached = max(best.depth, window.covered(moved, bound))
     return Worst(
         bound=max(bound, reached),
         reached=reached,
         motion=(float(best.shift[0]), float(best.shift[1]), best.turn),
         at=(float(best.at[0]), float(best.at[1])),
-        area=float(moved.intersection(window).area),
+        area=float(moved.intersection(window.polygon).area),
         sheet=moved,
     )
 
@@ -161,15 +163,13 @@ def _curvature(window: Polygon, free: Free) -> float:
 
 def _beside(found: _Found) -> BaseGeometry:
     """Boxes round the worst places, no two of them close together."""
-    kept: list[Array] = []
-    for number in np.argsort(found.bound)[::-1]:
-        place = found.points[number]
-        if all(np.max(np.abs(place - other)) > SPACING for other in kept):
-            kept.append(place)
-        if len(kept) == _KEPT:
-            break
-    places = np.array(kept)
-    return shapely.union_all(shapely.box(*(places - SPACING).T, *(places + SPACING).T))
+    # Of the edge no place is farther than that from a point that was looked at, so none is worse by more.
+    left = found.points[np.argsort(-found.bound)][: int(np.sum(found.bound >= found.best - SPACING / 4))]
+    boxes: list[Any] = []
+    while len(left) and len(boxes) < _KEPT:
+        boxes.append(shapely.box(*(left[0] - SPACING), *(left[0] + SPACING)))
+        left = left[np.max(np.abs(left - left[0]), axis=1) > SPACING]
+    return shapely.union_all(boxes)
 
 
 class _Window:
@@ -203,17 +203,44 @@ class _Window:
         inward[lost] = self._normals[edge[lost]]
         return sign * distance, foot, inward
 
-    def search(self, points: Array, free: Free, sway: float) -> _Found:
-        """Bound and depth reached of each point, none of which moves farther than `sway`."""
+    @cached_property
+    def _spoke(self) -> BaseGeometry:
+        """The radius from the innermost point to the edge."""
+        return shapely.maximum_inscribed_circle(self.polygon, tolerance=CHORD)
+
+    @cached_property
+    def _inside(self) -> tuple[Array, float]:
+        """The centre of area and its depth. Of a window with bays it says nothing: its depth is no bound there."""
+        centre = shapely.get_coordinates(self.polygon.centroid)
+        return centre, float(self.depths(centre)[0][0]) if self.hull is None else -np.inf
+
+    def at_most(self, bound: float) -> float:
+        """The bound, or the depth of the innermost point if that is less: nothing stands deeper."""
+        return bound if bound <= self._inside[1] else min(bound, float(self._spoke.length) + CHORD)
+
+    def covered(self, sheet: BaseGeometry, bound: float) -> float:
+        """The depth of the innermost point if the sheet covers it, else minus infinity; its edges are within the bound.
+
+        All places deeper than a bound lie together, covered or not, in a window without bays: then one stands for all.
+        """
+        centre, depth = self._inside
+        if bound < depth and not shapely.intersects_xy(sheet, *centre[0]):
+            return -np.inf
+        innermost = shapely.Point(shapely.get_coordinates(self._spoke)[0])
+        return float(self._spoke.length) if sheet.intersects(innermost) else -np.inf
+
+    def search(self, points: Array, free: Free, sway: float, best: float = -np.inf) -> _Found:
+        """Bound and depth reached of each point, none of which moves farther than `sway`.
+
+        best : depth known to be reached; what stays below is not looked at closely
+        """
         if self.hull is None:
-            return self._by_tangents(points, free)
-        plain = self._bulges_out(points, 2 * (sway + SPACING))
-        found = self._by_tangents(points[plain], free)
-        if np.all(plain):
-            return found
-        outer = self.hull._by_tangents(points[~plain], free)
-        depths, _, _ = self.depths(free.moved_each(outer.points, outer.turn, outer.shift))
-        return found.joined(_Found(outer.points, outer.bound, depths, outer.turn, outer.shift))
+            return self._by_tangents(points, free, self, best)
+        found = self.hull._by_tangents(points, free, self, best)
+        best = max(best, found.best)
+        open_yet = np.flatnonzero(found.bound > best + SETTLED)
+        plain = np.isin(np.arange(len(points)), open_yet[self._bulges_out(points[open_yet], 2 * (sway + SPACING))])
+        return found.only(~plain).joined(self._by_tangents(points[plain], free, self, best))
 
     def _bulges_out(self, points: Array, reach: float) -> NDArray[np.bool_]:
         """Is the window convex as far as `reach` about each point? Its tangents there hold for all that comes there."""
@@ -222,22 +249,40 @@ class _Window:
         convex: NDArray[np.bool_] = shapely.area(shapely.convex_hull(parts)) - shapely.area(parts) < CHORD * CHORD
         return convex
 
-    def _by_tangents(self, points: Array, free: Free) -> _Found:
+    def _by_tangents(self, points: Array, free: Free, judge: _Window, best: float) -> _Found:
+        """With tangents of this window, which must be convex; depths reached are those in the judge's window."""
         count = len(points)
-        bound, reached = np.full(count, np.inf), np.full(count, -np.inf)
-        best_turn, best_shift = np.zeros(count), np.zeros((count, 2))
+        reached, best_turn, best_shift = np.full(count, -np.inf), np.zeros(count), np.zeros((count, 2))
         if count == 0:
-            return _Found(points, bound, reached, best_turn, best_shift)
+            return _Found(points, reached, reached, best_turn, best_shift)
         _, foot, inward = self.depths(points)
-        for _ in range(_ROUNDS):
-            behind = np.sum(inward * (points - foot), axis=1)  # of the unmoved point, behind the tangent at `foot`
-            gain, turn, shift = _farthest(points, inward, free)
-            bound = np.minimum(bound, behind + gain)
-            depth, foot, inward = self.depths(free.moved_each(points, turn, shift))
-            better = depth > reached
-            reached = np.where(better, depth, reached)
-            best_turn, best_shift = np.where(better, turn, best_turn), np.where(better[:, None], shift, best_shift)
+        bound, turn, shift = _behind(points, foot, inward, free)
+        fresh = np.ones(count, dtype=bool)  # moved otherwise than before: the same motion gives the same tangent
+        for number in range(_ROUNDS):
+            open_yet = np.flatnonzero(fresh & (bound > np.maximum(best, reached) + SETTLED))
+            if number == 0:
+                open_yet = open_yet[np.argsort(-bound[open_yet])[:_FIRST]]
+            if not len(open_yet):
+                break
+            tried = points[open_yet]
+            moved = free.moved_each(tried, turn[open_yet], shift[open_yet])
+            depth, foot, inward = self.depths(moved)
+            depth = depth if judge is self else judge.depths(moved)[0]
+            better = open_yet[depth > reached[open_yet]]
+            reached[open_yet] = np.maximum(reached[open_yet], depth)
+            best_turn[better], best_shift[better] = turn[better], shift[better]
+            best = max(best, float(np.max(depth)))
+            tighter, next_turn, next_shift = _behind(tried, foot, inward, free)
+            fresh[open_yet] = (next_turn != turn[open_yet]) | np.any(next_shift != shift[open_yet], axis=1)
+            turn[open_yet], shift[open_yet] = next_turn, next_shift
+            bound[open_yet] = np.minimum(bound[open_yet], tighter)
         return _Found(points, bound, reached, best_turn, best_shift)
+
+
+def _behind(points: Array, foot: Array, inward: Array, free: Free) -> tuple[Array, Array, Array]:
+    """How far motions bring each point behind its tangent, at `foot` and square to `inward`; turn and shift then."""
+    gain, turn, shift = _farthest(points, inward, free)
+    return np.sum(inward * (points - foot), axis=1) + gain, turn, shift
 
 
 def _farthest(points: Array, directions: Array, free: Free) -> tuple[Array, Array, Array]:
@@ -248,14 +293,12 @@ def _farthest(points: Array, directions: Array, free: Free) -> tuple[Array, Arra
     arms = points - free.middle
     along = np.sum(directions * arms, axis=1)
     across = directions[:, 1] * arms[:, 0] - directions[:, 0] * arms[:, 1]
-    reach, corner = zip(*(one.farthest(directions) for one in free.slices), strict=True)
+    reach, corner = free.farthest(directions)
     turns = free.turns
     # n . ((R - 1) a + t) for every point and slice
-    gains = np.outer(along, np.cos(turns) - 1) + np.outer(across, np.sin(turns)) + np.column_stack(reach)
+    gains = np.outer(along, np.cos(turns) - 1) + np.outer(across, np.sin(turns)) + reach.T
     best = np.argmax(gains, axis=1)
-    rows = np.arange(len(points))
-    corners = np.column_stack(corner)[rows, best]
-    shift = np.array([free.slices[at].corners[number] for at, number in zip(best, corners, strict=True)])
+    shift = free.corners[best, corner[best, np.arange(len(points))]]
     return _between(gains, turns), turns[best], shift
 
 

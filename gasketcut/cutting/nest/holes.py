@@ -1,8 +1,8 @@
-"""Units for laying out: a piece alone, or with smaller ones in its holes.
+"""Groups for laying out: a piece alone, or with smaller ones in its holes.
 
 Guest    a piece that lies in a hole of another, its host; a guest is no host.
-Unit     what is moved as one: the host at its own origin, its guests where they lie in it.
-Spot     where a unit comes to lie on a sheet.
+Group    what is moved as one: the host at its own origin, its guests where they lie in it.
+Spot     where a group lies on a sheet.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ Guests = list[tuple[int, Placed]]
 
 
 @dataclass(frozen=True, slots=True)
-class Unit:
+class Group:
     """`guests` as they lie while the host stands at (0, 0), not turned. They may be turned at least as it may."""
 
     piece: Piece
@@ -49,9 +49,9 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Where a unit lies: sheet from 0, then as in `Placed`."""
+    """Where a group lies: sheet from 0, then as in `Placed`."""
 
-    unit: Unit
+    group: Group
     sheet: int
     x: float
     y: float
@@ -59,18 +59,18 @@ class Spot:
 
     def placed(self) -> Iterator[Placed]:
         """The host and its guests, all turned about (0, 0) and moved."""
-        yield Placed(self.unit.piece, self.sheet, self.x, self.y, self.turn)
+        yield Placed(self.group.piece, self.sheet, self.x, self.y, self.turn)
         c, s = cos_sin(self.turn)
-        for guest in self.unit.guests:
+        for guest in self.group.guests:
             x, y = self.x + c * guest.x - s * guest.y, self.y + s * guest.x + c * guest.y
             yield Placed(guest.piece, self.sheet, x, y, guest.turn + self.turn)
 
 
-def units_of(wanted: Sequence[Piece], spacing: float, *, in_holes: bool = False) -> list[Unit]:
-    """All pieces as units, the largest first; with `in_holes`, small ones go into holes as far as they fit there."""
+def groups_of(wanted: Sequence[Piece], spacing: float, *, in_holes: bool = False) -> list[Group]:
+    """All pieces as groups, the largest first; with `in_holes`, small ones go into holes as far as they fit there."""
     order = sorted(range(len(wanted)), key=lambda number: (-Polygon(wanted[number].outline.exterior).area, number))
     left = {number: wanted[number].count for number in order}
-    units: list[Unit] = []
+    groups: list[Group] = []
     for at, number in enumerate(order):
         host, guests = wanted[number], Guests()
         while left[number]:
@@ -80,8 +80,8 @@ def units_of(wanted: Sequence[Piece], spacing: float, *, in_holes: bool = False)
                     guests = _guests(host, wanted, order[at + 1 :], left, spacing)
                 for one, _ in guests:
                     left[one] -= 1
-            units.append(Unit(host, tuple(guest for _, guest in guests)))
-    return units
+            groups.append(Group(host, tuple(guest for _, guest in guests)))
+    return groups
 
 
 def _still_there(guests: Guests, left: dict[int, int]) -> bool:

@@ -3,7 +3,7 @@
 Sheet    stock as it lies on the machine: x to the right, y up, the corner at (0, 0); nothing is put into its margin.
 Piece    what is laid out, `count` times; turned as its grain allows, never mirrored: sheets have two faces.
 Placed   a piece turned about its own origin and then moved, on one of the sheets.
-Layout   all of that; `proved` looks at every distance and edge anew, whoever laid it out.
+Layout   all of that; `proved` checks every distance and edge, however it was laid out.
 """
 
 from __future__ import annotations
@@ -84,13 +84,13 @@ class Unplaced:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """`sheets` are those used, one entry for each; `said` is what to tell the user of how it was found."""
+    """`sheets` are those used, one entry for each; `notes` say how it was found."""
 
     sheets: tuple[Sheet, ...]
     placed: tuple[Placed, ...]
     unplaced: tuple[Unplaced, ...]
     spacing: float
-    said: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def on(self, sheet: int) -> tuple[Placed, ...]:
         return tuple(one for one in self.placed if one.sheet == sheet)
@@ -155,7 +155,7 @@ def faults(layout: Layout, pieces: Sequence[Piece]) -> tuple[str, ...]:
 
 
 def proved(layout: Layout, pieces: Sequence[Piece]) -> Layout:
-    """The layout itself, looked at; raise RuntimeError, a defect of ours, if it may not be cut."""
+    """The layout itself, checked; raise RuntimeError, a defect of ours, if it may not be cut."""
     found = faults(layout, pieces)
     if found:
         raise RuntimeError(f"a layout that may not be cut: {'; '.join(found[:5])}")

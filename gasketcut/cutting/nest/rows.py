@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from gasketcut.cutting.nest.holes import Spot, Unit, cos_sin, units_of
+from gasketcut.cutting.nest.holes import Group, Spot, cos_sin, groups_of
 from gasketcut.cutting.nest.layout import TURNS, Layout, Piece, Sheet, Unplaced, proved
 from gasketcut.plane import Point
 from gasketcut.shape.outlines import placed
@@ -47,17 +47,17 @@ def in_rows(pieces: Sequence[Piece], sheets: Sequence[Sheet], spacing: float, *,
     sheets : taken in this order, each as often as its count says
     """
     possible, too_large = sorted_out(pieces, sheets)
-    rows = units_in_rows(units_of(possible, spacing, in_holes=in_holes), sheets, spacing)
+    rows = groups_in_rows(groups_of(possible, spacing, in_holes=in_holes), sheets, spacing)
     return proved(rows.layout(too_large), pieces)
 
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Units laid out, before they are a layout of pieces; `left` are those for which no sheet was left."""
+    """Groups laid out, before they are a layout of pieces; `left` are those for which no sheet was left."""
 
     sheets: tuple[Sheet, ...]
     spots: tuple[Spot, ...]
-    left: tuple[Unit, ...]
+    left: tuple[Group, ...]
     spacing: float
 
     def layout(self, too_large: tuple[Unplaced, ...] = ()) -> Layout:
@@ -65,9 +65,9 @@ class Rows:
         return Layout(self.sheets, placed, (*too_large, *_left_out(self.left)), self.spacing)
 
 
-def units_in_rows(units: Sequence[Unit], sheets: Sequence[Sheet], spacing: float) -> Rows:
-    """The better of rows and columns; each unit fits on one of the sheets."""
-    ways = [_laid(units, sheets, spacing, upright) for upright in (False, True)]
+def groups_in_rows(groups: Sequence[Group], sheets: Sequence[Sheet], spacing: float) -> Rows:
+    """The better of rows and columns; each group fits on one of the sheets."""
+    ways = [_laid(groups, sheets, spacing, upright) for upright in (False, True)]
     return min(ways, key=lambda rows: rows.layout().rank)
 
 
@@ -84,9 +84,9 @@ def fits(piece: Piece, sheet: Sheet) -> bool:
     return any(width <= wide and tall <= high for width, tall in _sizes(piece, _turns(piece, every=True)))
 
 
-def _left_out(units: Sequence[Unit]) -> tuple[Unplaced, ...]:
-    """Units for which no sheet was left, as pieces."""
-    pieces = [piece for unit in units for piece in (unit.piece, *(guest.piece for guest in unit.guests))]
+def _left_out(groups: Sequence[Group]) -> tuple[Unplaced, ...]:
+    """Groups for which no sheet was left, as pieces."""
+    pieces = [piece for group in groups for piece in (group.piece, *(guest.piece for guest in group.guests))]
     counts = Counter(id(piece) for piece in pieces)
     by_id = {id(piece): piece for piece in pieces}
     return tuple(Unplaced(piece, counts[number], _NO_SHEET) for number, piece in by_id.items())
@@ -113,14 +113,14 @@ class Supply:
         return [replace(sheet, count=None if count == inf else int(count)) for sheet, count in self._left if count > 0]
 
 
-def _laid(units: Sequence[Unit], sheets: Sequence[Sheet], spacing: float, upright: bool) -> Rows:
-    boxes = {id(unit.piece): _boxes(unit.piece, sheets, upright) for unit in units}
-    order = sorted(units, key=lambda unit: -round(boxes[id(unit.piece)][0].across, 6))
+def _laid(groups: Sequence[Group], sheets: Sequence[Sheet], spacing: float, upright: bool) -> Rows:
+    boxes = {id(group.piece): _boxes(group.piece, sheets, upright) for group in groups}
+    order = sorted(groups, key=lambda group: -round(boxes[id(group.piece)][0].across, 6))
     supply, used, spots = Supply(sheets), list[Sheet](), list[Spot]()
     rows: list[_Row] = []
-    left: list[Unit] = []
-    for unit in order:
-        turned = boxes[id(unit.piece)]
+    left: list[Group] = []
+    for group in order:
+        turned = boxes[id(group.piece)]
         room = _room(rows, used, turned, spacing, upright)
         if room is None:
             sheet = supply.take(lambda one, turned=turned: _new_row(one, 0.0, turned, upright) is not None)  # type: ignore[misc]
@@ -128,12 +128,12 @@ def _laid(units: Sequence[Unit], sheets: Sequence[Sheet], spacing: float, uprigh
                 used.append(sheet)
                 room = _room(rows, used, turned, spacing, upright)
         if room is None:
-            left.append(unit)
+            left.append(group)
             continue
         row, box = room
         margin = used[row.sheet].margin
         x, y = (margin + row.used, margin + row.start)[:: -1 if upright else 1]
-        spots.append(Spot(unit, row.sheet, x - box.corner[0], y - box.corner[1], box.turn))
+        spots.append(Spot(group, row.sheet, x - box.corner[0], y - box.corner[1], box.turn))
         row.used += box.along + spacing
     return Rows(tuple(used), tuple(spots), tuple(left), spacing)
 

@@ -23,14 +23,14 @@ from gasketcut.cutting.nest.layout import Layout, Piece, Placed, Sheet
 from gasketcut.cutting.nest.rows import in_rows
 from gasketcut.cutting.nest.search import MISSING, STOPPED, OnProgress, searched
 from gasketcut.cutting.path.kerf import kerf_words
-from gasketcut.cutting.path.lettering import MARGIN, Line, one_line
+from gasketcut.cutting.path.lettering import MARGIN, Polyline, one_line
 from gasketcut.cutting.path.order import ordered
 from gasketcut.cutting.path.stroke import MARK, Stroke, mark, strokes_of
 from gasketcut.cutting.path.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.cutting.quote import SPACING
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
-from gasketcut.job.model import Stock
+from gasketcut.parts.stock import Stock
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle, Contour, Loop, Outline
 
@@ -96,18 +96,18 @@ def laid_out(
         pieces = [Piece(one.part.name, _shape(one), one.part.count, spec.turning) for one in parts]
         spacing = SPACING if spec.spacing is None else spec.spacing
         sheets = [Sheet(*stock.size, margin=spec.margin)]
-        if quick or any(STOPPED in one.layout.said for one in found):
+        if quick or any(STOPPED in one.layout.notes for one in found):
             layout = in_rows(pieces, sheets, spacing, in_holes=spec.in_holes)
-            layout = layout if quick else replace(layout, said=(STOPPED,))
+            layout = layout if quick else replace(layout, notes=(STOPPED,))
         else:
             layout = searched(
                 pieces, sheets, spacing, seconds=spec.seconds, in_holes=spec.in_holes, on_progress=on_progress
             )
         name = _file_name(stock.name, {one.name.casefold() for one in found})
         one = Sheets(stock, name, layout, {one.part.name: one for one in parts})
-        tools, said = _tools(one, path_options(cutting, parts[0].cutter))
+        tools, notes = _tools(one, path_options(cutting, parts[0].cutter))
         found.append(replace(one, tools=tools))
-        findings += [*_findings(layout, stock, sheets[0], spec), *said]
+        findings += [*_findings(layout, stock, sheets[0], spec), *notes]
     return tuple(found), tuple(findings)
 
 
@@ -149,7 +149,7 @@ def _tools(one: Sheets, options: PathOptions) -> tuple[tuple[ToolPath, ...], lis
 def _sheet_words(one: Sheets, sheet: int, tool: ToolPath) -> tuple[Stroke, ...]:
     """What the sheet is and whether a kerf is in its paths: in its margin, else on what is left over, else nowhere."""
     kerfs = {ready.kerf for ready in one.parts.values()}
-    said = [
+    words = [
         f"sheet {sheet + 1} of {len(one.layout.sheets)}",
         one.stock.name,
         *sorted(kerf_words(kerf) for kerf in kerfs),
@@ -158,7 +158,7 @@ def _sheet_words(one: Sheets, sheet: int, tool: ToolPath) -> tuple[Stroke, ...]:
     margin = (0.0, 0.0, size.width, size.margin)
     taken = shapely.STRtree([LineString(stroke.flattened(0.01)) for stroke in tool.strokes])
     for box in (margin, one.layout.left_over(sheet)):
-        line = one_line("  ".join(said), box)
+        line = one_line("  ".join(words), box)
         if line and not len(taken.query(shapely.box(*line.box), predicate="dwithin", distance=MARGIN)):
             return tuple(mark(points, -1) for points in line.lines)
     return ()
@@ -205,22 +205,22 @@ def _findings(layout: Layout, stock: Stock, sheet: Sheet, spec: LayoutSpec) -> l
                     rule="layout",
                     weight="stop",
                     part=one.piece.name,
-                    text=f"finds no place on {stock.name}: the part is {right - left:.1f} x {top - low:.1f} mm, "
+                    text=f"does not fit on {stock.name}: the part is {right - left:.1f} x {top - low:.1f} mm, "
                     f"the sheet {max(wide, 0.0):.1f} x {max(high, 0.0):.1f} mm within its margin",
                     do=f"write size = [width, height] of a larger sheet in its [[stock]], or a smaller margin{turn}",
                 )
             )
-    if layout.placed and not layout.said and spec.seconds:
-        said = f"{stock.name}: laid out by search"
-        found.append(Finding(rule="layout", weight="note", part=None, text=said, do="nothing; it may be cut"))
-    for said in layout.said:
-        weight = "warn" if said == STOPPED else "note"
-        do = "run it again" if said == STOPPED else "nothing; it may be cut" if said != MISSING else "add it if it pays"
-        found.append(Finding(rule="layout", weight=weight, part=None, text=f"{stock.name}: {said}", do=do))  # type: ignore[arg-type]
+    if layout.placed and not layout.notes and spec.seconds:
+        text = f"{stock.name}: laid out by search"
+        found.append(Finding(rule="layout", weight="note", part=None, text=text, do="nothing; it may be cut"))
+    for note in layout.notes:
+        weight = "warn" if note == STOPPED else "note"
+        do = "run it again" if note == STOPPED else "nothing; it may be cut" if note != MISSING else "add it if it pays"
+        found.append(Finding(rule="layout", weight=weight, part=None, text=f"{stock.name}: {note}", do=do))  # type: ignore[arg-type]
     return found
 
 
-def on_the_part(ready: CutPart) -> list[Line]:
+def on_the_part(ready: CutPart) -> list[Polyline]:
     """Its letters but for those in the scrap beside it: on a whole sheet they would lie on its neighbours."""
     return [line for line in ready.letters if ready.part.solid.covers(LineString(line))]
 

@@ -16,7 +16,7 @@ from shapely.geometry import LinearRing, Polygon
 from gasketcut.cutting.cutter import Cutter, chosen
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec
-from gasketcut.parts.part import Hole, Part, outline_of
+from gasketcut.parts.part import Hole, Part
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import KnownArcs
 from gasketcut.shape.loop import Circle, Outline
@@ -48,46 +48,38 @@ def kerf_suffix(kerf: float | None) -> str:
     return f"-kerf-{round(kerf, 4):g}mm" if kerf else ""
 
 
-def with_kerf(part: Part, kerf: float, nominal: Outline | None = None) -> Outline:
-    """The part's outline grown by half the kerf [mm]; what is lost is left out, see `kerf_lost`.
+def kerfed(part: Part, kerf: float, nominal: Outline) -> Part:
+    """The part grown by half the kerf [mm] as a part of its own, so that it is drawn and proved like any other; what is
+    lost is left out, see `kerf_lost`.
 
-    nominal : the part's own outline, if it is there already
-    """
-    own = nominal or outline_of(part)
-    path = outline_of(kerfed(part, kerf, own))
-    return replace(path, deviation=path.deviation + own.deviation) if kerf > 0 else own
+    Corners that stick out are rounded by half the kerf: there the cut leaves the part's own corner sharp.
 
-
-def kerfed(part: Part, kerf: float, nominal: Outline | None = None) -> Part:
-    """The part grown by half the kerf [mm] as a part of its own, so that it is drawn and proved like any other.
-
-    Corners that stick out are rounded by half the kerf: round them the cut leaves the part's own corner sharp.
+    nominal : the part's own outline
     """
     if kerf <= 0:
         return part
-    half, own = kerf / 2, nominal or outline_of(part)
-    clean = tuple(
+    half = kerf / 2
+    holes = tuple(
         replace(hole, diameter=hole.diameter - kerf)
         for hole in part.round_holes
         if hole.diameter - kerf > 2 * SAME_PLACE
     )
-    inner = [outlines.disc(hole.center, hole.diameter) for hole in clean]
-    for opening in _openings(part, own):
+    inner = [outlines.disc(hole.center, hole.diameter) for hole in holes]
+    for opening in _openings(part, nominal):
         inner += outlines.shrunk_pieces(opening, half)
-    outer = Polygon(outlines.grown(Polygon(own.outer.flattened(_FINE)), half).exterior)
+    outer = Polygon(outlines.grown(Polygon(nominal.outer.flattened(_FINE)), half).exterior)
     solid = Polygon(outer.exterior, [hole.exterior for hole in inner])
-    return replace(part, outer=outer, solid=solid, round_holes=clean, known=_grown_known(part.known, half))
+    return replace(part, outer=outer, solid=solid, round_holes=holes, known=_grown_known(part.known, half))
 
 
-def kerf_lost(part: Part, kerf: float, nominal: Outline | None = None) -> Iterator[Finding]:
+def kerf_lost(part: Part, kerf: float, nominal: Outline) -> Iterator[Finding]:
     """What the cut is too wide for: a stop for a hole or opening that is lost, a warning for a narrow place in one."""
     if kerf <= 0:
         return
-    own = nominal or outline_of(part)
     for hole in part.round_holes:
         if hole.diameter - kerf <= 2 * SAME_PLACE:
             yield _lost(part, f"{_name(hole)} of {hole.diameter:.2f} mm is lost", hole.center, hole.diameter, kerf)
-    for number, opening in enumerate(_openings(part, own), 1):
+    for number, opening in enumerate(_openings(part, nominal), 1):
         left = outlines.shrunk_pieces(opening, kerf / 2)
         inside = opening.representative_point()
         if not left:
@@ -96,7 +88,7 @@ def kerf_lost(part: Part, kerf: float, nominal: Outline | None = None) -> Iterat
             yield _lost(part, f"opening {number} falls into {len(left)} cuts", (inside.x, inside.y), None, kerf)
         else:
             yield from _not_reached(part, opening.exterior, left[0].exterior, kerf)
-    outside = Polygon(own.outer.flattened(_FINE))
+    outside = Polygon(nominal.outer.flattened(_FINE))
     yield from _not_reached(part, outside.exterior, outlines.grown(outside, kerf / 2).exterior, kerf)
 
 
@@ -132,12 +124,12 @@ def _not_reached(part: Part, edge: LinearRing, path: LinearRing, kerf: float) ->
         )
 
 
-def _openings(part: Part, own: Outline) -> list[Polygon]:
+def _openings(part: Part, nominal: Outline) -> list[Polygon]:
     """What is cut out and is not one of the round holes."""
     round_holes = {(hole.center, hole.diameter / 2) for hole in part.round_holes}
     return [
         Polygon(contour.flattened(_FINE))
-        for contour in own.inner
+        for contour in nominal.inner
         if not (isinstance(contour, Circle) and (contour.center, contour.radius) in round_holes)
     ]
 

@@ -25,7 +25,7 @@ from gasketcut.finding import Finding
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Segment
 
-Form = Literal["arc", "line"]
+LeadForm = Literal["arc", "line"]
 
 SHORTEST = 0.2
 """mm; a shorter lead-in is not worth the start. Our choice."""
@@ -41,7 +41,7 @@ _TOUCH = 1e-3  # mm: the end of the lead-in lies on the contour, whose arcs are 
 
 @dataclass(frozen=True, slots=True)
 class Led:
-    """Lead-ins in front of their cuts, each cut started anew where its lead-in ends; what to tell the operator."""
+    """Lead-ins in front of their cuts, each cut started where its lead-in ends; notes for the operator."""
 
     strokes: tuple[Stroke, ...]
     findings: tuple[Finding, ...]
@@ -52,7 +52,7 @@ def with_leads(
     length: float,
     clear: float,
     *,
-    form: Form = "arc",
+    form: LeadForm = "arc",
     names: Mapping[int, str] | None = None,
     within: Polygon | None = None,
 ) -> Led:
@@ -85,7 +85,7 @@ class _Room:
         self._lines = [shapely.linestrings(strokes[number].flattened(_CHORD)) for number in self._numbers]
         self._tree = shapely.STRtree(self._lines)
 
-    def led(self, number: int, length: float, form: Form) -> tuple[Stroke | None, Stroke]:
+    def led(self, number: int, length: float, form: LeadForm) -> tuple[Stroke | None, Stroke]:
         """The longest lead-in that has room, at the place nearest to the stroke's start; and the cut from there."""
         stroke = self._strokes[number]
         own = Polygon(stroke.flattened(_CHORD))
@@ -134,7 +134,7 @@ def _begun(stroke: Stroke) -> Iterator[Stroke]:
     yield from sorted(begun, key=lambda one: round(hypot(one.start[0] - x, one.start[1] - y), 6))
 
 
-def _lead(cut: Stroke, size: float, form: Form) -> Stroke:
+def _lead(cut: Stroke, size: float, form: LeadForm) -> Stroke:
     """Into the start of the cut from the right: square to it, or as a quarter circle that ends along it."""
     (ax, ay), (bx, by) = direction_at(cut.segments[-1], 1.0), direction_at(cut.segments[0], 0.0)
     x, y = cut.start

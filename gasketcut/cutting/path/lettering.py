@@ -1,4 +1,4 @@
-"""What a part says of itself, as single lines on the mark layer.
+"""The words on a part, in single lines on the mark layer.
 
 Where   on the sheet that stays, between all edges and marks, if letters of 2 mm or more fit there; else below the part.
 Font    roman letters of one line each, from the package `hershey-fonts` (MIT), which the extra `lettering` brings; the
@@ -25,7 +25,7 @@ from gasketcut.parts.part import Part
 from gasketcut.plane import Point
 from gasketcut.shape.outlines import pieces, shrunk_pieces
 
-Line = tuple[Point, ...]
+Polyline = tuple[Point, ...]
 
 HEIGHTS = (5.0, 4.0, 3.5, 3.0, 2.5, 2.0)
 """mm, tried from the first to the last. Our choice."""
@@ -58,14 +58,15 @@ class Lettering:
     """`lines` are polylines in the part's own coordinates; `box` (least x, y, most x, y) holds all of them.
 
     where     inside the part, or below it in the scrap, where it is lost with that
+    words     as they were set, line by line
     replaced  letters for which the font has none, as they were written
     """
 
-    lines: tuple[Line, ...]
+    lines: tuple[Polyline, ...]
     where: Literal["inside", "below"]
     height: float
     box: tuple[float, float, float, float]
-    said: tuple[str, ...]
+    words: tuple[str, ...]
     replaced: str = ""
 
 
@@ -89,25 +90,25 @@ def lettering(part: Part, words: Sequence[str] | None = None, *, below: float | 
     """
     given = [" ".join(line.split()) for line in (words_for(part) if words is None else words)]
     plain = [to_plain(line) for line in given]
-    said = tuple(text for text, _ in plain if text.strip())
+    plain_words = tuple(text for text, _ in plain if text.strip())
     replaced = "".join(lost for _, lost in plain)
-    if not said:
+    if not plain_words:
         return Lettering((), "inside", HEIGHTS[0], (0.0, 0.0, 0.0, 0.0), (), replaced)
-    layouts = [_Block(text) for text in _groupings(said)]
+    layouts = [_Block(text) for text in _groupings(plain_words)]
     room = shrunk_pieces(part.solid, MARGIN) if below is None else []
     easy = [height for height in HEIGHTS if height >= EASY]
     for height, apart in (*((one, False) for one in easy), *((one, True) for one in HEIGHTS)):
         found = [spot for block in layouts for spot in _spots(block, height, room, part)]
         # Of equally large letters level ones, and of those the ones with most sheet round them.
-        spots = [max(found, key=_best)] if found else _scattered(said, height, room, part) if apart else []
+        spots = [max(found, key=_best)] if found else _scattered(plain_words, height, room, part) if apart else []
         if spots:
-            return _set(spots, height, "inside", said, replaced)
+            return _set(spots, height, "inside", plain_words, replaced)
     left, low, right, _ = part.outer.bounds
     low = low if below is None else below
     block = layouts[-1]
     height = next((size for size in HEIGHTS if block.width * size <= right - left), HEIGHTS[-1])
     middle = (left + block.width * height / 2, low - GAP - block.tall * height / 2)
-    return _set([_Spot(block, middle, 0.0, 0.0)], height, "below", said, replaced)
+    return _set([_Spot(block, middle, 0.0, 0.0)], height, "below", plain_words, replaced)
 
 
 def one_line(text: str, box: tuple[float, float, float, float]) -> Lettering | None:
@@ -163,10 +164,10 @@ def _best(spot: _Spot) -> tuple[float, float]:
     return -spot.turn, round(spot.away, 3)
 
 
-def _scattered(said: tuple[str, ...], height: float, room: Sequence[Polygon], part: Part) -> list[_Spot]:
+def _scattered(words: tuple[str, ...], height: float, room: Sequence[Polygon], part: Part) -> list[_Spot]:
     """Each line where there is room for it, the longest first; nothing unless all of them find some."""
     found: list[_Spot] = []
-    for block in sorted((_Block((line,)) for line in said), key=lambda block: -block.width):
+    for block in sorted((_Block((line,)) for line in words), key=lambda block: -block.width):
         spots = list(_spots(block, height, room, part))
         if not spots:
             return []
@@ -194,14 +195,14 @@ class _Block:
         ]
 
 
-def _groupings(said: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+def _groupings(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
     """All in one line, in two, and each on its own."""
-    yield ("  ".join(said),)
-    if len(said) > 2:
-        half = (len(said) + 1) // 2
-        yield ("  ".join(said[:half]), "  ".join(said[half:]))
-    if len(said) > 1:
-        yield said
+    yield ("  ".join(words),)
+    if len(words) > 2:
+        half = (len(words) + 1) // 2
+        yield ("  ".join(words[:half]), "  ".join(words[half:]))
+    if len(words) > 1:
+        yield words
 
 
 def _spots(block: _Block, height: float, room: Sequence[Polygon], part: Part) -> Iterator[_Spot]:
@@ -244,9 +245,9 @@ def _places(piece: Polygon, width: float, tall: float) -> Any:
 
 
 def _set(
-    spots: Sequence[_Spot], height: float, where: Literal["inside", "below"], said: tuple[str, ...], replaced: str
+    spots: Sequence[_Spot], height: float, where: Literal["inside", "below"], words: tuple[str, ...], replaced: str
 ) -> Lettering:
-    lines: list[Line] = []
+    lines: list[Polyline] = []
     for spot in spots:
         (mx, my), (c, s) = spot.middle, (1.0, 0.0) if spot.turn == 0 else (0.0, 1.0)
         lines += [
@@ -254,7 +255,7 @@ def _set(
             for stroke in spot.block.strokes
         ]
     left, low, right, top = zip(*(spot.box(height) for spot in spots), strict=True)
-    return Lettering(tuple(lines), where, height, (min(left), min(low), max(right), max(top)), said, replaced)
+    return Lettering(tuple(lines), where, height, (min(left), min(low), max(right), max(top)), words, replaced)
 
 
 def _row(text: str) -> list[list[Point]]:

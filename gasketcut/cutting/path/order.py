@@ -30,7 +30,7 @@ _COARSE = 0.05  # mm; fine enough to say which contour lies in which
 
 
 @dataclass(frozen=True, slots=True)
-class Path:
+class OrderedStrokes:
     """Strokes in the order in which to make them, and the travel between them [mm]."""
 
     strokes: tuple[Stroke, ...]
@@ -51,7 +51,7 @@ class _Node:
         return self.stroke.from_vertex(_vertices(len(self.stroke.segments))[number])
 
 
-def ordered(strokes: Iterable[Stroke], origin: Point = (0.0, 0.0)) -> Path:
+def ordered(strokes: Iterable[Stroke], origin: Point = (0.0, 0.0)) -> OrderedStrokes:
     """Whole strokes (marks, inner and outer contours) in the order in which to make them.
 
     No stroke's shape changes; a mark may be made the other way, a closed stroke may start at another of its vertices.
@@ -99,11 +99,11 @@ def _vertices(count: int) -> list[int]:
     return [number * count // _STARTS for number in range(_STARTS)]
 
 
-def _begun(nodes: Sequence[_Node], origin: Point) -> Path:
+def _begun(nodes: Sequence[_Node], origin: Point) -> OrderedStrokes:
     """Every stroke begun at the start that makes the whole travel shortest in this order."""
     chosen = starts_for([(node.starts, node.ends) for node in nodes], origin)
     strokes = tuple(node.begun(number) for node, number in zip(nodes, chosen, strict=True))
-    return Path(strokes, travel(strokes, origin))
+    return OrderedStrokes(strokes, travel(strokes, origin))
 
 
 def _marks_in_order(marks: list[_Node], at: Point) -> list[_Node]:

@@ -12,7 +12,7 @@ from gasketcut.cutting.path.stroke import OVERCUT, Stroke, between
 def overcut_of(stroke: Stroke, length: float) -> Stroke | None:
     """The first `length` mm of the closed stroke once more, at most one whole round; None for an open one or length 0.
 
-    It starts where the stroke ends, so the tool goes on into it without going up.
+    It starts where the stroke ends, so the tool runs into it without lifting.
     """
     if not stroke.is_closed or length <= 0:
         return None

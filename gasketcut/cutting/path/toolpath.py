@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shapely.geometry import Polygon
 
-from gasketcut.cutting.path.lead import Form, with_leads
+from gasketcut.cutting.path.lead import LeadForm, with_leads
 from gasketcut.cutting.path.order import ordered, travel
 from gasketcut.cutting.path.overcut import overcut_of
 from gasketcut.cutting.path.stroke import INSIDE, OUTSIDE, Stroke
@@ -28,7 +28,7 @@ class PathOptions:
 
     order: bool = False
     lead_in: float | None = None
-    lead_form: Form = "arc"
+    lead_form: LeadForm = "arc"
     clear: float = 0.0
     overcut: float | None = None
     tab: float | None = None
@@ -42,7 +42,7 @@ class PathOptions:
 
 @dataclass(frozen=True, slots=True)
 class ToolPath:
-    """Strokes in the order in which to make them, the travel between them [mm], and what to tell the operator."""
+    """Strokes in the order in which to make them, the travel between them [mm], and notes for the operator."""
 
     strokes: tuple[Stroke, ...]
     travel: float

@@ -1,4 +1,4 @@
-"""Short ways through points: the arithmetic behind `path.py`.
+"""Short ways through points: the arithmetic behind `order.py`.
 
 Everything here is sure to end and gives the same answer each time: a change is made only if it shortens the way by
 more than rounding, and of equal changes the first is taken.
@@ -69,12 +69,7 @@ def _turned(order: NDArray[np.intp], far: Array) -> NDArray[np.intp] | None:
     step = np.diagonal(way, 1)
     # turning i..j round: from i - 1 to j, from i to j + 1
     change = way[:-2, 1:-1] + way[1:-1, 2:] - step[:-1, None] - step[None, 1:]
-    change = np.where(np.triu(np.ones_like(change, dtype=bool), 1), change, 0.0)
-    i, j = np.unravel_index(int(np.argmin(change)), change.shape)
-    if change[i, j] > -_WORTH:
-        return None
-    i, j = i + 1, j + 1
-    return np.concatenate([order[:i], order[i : j + 1][::-1], order[j + 1 :]])
+    return _with_turn(order, change)
 
 
 def _moved(order: NDArray[np.intp], far: Array) -> tuple[NDArray[np.intp], bool]:
@@ -86,10 +81,7 @@ def _moved(order: NDArray[np.intp], far: Array) -> tuple[NDArray[np.intp], bool]
     change = way[1:-1, :-1] + way[1:-1, 1:] - step[None, :] - gain[:, None]
     rows = np.arange(len(change))
     change[rows, rows] = change[rows, rows + 1] = 0.0
-    i, j = np.unravel_index(int(np.argmin(change)), change.shape)
-    if change[i, j] > -_WORTH:
-        return order, False
-    return _put(order, int(i) + 1, int(j)), True
+    return _with_move(order, change)
 
 
 def between_parts(enter: Array, leave: Array, start: Point, pairs: Sequence[tuple[int, int]]) -> list[int]:
@@ -119,12 +111,7 @@ def _turned_one_way(order: NDArray[np.intp], far: Array) -> NDArray[np.intp] | N
     sums = np.concatenate([[0.0], np.cumsum(back - forth)])  # up to the step that begins at that place
     inside = sums[None, 1:-1] - sums[1:-1, None]
     change = way[:-2, 1:-1] + way[1:-1, 2:] - forth[:-1, None] - forth[None, 1:] + inside
-    change = np.where(np.triu(np.ones_like(change, dtype=bool), 1), change, 0.0)
-    i, j = np.unravel_index(int(np.argmin(change)), change.shape)
-    if change[i, j] > -_WORTH:
-        return None
-    i, j = i + 1, j + 1
-    return np.concatenate([order[:i], order[i : j + 1][::-1], order[j + 1 :]])
+    return _with_turn(order, change)
 
 
 def _moved_one_way(
@@ -142,13 +129,28 @@ def _moved_one_way(
         one, other = int(place[earlier + 1]), int(place[later + 1])
         change[one - 1, other:] = 0.0  # the earlier part stays before the later
         change[other - 1, :one] = 0.0
-    i, j = np.unravel_index(int(np.argmin(change)), change.shape)
-    if change[i, j] > -_WORTH:
-        return order, False
-    return _put(order, int(i) + 1, int(j)), True
+    return _with_move(order, change)
 
 
 def _put(order: NDArray[np.intp], one: int, after: int) -> NDArray[np.intp]:
     """The entry at `one` taken out and put behind the entry at `after`."""
     kept = np.delete(order, one)
     return np.insert(kept, after + 1 if after < one else after, order[one])
+
+
+def _with_turn(order: NDArray[np.intp], change: Array) -> NDArray[np.intp] | None:
+    """The stretch turned round that shortens the way most, or None; change[i, j] is of turning i + 1 to j + 1 round."""
+    change = np.where(np.triu(np.ones_like(change, dtype=bool), 1), change, 0.0)
+    i, j = np.unravel_index(int(np.argmin(change)), change.shape)
+    if change[i, j] > -_WORTH:
+        return None
+    i, j = i + 1, j + 1
+    return np.concatenate([order[:i], order[i : j + 1][::-1], order[j + 1 :]])
+
+
+def _with_move(order: NDArray[np.intp], change: Array) -> tuple[NDArray[np.intp], bool]:
+    """The move that shortens the way most, and whether there is one; change[i, j] is of i + 1 put behind j."""
+    i, j = np.unravel_index(int(np.argmin(change)), change.shape)
+    if change[i, j] > -_WORTH:
+        return order, False
+    return _put(order, int(i) + 1, int(j)), True

@@ -9,11 +9,14 @@ After    on the way down, before: on the way up. Without an offset the two are a
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from math import asin, atan2, degrees, sqrt
+from math import asin, atan2, degrees, floor, sqrt
 from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
+
+from gasketcut.job.model import Engine
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -60,7 +63,7 @@ class Crank:
 
         Example, a tuner's handbook (quoted and worked in a forum): stroke 60, rod 120, 18.84 deg is 2.0 mm.
 
-        >>> round(Crank(60.0, 120.0).travel(18.84), 2)
+        >>> round(float(Crank(60.0, 120.0).travel(18.84)), 2)
         2.0
         """
         r, rod, e, first = self.throw, self.rod, self.offset, self.tdc
@@ -97,6 +100,37 @@ class Crank:
         """Degrees before TDC at which the piston still stands `travel` [mm] below it, on the way up."""
         return self._angle(travel, side=-1)
 
+    def travel_between(self, degrees: float) -> float:
+        """The travel that the piston passes twice with so many degrees round TDC in between [mm]."""
+        low, high = 0.0, self.full_travel
+        for _ in range(80):  # halving: the two strokes differ under an offset, so there is no closed form
+            middle = (low + high) / 2
+            if self.after(middle) + self.before(middle) < degrees:
+                low = middle
+            else:
+                high = middle
+        return (low + high) / 2
+
+    def travel_marks(self) -> Iterator[tuple[float, float, float]]:
+        """Travel [mm] and its turns after and before TDC (negative): every mm of the stroke, below 5 mm every half."""
+        for half in range(1, 2 * floor(self.full_travel + 1e-9) + 1):
+            travel = half / 2
+            if half % 2 == 0 or travel < 5:
+                yield travel, self.after(travel), -self.before(travel)
+
+    def stop_turns(self, between: float) -> tuple[float, float]:
+        """Readings after and before TDC at a stop whose readings are `between` degrees apart, with the wheel set true.
+
+        Half and half without a pin offset; with one the stop is the travel whose two angles add up to that.
+
+        >>> Crank(40.0, 80.0).stop_turns(60.0)
+        (30.0, 30.0)
+        """
+        if self.offset == 0:
+            return between / 2, between / 2
+        travel = self.travel_between(between)
+        return self.after(travel), self.before(travel)
+
     def _angle(self, travel: float, *, side: int) -> float:
         full = self.full_travel
         if not -1e-9 * full <= travel <= full * (1 + 1e-12):
@@ -113,3 +147,8 @@ class Crank:
         folded = max(full - travel, 0.0) * (height + low) / (away + rod - r) * (away + r + rod)
         swing = 2 * atan2(sqrt(straight), sqrt(folded))
         return abs(degrees(atan2(e, height) + side * swing - self.tdc))
+
+
+def crank_of(engine: Engine) -> Crank | None:
+    """The crank, if stroke and rod are known."""
+    return Crank(engine.stroke, engine.rod, engine.pin_offset) if engine.stroke and engine.rod else None

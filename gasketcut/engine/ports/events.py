@@ -9,12 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import floor
 from typing import Literal
 
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.port_change import PortChange, worked
-from gasketcut.engine.ports.timing import is_roof, travel_of
+from gasketcut.engine.ports.port_change import PortChange, port_changes
+from gasketcut.engine.ports.timing import travel_of
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.errors import GasketError
 from gasketcut.job.model import Engine, Job, PortTiming
@@ -50,7 +49,7 @@ def need_crank(job: Job) -> tuple[Engine, Crank]:
 def work_of(job: Job, answer: SquishResult | None) -> dict[str, PortChange]:
     """The port work by port; raise `GasketError` for work that cannot be, or two pieces of it on one port."""
     try:
-        done = answer.work if answer is not None else tuple(worked(job, 0.0))
+        done = answer.work if answer is not None else tuple(port_changes(job, 0.0))
     except ValueError as error:
         raise GasketError(f"{job.source or 'job'}: [[work]]: {error}") from error
     found = {one.port: one for one in done}
@@ -72,11 +71,11 @@ def events(job: Job, answer: SquishResult | None) -> tuple[Event, ...]:
 def _of_port(
     port: PortTiming, engine: Engine, crank: Crank, answer: SquishResult | None, done: dict[str, PortChange], job: Job
 ) -> Iterator[Event]:
-    if port.kind == "rotary" and port.opens is not None:
+    if port.is_rotary and port.opens is not None:
         yield Event(port.name, "opens", -port.opens)
         if port.duration is not None:
             yield Event(port.name, "closes", port.duration - port.opens)
-    if port.kind in ("rotary", "reed"):
+    if not port.is_by_piston:
         return
     old = travel_of(port, crank, engine.deck)
     if old is None:
@@ -87,8 +86,8 @@ def _of_port(
     elif answer is not None and port.name in answer.after.ports:
         new = answer.after.ports[port.name].travel
     try:
-        first = turns(old, crank, roof=is_roof(port))
-        then = turns(new, crank, roof=is_roof(port)) if new is not None else (None, None)
+        first = turns(old, crank, roof=port.is_by_crown)
+        then = turns(new, crank, roof=port.is_by_crown) if new is not None else (None, None)
     except ValueError as error:
         raise GasketError(f"{job.source or 'job'}:{port.line}: port '{port.name}': {error}") from error
     yield Event(port.name, "opens", first[0], then[0], old, new)
@@ -103,32 +102,3 @@ def turns(travel: float, crank: Crank, *, roof: bool) -> tuple[float, float]:
     """
     after, before = crank.after(travel), crank.before(travel)
     return (after, -before) if roof else (-before, after)
-
-
-def travel_marks(crank: Crank) -> Iterator[tuple[float, float, float]]:
-    """Travel [mm] and its turns after and before TDC (negative): every mm of the stroke, below 5 mm every half."""
-    full = crank.full_travel
-    for half in range(1, 2 * floor(full + 1e-9) + 1):
-        travel = half / 2
-        if half % 2 == 0 or travel < 5:
-            yield travel, crank.after(travel), -crank.before(travel)
-
-
-def stop_turns(between: float, crank: Crank) -> tuple[float, float]:
-    """Readings after and before TDC at a stop whose readings are `between` degrees apart, with the wheel set true.
-
-    Half and half without a pin offset; with one the stop is the travel whose two angles add up to that.
-
-    >>> stop_turns(60.0, Crank(40.0, 80.0))
-    (30.0, 30.0)
-    """
-    if crank.offset == 0:
-        return between / 2, between / 2
-    low, high = 0.0, crank.full_travel
-    for _ in range(80):  # halving: both angles grow with the travel
-        middle = (low + high) / 2
-        if crank.after(middle) + crank.before(middle) < between:
-            low = middle
-        else:
-            high = middle
-    return crank.after(low), crank.before(low)

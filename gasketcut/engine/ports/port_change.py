@@ -6,24 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import asin, pi
 
-from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.timing import (
-    Timing,
-    angle_area,
-    is_roof,
-    specific_time_area,
-    time_area,
-    timing_at,
-    travel_for_duration,
-    travel_of,
-)
-from gasketcut.engine.squish.compression import disc_cc
-from gasketcut.engine.squish.effects import TimeArea, crank_of
-from gasketcut.job.model import Engine, Job, PortTiming, Work
-
-WIDTH_START, WIDTH_LIMIT = 0.62, 0.70
-"""Chord of an exhaust window against the bore: where to start, and the hard limit (a tuner's handbook, as reproduced on
-a page that quotes it)."""
+from gasketcut.engine.assumptions import OPENED, WIDTH_LIMIT, WIDTH_START
+from gasketcut.engine.ports.crank import Crank, crank_of
+from gasketcut.engine.ports.timing import Timing, timing_at, travel_for_duration, travel_of
+from gasketcut.engine.squish.effects import TimeArea, time_area_of
+from gasketcut.job.model import Engine, Job, PortTiming, PortWork, window_area
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +19,7 @@ class PortChange:
 
     removed : mm taken off the edge that times the port: a roof, or an intake's floor
     widened : mm added to the width
-    chord   : width against the bore after the work, or None
+    chord   : width against the bore after the work, or None; wall: the same width round the wall [mm]
     """
 
     port: str
@@ -47,6 +34,7 @@ class PortChange:
     time_area_before: TimeArea | None
     time_area_after: TimeArea | None
     chord: float | None
+    wall: float | None
     skirt_margin: float | None
     pin_margin: float | None
 
@@ -69,7 +57,7 @@ def wall_width(chord: float, bore: float) -> float:
     return bore * asin(chord / bore)
 
 
-def worked(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
+def port_changes(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
     """Each `[[work]]` of the job. Raise `ValueError` for work that the port or the stroke does not allow."""
     engine = job.engine
     crank = crank_of(engine) if engine else None
@@ -77,14 +65,14 @@ def worked(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
         port = next((port for port in (engine.ports if engine else ()) if port.name == work.port), None)
         if engine is None or crank is None or port is None:
             raise ValueError(f"work on port '{work.port}' needs [engine] with stroke, rod and that port")
-        yield _worked(work, port, engine, crank, raised_by_gasket)
+        yield _change(work, port, engine, crank, raised_by_gasket)
 
 
-def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gasket: float) -> PortChange:
+def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_gasket: float) -> PortChange:
     travel = travel_of(port, crank, engine.deck)
     if travel is None:
         raise ValueError(f"port '{port.name}' has no opens, travel, depth or duration")
-    roof = is_roof(port)
+    roof = port.is_by_crown
     removed = work.remove
     if work.duration is not None:
         # What is wanted is wanted of the engine as it will stand, gasket included.
@@ -105,7 +93,7 @@ def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gaske
     height = None if port.height is None else port.height + removed
     return PortChange(
         port=port.name,
-        is_exhaust=port.kind == "exhaust",
+        is_exhaust=port.is_exhaust,
         removed=removed,
         widened=work.widen,
         before=timing_at(travel, crank, roof=roof),
@@ -113,27 +101,24 @@ def _worked(work: Work, port: PortTiming, engine: Engine, crank: Crank, by_gaske
         with_gasket=timing_at(after - by_gasket, crank, roof=roof),
         area_before=window_area(port.width, port.height, port.corner),
         area_after=window_area(width, height, port.corner),
-        time_area_before=_time_area(engine, crank, port, (port.width, port.height), travel),
-        time_area_after=_time_area(engine, crank, port, (width, height), after - by_gasket),
+        time_area_before=time_area_of(engine, crank, (port.width, port.height), travel) if roof else None,
+        time_area_after=time_area_of(engine, crank, (width, height), after - by_gasket) if roof else None,
         chord=None if width is None else chord_share(width, engine.bore),
+        wall=None if width is None else wall_width(width, engine.bore),
         skirt_margin=skirt_margin(engine, width),
         pin_margin=pin_margin(engine, port, width),
     )
 
 
-OPENED = 0.5
-"""mm all round by which a port is opened to show what that does. Our choice."""
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PortWidth:
     """Of the exhaust port, lengths in mm.
 
     chord, wall    straight across, and the same round the wall
-    start, limit   where published advice begins and ends; `of_bore` is the chord's share
+    start, limit   where published advice begins and ends, also as shares of the bore; `of_bore` is the chord's share
     skirt          of the piston beside the window, a side
-    area, opened   of the window [mm2], now and opened by OPENED all round
-    duration       [deg] now and with the roof raised by OPENED
+    area, opened   of the window [mm2], now and opened by `opened_by` all round
+    duration       [deg] now and with the roof raised by `opened_by`
     """
 
     chord: float
@@ -141,10 +126,13 @@ class PortWidth:
     start: float
     limit: float
     of_bore: float
-    skirt: float | None = None
-    area: float | None = None
-    opened: float | None = None
-    duration: tuple[float, float] | None = None
+    start_share: float
+    limit_share: float
+    opened_by: float
+    skirt: float | None
+    area: float | None
+    opened: float | None
+    duration: tuple[float, float] | None
 
 
 def port_width(engine: Engine) -> PortWidth | None:
@@ -158,8 +146,11 @@ def port_width(engine: Engine) -> PortWidth | None:
         wall=wall_width(chord, bore),
         start=WIDTH_START * bore,
         limit=WIDTH_LIMIT * bore,
-        of_bore=chord / bore,
-        skirt=None if engine.skirt_width is None else (engine.skirt_width - chord) / 2,
+        of_bore=chord_share(chord, bore),
+        start_share=WIDTH_START,
+        limit_share=WIDTH_LIMIT,
+        opened_by=OPENED,
+        skirt=skirt_margin(engine, chord),
         area=window_area(chord, port.height, port.corner),
         opened=None if port.height is None else window_area(chord + more, port.height + more, port.corner + OPENED),
         duration=_raised(engine, port, OPENED),
@@ -178,23 +169,7 @@ def exhaust_area(job: Job) -> float | None:
     """Area of the exhaust port's window [mm2]: as `[outlet]` says, else the engine's; None if neither does."""
     if job.topend.muffler is not None and job.topend.muffler.port_area_mm2 is not None:
         return job.topend.muffler.port_area_mm2
-    port = job.engine.port("exhaust") if job.engine else None
-    return None if port is None else port.area_mm2 or window_area(port.width, port.height, port.corner)
-
-
-def window_area(width: float | None, height: float | None, corner: float) -> float | None:
-    """Area of a window with rounded corners [mm2], or None if a side is unknown."""
-    return None if width is None or height is None else width * height - (4 - pi) * corner**2
-
-
-def _time_area(
-    engine: Engine, crank: Crank, port: PortTiming, size: tuple[float | None, float | None], top: float
-) -> TimeArea | None:
-    width, height = size
-    if width is None or engine.rpm is None or not is_roof(port) or top < 0:
-        return None
-    whole = time_area(angle_area(crank, width, height or crank.full_travel - top, top), engine.rpm)
-    return TimeArea(whole, specific_time_area(whole, disc_cc(engine.bore, crank.full_travel)))
+    return job.exhaust_mm2
 
 
 def skirt_margin(engine: Engine, width: float | None) -> float | None:

@@ -16,7 +16,6 @@ import numpy as np
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.job.model import PortTiming
 
-ROOF_PORTS = ("exhaust", "transfer")
 _STEPS = 2000  # of the time-area integral: Simpson, far below a tenth of a per cent
 
 
@@ -39,15 +38,10 @@ def travel_of(port: PortTiming, crank: Crank, deck: float = 0.0) -> float | None
     if port.depth is not None:
         return port.depth - deck
     if port.opens is not None:
-        return float(crank.travel(port.opens if is_roof(port) else -port.opens))
+        return float(crank.travel(port.opens if port.is_by_crown else -port.opens))
     if port.duration is not None:
-        return _travel_for(port.duration, crank, roof=is_roof(port))
+        return travel_for_duration(port.duration, crank, roof=port.is_by_crown)
     return None
-
-
-def is_roof(port: PortTiming) -> bool:
-    """Does the crown open it?"""
-    return port.kind in ROOF_PORTS
 
 
 def timing_at(travel: float, crank: Crank, *, roof: bool) -> Timing:
@@ -66,19 +60,7 @@ def timing_at(travel: float, crank: Crank, *, roof: bool) -> Timing:
 
 def travel_for_duration(duration: float, crank: Crank, *, roof: bool) -> float:
     """The travel at which a port's edge has to lie to be open for that many degrees [mm]."""
-    return _travel_for(duration, crank, roof=roof)
-
-
-def _travel_for(duration: float, crank: Crank, *, roof: bool) -> float:
-    closed = 360 - duration if roof else duration
-    low, high = 0.0, crank.full_travel
-    for _ in range(80):  # halving: the two strokes differ under an offset, so there is no closed form
-        middle = (low + high) / 2
-        if crank.after(middle) + crank.before(middle) < closed:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+    return crank.travel_between(360 - duration if roof else duration)
 
 
 def angle_area(crank: Crank, width: float, height: float, top: float, until: float | None = None) -> float:

@@ -11,14 +11,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import asin, cos, pi, radians, sin
 
+from gasketcut.engine.assumptions import SAME_EDGE
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, wall_width
-from gasketcut.engine.ports.timing import is_roof, travel_of
+from gasketcut.engine.ports.timing import travel_of
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.plane import Point
-
-_EDGE = 0.02
-"""mm: less than this is no change of an edge that anybody could file to."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,14 +132,14 @@ def on_wall(
                 name=port.name, centre=port.centre, chord=port.width, roof=roof, floor=floor, corner=port.corner
             )
             drawn.append(_changed(old, port, done.get(port.name), moved))
-        elif port.kind not in ("reed", "rotary") or port.width is not None:
+        elif port.is_by_piston or port.width is not None:
             left.append(NotDrawn(port.name, missing, port.line))
     return tuple(drawn), tuple(left)
 
 
 def _heights(port: PortTiming, crank: Crank | None, deck: float) -> tuple[float | None, float | None]:
     """Roof and floor below the deck, as far as they are known."""
-    if not is_roof(port):
+    if not port.is_by_crown:
         # How far the skirt reaches down on that side is not known, so an angle says nothing of the floor's place.
         floor = port.floor if port.floor is not None else port.depth
         return (floor - port.height if floor is not None and port.height is not None else None), floor
@@ -159,7 +157,7 @@ def _missing(port: PortTiming, roof: float | None, floor: float | None) -> tuple
         keys.append(f'centre = "{_likely_centre(port)} deg" (where it stands round the bore)')
     if port.width is None:
         keys.append("width = 20.0 (chord)")
-    if is_roof(port):
+    if port.is_by_crown:
         if roof is None:
             keys.append("depth = 25.0 (deck to roof)")
         if port.height is None and port.floor is None:
@@ -175,20 +173,20 @@ def _missing(port: PortTiming, roof: float | None, floor: float | None) -> tuple
 
 
 def _likely_centre(port: PortTiming) -> int:
-    return 90 if port.kind == "exhaust" else 0 if port.kind == "transfer" else 270
+    return 90 if port.is_exhaust else 0 if port.is_transfer else 270
 
 
 def _changed(old: WallWindow, port: PortTiming, work: PortChange | None, moved: float) -> OnWall:
     removed = widened = 0.0
     if work is not None:
         removed, widened = work.removed, work.widened
-    elif port.kind not in ("reed", "rotary"):
+    elif port.is_by_piston:
         # Metal only comes off: a roof can follow a cylinder that went down, an intake's floor one that went up.
-        removed = max(0.0, -moved if is_roof(port) else moved)
-    if removed < _EDGE and widened < _EDGE:
+        removed = max(0.0, -moved if port.is_by_crown else moved)
+    if removed < SAME_EDGE and widened < SAME_EDGE:
         return OnWall(old)
     new = replace(old, chord=old.chord + widened)
-    new = replace(new, roof=old.roof - removed) if is_roof(port) else replace(new, floor=old.floor + removed)
+    new = replace(new, roof=old.roof - removed) if port.is_by_crown else replace(new, floor=old.floor + removed)
     return OnWall(old, new, restores=work is None)
 
 

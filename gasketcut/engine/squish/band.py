@@ -1,4 +1,4 @@
-"""The flat band of the squish: its share of the bore, what it holds, and how fast it pushes the charge inward.
+"""The flat band of the squish: its share of the bore, and how fast it pushes the charge inward.
 
 Share    of the bore's area that the band covers (squish area ratio).
 Bowl     the rest, in the middle.
@@ -6,7 +6,6 @@ Bowl     the rest, in the middle.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi, sqrt
 
 import numpy as np
@@ -25,34 +24,8 @@ def share_of(bore: float, width: float) -> float:
     return 1 - ((bore - 2 * width) / bore) ** 2
 
 
-def width_of(bore: float, share: float) -> float:
-    """Width of the band [mm] that covers that share.
-
-    Example, the half-area rule of a tuner's handbook: bore 40, share 0.5; the source prints 5.9.
-
-    >>> round(width_of(40.0, 0.5), 3)
-    5.858
-    """
-    return bore / 2 * (1 - sqrt(1 - share))
-
-
-def band_cc(bore: float, share: float, clearance: float) -> float:
-    """Charge held in the band [cc]."""
-    return share * pi / 4 * bore**2 * clearance / 1000
-
-
-@dataclass(frozen=True, slots=True)
-class SquishVelocity:
-    """The greatest velocity at the edge of the bowl, and where [deg before TDC]."""
-
-    metres_per_second: float
-    degrees_before: float
-
-
-def squish_velocity(
-    crank: Crank, bore: float, share: float, clearance: float, chamber_cc: float, rpm: float
-) -> SquishVelocity:
-    """Greatest inward velocity, by continuity at uniform density.
+def squish_velocity(crank: Crank, bore: float, share: float, clearance: float, chamber_cc: float, rpm: float) -> float:
+    """Greatest inward velocity at the edge of the bowl [m/s], by continuity at uniform density.
 
     v = S (D/4z) ((B/D)^2 - 1) V / (A z + V), with S the piston's speed, D the bowl's diameter, z = clearance + travel,
     A the bore's area and V the chamber less the slab A x clearance. Source: derivable in four lines; the form is that
@@ -80,4 +53,4 @@ def squish_velocity(
     left, middle, right = found[best - 1 : best + 2]
     shift = 0.5 * (left - right) / (left - 2 * middle + right)
     peak = float(angles[best] + shift * _STEP)
-    return SquishVelocity(float(velocity(np.array([peak]))[0]), peak)
+    return float(velocity(np.array([peak]))[0])

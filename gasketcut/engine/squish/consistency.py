@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.timing import is_roof, timing_at, travel_for_duration
-from gasketcut.engine.squish.effects import crank_of
+from gasketcut.engine.assumptions import AGREE_DEG
+from gasketcut.engine.ports.crank import Crank, crank_of
+from gasketcut.engine.ports.timing import timing_at, travel_for_duration
 from gasketcut.errors import Fault
 from gasketcut.job.model import Engine, Job, PortTiming
-
-AGREE_DEG = 1.0
-"""Two readings of one opening may differ by this: what a degree wheel or a caliper in a port shows. Our choice."""
 
 
 def contradictions(job: Job) -> Iterator[Fault]:
@@ -41,7 +38,7 @@ def _port(port: PortTiming, engine: Engine, crank: Crank | None) -> Iterator[Fau
 
 def _openings(port: PortTiming, engine: Engine, crank: Crank | None) -> Iterator[tuple[str, float]]:
     """Degrees from TDC at which the port opens, by each thing that was entered."""
-    roof = is_roof(port)
+    roof = port.is_by_crown
     if port.opens is not None:
         yield f"opens = {port.opens:g} deg", port.opens
     if port.duration is not None:
@@ -71,7 +68,7 @@ def _order(engine: Engine, crank: Crank | None) -> Iterator[Fault]:
     seconds = []
     for transfer in engine.ports:
         opens = next((degrees for _, degrees in _openings(transfer, engine, crank)), None)
-        if transfer.kind != "transfer" or opens is None:
+        if not transfer.is_transfer or opens is None:
             continue
         seconds.append(opens)
         if opens < first:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.ports.crank import Crank, crank_of
 from gasketcut.engine.ports.timing import (
     Timing,
     angle_area,
-    is_roof,
     specific_time_area,
     time_area,
     timing_at,
@@ -45,9 +44,11 @@ class State:
     skirt_cover: float | None = None
 
 
-def crank_of(engine: Engine) -> Crank | None:
-    """The crank, if stroke and rod are known."""
-    return Crank(engine.stroke, engine.rod, engine.pin_offset) if engine.stroke and engine.rod else None
+def swept_cc(engine: Engine) -> float | None:
+    """From TDC to BDC [cc]: by the piston's own travel where rod and offset are known, else by the stroke."""
+    crank = crank_of(engine)
+    height = crank.full_travel if crank else engine.stroke
+    return None if height is None else disc_cc(engine.bore, height)
 
 
 def state_of(engine: Engine | None, fitted: float, squish: float, raised: float) -> State:
@@ -69,14 +70,14 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
     if exhaust and second is not None and exhaust.name in ports:
         blowdown = second - ports[exhaust.name].opens
     chamber = _chamber(engine, raised)
-    swept = disc_cc(engine.bore, crank.full_travel if crank else engine.stroke or 0.0)
+    swept = swept_cc(engine)
     trapped = None
     if chamber and exhaust and exhaust.name in ports:
         trapped = ratio(disc_cc(engine.bore, ports[exhaust.name].travel), chamber)
     areas = {
         port.name: found
         for port in engine.ports
-        if (found := _area(port, ports.get(port.name), crank, engine, swept)) is not None
+        if (found := _area(port, ports.get(port.name), crank, engine)) is not None
     }
     return State(
         fitted=fitted,
@@ -89,7 +90,7 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
         ports=ports,
         areas=areas,
         blowdown=blowdown,
-        blowdown_area=_blowdown_area(engine, ports, crank, swept),
+        blowdown_area=_blowdown_area(engine, ports, crank),
         skirt_cover=_skirt_cover(engine, raised),
     )
 
@@ -99,20 +100,20 @@ def _ports(engine: Engine, crank: Crank, raised: float) -> dict[str, Timing]:
     found = {}
     for port in engine.ports:
         travel = travel_of(port, crank, engine.deck)
-        if travel is not None and port.kind in ("exhaust", "transfer", "piston-port"):
+        if travel is not None and port.is_by_piston:
             if not 0 <= travel - raised < crank.full_travel:
                 raise ValueError(
                     f"with this gasket port '{port.name}' would open {travel - raised:.2f} mm below TDC, "
                     f"outside the stroke of {crank.full_travel:.2f} mm"
                 )
-            found[port.name] = timing_at(travel - raised, crank, roof=is_roof(port))
+            found[port.name] = timing_at(travel - raised, crank, roof=port.is_by_crown)
     return found
 
 
 def _first_transfer(engine: Engine, ports: dict[str, Timing]) -> float | None:
     """Degrees at which the first of the transfers opens."""
     return min(
-        (ports[port.name].opens for port in engine.ports if port.kind == "transfer" and port.name in ports),
+        (ports[port.name].opens for port in engine.ports if port.is_transfer and port.name in ports),
         default=None,
     )
 
@@ -130,7 +131,7 @@ def _velocity(engine: Engine, crank: Crank | None, squish: float, chamber: float
     if crank is None or engine.rpm is None or engine.squish_band is None or chamber is None or squish <= 0:
         return None
     share = share_of(engine.bore, engine.squish_band)
-    return squish_velocity(crank, engine.bore, share, squish, chamber, engine.rpm).metres_per_second
+    return squish_velocity(crank, engine.bore, share, squish, chamber, engine.rpm)
 
 
 def _gauge(trapped: float, engine: Engine) -> tuple[float, float]:
@@ -139,28 +140,38 @@ def _gauge(trapped: float, engine: Engine) -> tuple[float, float]:
     return low, high
 
 
-def _area(
-    port: PortTiming, timing: Timing | None, crank: Crank | None, engine: Engine, swept: float
-) -> TimeArea | None:
-    if timing is None or crank is None or port.width is None or engine.rpm is None or not is_roof(port):
+def _area(port: PortTiming, timing: Timing | None, crank: Crank | None, engine: Engine) -> TimeArea | None:
+    if timing is None or crank is None or not port.is_by_crown:
         return None
-    height = port.height if port.height is not None else crank.full_travel - timing.travel
-    return _specific(angle_area(crank, port.width, height, timing.travel), engine.rpm, swept)
+    return time_area_of(engine, crank, (port.width, port.height), timing.travel)
 
 
-def _blowdown_area(engine: Engine, ports: dict[str, Timing], crank: Crank | None, swept: float) -> TimeArea | None:
+def _blowdown_area(engine: Engine, ports: dict[str, Timing], crank: Crank | None) -> TimeArea | None:
     exhaust, until = engine.port("exhaust"), _first_transfer(engine, ports)
-    if crank is None or engine.rpm is None or until is None or not (exhaust and exhaust.width):
+    if crank is None or until is None or exhaust is None or exhaust.name not in ports:
         return None
-    if exhaust.name not in ports:
-        return None
-    top = ports[exhaust.name].travel
-    height = exhaust.height if exhaust.height is not None else crank.full_travel - top
-    return _specific(angle_area(crank, exhaust.width, height, top, until), engine.rpm, swept)
+    return time_area_of(engine, crank, (exhaust.width, exhaust.height), ports[exhaust.name].travel, until)
 
 
-def _specific(mm2_deg: float, rpm: float, swept: float) -> TimeArea:
-    whole = time_area(mm2_deg, rpm)
+def time_area_of(
+    engine: Engine,
+    crank: Crank,
+    window: tuple[float | None, float | None],
+    top: float,
+    until: float | None = None,
+) -> TimeArea | None:
+    """Time-area of a roof port at the job's speed; None without a speed or a width.
+
+    window : width and height [mm]; a height that is not known is taken down to BDC
+    top    : travel at which the roof opens [mm]
+    until  : degrees after TDC at which to stop counting, or None for the whole opening
+    """
+    width, height = window
+    swept = swept_cc(engine)
+    if width is None or engine.rpm is None or swept is None or top < 0:
+        return None
+    reach = crank.full_travel - top if height is None else height
+    whole = time_area(angle_area(crank, width, reach, top, until), engine.rpm)
     return TimeArea(whole, specific_time_area(whole, swept))
 
 

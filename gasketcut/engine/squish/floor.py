@@ -8,15 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from gasketcut.engine.squish.effects import State, crank_of
+from gasketcut.engine.assumptions import CONTACT
+from gasketcut.engine.ports.crank import crank_of
+from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.running import ClearanceLoss, growth, rod_stretch
 from gasketcut.finding import Finding
-from gasketcut.job.model import Engine, Job, Range
+from gasketcut.job.model import Engine, Job
 from gasketcut.length import both
+from gasketcut.parts.stock import Range
 from gasketcut.profile.squish import Running
-
-CONTACT = 0.10
-"""What should be left of the gap after everything that eats it [mm]. Our choice."""
 
 
 def eaten(engine: Engine, running: Running) -> ClearanceLoss | None:

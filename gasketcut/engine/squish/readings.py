@@ -14,22 +14,10 @@ from math import cos, radians, sin
 
 import numpy as np
 
+from gasketcut.engine.assumptions import READING_SIGMA, SPREAD, TILT, UNMARKED, WIRE
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import PLACES, Reading, SquishSpec
 from gasketcut.length import Measured, both
-
-SIGMA = 0.02
-"""Standard deviation of one solder reading [mm] when the job says none: the last digit of a caliper. Our choice."""
-
-WIRE = 1.25
-"""Solder has to be this much thicker than the gap to be marked (a kart class prescribes wire of 1.25 to 2 gaps:
-technical regulation of a 125 cc class, 2020, article 1.1)."""
-
-SPREAD = 0.10
-"""Repeats at one place, or all readings of a flat band, that differ by more [mm] are to be taken again. Our choice."""
-
-TILT = 0.05
-"""A difference along or across the pin worth a word [mm]: beyond what readings scatter. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +40,7 @@ def squish_of(spec: SquishSpec) -> Squish:
     """
     if spec.measured is not None:
         value = spec.measured
-        return Squish(Measured(value.value, value.sigma or SIGMA), value.value, value.value)
+        return Squish(Measured(value.value, value.sigma or READING_SIGMA), value.value, value.value)
     values = np.array([reading.value.value for reading in spec.readings])
     left, right = _at(spec.readings, "left"), _at(spec.readings, "right")
     shares, along, across = _plane(spec.readings)
@@ -103,7 +91,7 @@ def pattern(spec: SquishSpec, squish: Squish) -> Iterator[Finding]:
 def _wire(spec: SquishSpec, squish: Squish) -> Iterator[Finding]:
     if spec.solder is None:
         return
-    if squish.most >= spec.solder * 0.98:
+    if squish.most >= spec.solder * UNMARKED:
         yield _finding(
             "stop",
             f"solder of {both(spec.solder)} was not marked: the gap may be any larger than {both(squish.most)}",
@@ -147,7 +135,7 @@ def _mean(values: list[float]) -> float:
 
 
 def _sigma(reading: Reading) -> float:
-    return reading.value.sigma or SIGMA
+    return reading.value.sigma or READING_SIGMA
 
 
 def direction(at: str) -> float:

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gasketcut.engine.assumptions import RODS, SAME_RATIO, WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.port_change import WIDTH_LIMIT, WIDTH_START, PortChange, pin_margin, skirt_margin
-from gasketcut.engine.ports.timing import is_roof, timing_at, travel_of
-from gasketcut.engine.squish.compression import POLYTROPIC, PSI, atmosphere_kpa, disc_cc, ratio_from_gauge
-from gasketcut.engine.squish.effects import State, crank_of
+from gasketcut.engine.ports.port_change import PortChange, pin_margin, skirt_margin
+from gasketcut.engine.ports.timing import timing_at, travel_of
+from gasketcut.engine.squish.cranking import GaugeVerdict, cranking_pressure
+from gasketcut.engine.squish.effects import State, swept_cc
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.length import both
-
-RODS = (1.6, 2.2)
-"""Rod over stroke, short and long, between which small engines lie (from memory; one builder's guess is 2)."""
-
-SAME_RATIO = 0.015
-"""Two ratios that differ by less, as a share, are one figure rounded twice. Our choice."""
+from gasketcut.pressure import kpa_and_psi
 
 
 def remarks(engine: Engine | None, before: State, after: State, work: tuple[PortChange, ...]) -> Iterator[Finding]:
@@ -66,15 +62,14 @@ def _duration(port: PortTiming, crank: Crank, deck: float, raised: float) -> flo
     travel = travel_of(port, crank, deck)
     if travel is None or not 0 <= travel - raised < crank.full_travel:
         return None
-    return timing_at(travel - raised, crank, roof=is_roof(port)).duration
+    return timing_at(travel - raised, crank, roof=port.is_by_crown).duration
 
 
 def _stated_ratio(engine: Engine, before: State) -> Iterator[Finding]:
     stated, full = engine.ratio, before.full_stroke
-    if stated is None or full is None or before.chamber_cc is None:
+    swept = swept_cc(engine)
+    if stated is None or full is None or before.chamber_cc is None or swept is None:
         return
-    crank = crank_of(engine)
-    swept = disc_cc(engine.bore, crank.full_travel if crank else engine.stroke or 0.0)
     without_one = swept / before.chamber_cc
     if _same(stated, full) or (before.trapped is not None and _same(stated, before.trapped)):
         return
@@ -95,24 +90,22 @@ def _same(a: float, b: float) -> bool:
 
 
 def _gauge(engine: Engine, before: State) -> Iterator[Finding]:
-    if engine.gauge_kpa is None:
+    found = cranking_pressure(engine, before.trapped)
+    if found is None:
         return
-    air = atmosphere_kpa(engine.altitude_m)
-    high, low = (ratio_from_gauge(engine.gauge_kpa, exponent, air) for exponent in POLYTROPIC)
-    text = (
-        f"the gauge's {engine.gauge_kpa:.0f} kPa ({engine.gauge_kpa / PSI:.0f} psi) stands for a trapped ratio of "
-        f"{low:.1f} to {high:.1f}"
-    )
-    if before.trapped is None:
-        yield _remark("compression", "note", text, "nothing")
-    elif before.trapped > high:
-        text += f"; the volumes give {before.trapped:.1f}: something leaks, or the throttle was not open"
-        yield _remark("compression", "warn", text, "check ring, head, base and decompressor for leaks", low)
-    elif before.trapped < low:
-        text += f"; the volumes give {before.trapped:.1f} only: check the chamber volume and the gauge's own volume"
-        yield _remark("compression", "warn", text, "measure the chamber again", low)
-    else:
-        yield _remark("compression", "note", f"{text}; the volumes give {before.trapped:.1f}", "nothing", low)
+    low, high = found.ratios
+    text = f"the gauge's {kpa_and_psi(found.gauge_kpa)} stands for a trapped ratio of {low:.1f} to {high:.1f}"
+    match found.verdict:
+        case None:
+            yield _remark("compression", "note", text, "nothing")
+        case GaugeVerdict.LESS:
+            text += f"; the volumes give {found.trapped:.1f}: something leaks, or the throttle was not open"
+            yield _remark("compression", "warn", text, "check ring, head, base and decompressor for leaks", low)
+        case GaugeVerdict.MORE:
+            text += f"; the volumes give {found.trapped:.1f} only: check the chamber volume and the gauge's own volume"
+            yield _remark("compression", "warn", text, "measure the chamber again", low)
+        case GaugeVerdict.AGREES:
+            yield _remark("compression", "note", f"{text}; the volumes give {found.trapped:.1f}", "nothing", low)
 
 
 def _width(one: PortChange) -> Iterator[Finding]:

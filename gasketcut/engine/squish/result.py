@@ -12,32 +12,30 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import sqrt
 
-from gasketcut.engine.ports.port_change import PortChange, worked
-from gasketcut.engine.ports.timing import is_roof
+from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, MOST_UNDER
+from gasketcut.engine.ports.port_change import PortChange, port_changes
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.effects import State, state_of
 from gasketcut.engine.squish.floor import floor_findings
 from gasketcut.engine.squish.readings import Squish, pattern, squish_of
 from gasketcut.engine.squish.remarks import remarks
-from gasketcut.engine.stack.choices import Choice, Layer, Sheet, choices
-from gasketcut.engine.stack.clamp import clamp_load, clamping
-from gasketcut.engine.stack.clamped import fitted_thickness
+from gasketcut.engine.squish.verdict import SquishVerdict, verdict_of
+from gasketcut.engine.stack.choices import Choice, FittedStock, Layer, choices
+from gasketcut.engine.stack.clamp import clamping
+from gasketcut.engine.stack.clamped import Origin
+from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.errors import Fault, JobError
 from gasketcut.finding import Finding
-from gasketcut.job.model import Job, SquishSpec, Stock
-from gasketcut.length import Measured, both
-from gasketcut.profile.profiles import Profiles, read_profiles
-
-HALF_BAND = 0.10
-"""mm either side of the target when the job names no floor or ceiling. Our choice."""
-
-MOST_UNDER = 0.05
-"""A choice more likely than this to lie under the user's floor is not recommended. Our choice."""
+from gasketcut.job.model import Job, SquishSpec
+from gasketcut.length import Measured
+from gasketcut.parts.stock import Stock
+from gasketcut.profile.squish import Running
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SquishResult:
-    """Everything about the squish. `choices` come best first; `best` is None if none can be recommended."""
+    """Everything about the squish. `choices` come best first; `best` is None if none can be recommended; `fitted` is
+    how thick each stock of the job is when clamped."""
 
     squish: Squish
     present: float
@@ -47,8 +45,8 @@ class SquishResult:
     needed: float
     choices: tuple[Choice, ...]
     best: Choice | None
-    asked: float | None
-    verdict: str
+    verdict: SquishVerdict
+    fitted: FittedStocks
     before: State
     after: State
     work: tuple[PortChange, ...]
@@ -69,11 +67,14 @@ class SquishResult:
         return self.after.fitted - self.before.fitted
 
 
-def squish_result_of(job: Job, gasket: float | None = None, profiles: Profiles | None = None) -> SquishResult | None:
+def squish_result_of(
+    job: Job, running: Running, shelf: FittedStocks, gasket: float | None = None
+) -> SquishResult | None:
     """The answer for the job, or None if it has no `[squish]`.
 
-    gasket   : fitted thickness [mm] for which "after" is wanted, in place of the best choice
-    profiles : None: ours and those in the job's folder
+    running : masses, sections and temperatures where the job names none
+    shelf   : how thick each stock is when clamped
+    gasket  : fitted thickness [mm] for which "after" is wanted, in place of the best choice
 
     Raise `JobError` if what was entered contradicts itself or cannot be.
     """
@@ -92,30 +93,25 @@ def squish_result_of(job: Job, gasket: float | None = None, profiles: Profiles |
         )
         _refuse(job, [Fault(spec.present_line, "squish.gasket_present", message)])
     band = band_of(spec)
-    profiles = profiles or read_profiles(job.folder)
-    load = clamp_load(job.clamp, profiles.fasteners) if job.clamp else None
-    stress = load.stress if load else None
-    sheets = [
-        Sheet(stock, fitted_thickness(stock, profiles.sheets, stress)) for stock in job.stock if _goes_under(stock)
-    ]
-    found = tuple(choices(sheets, bare, spec.film, spec.target, band))
+    sheets = [FittedStock(stock, shelf.base[stock.name]) for stock in job.stock if _goes_under(stock)]
+    found = tuple(choices(sheets, bare, spec.sealant, spec.target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
     wanted = spec.target - bare.value
-    needed = wanted - (spec.film[1] if wanted > 0 and (best is None or best.layers) else 0.0)
+    needed = wanted - (spec.sealant[1] if wanted > 0 and (best is None or best.layers) else 0.0)
     fitted = gasket if gasket is not None else best.fitted[1] if best else wanted
     present = spec.gasket_present.value
     try:
         before = state_of(job.engine, present, squish.mean.value, 0.0)
         after = state_of(job.engine, fitted, bare.value + fitted, fitted - present)
-        done = tuple(worked(job, fitted - present))
+        done = tuple(port_changes(job, fitted - present))
     except ValueError as error:
         _refuse(job, [Fault(spec.line, "squish", str(error))])
         raise
     findings = [
         *pattern(spec, squish),
-        *floor_findings(job, after, band[0], best.squish if best and gasket is None else None, profiles.squish.running),
+        *floor_findings(job, after, band[0], best.squish if best and gasket is None else None, running),
         *(_guesses(best, sheets) if best else ()),
-        *clamping(job.clamp, load),
+        *clamping(job.clamp, shelf.load),
         *remarks(job.engine, before, after, done),
     ]
     return SquishResult(
@@ -127,12 +123,12 @@ def squish_result_of(job: Job, gasket: float | None = None, profiles: Profiles |
         needed=needed,
         choices=found,
         best=best,
-        asked=gasket,
-        verdict=_verdict(bare.value, spec.target, best),
+        verdict=verdict_of(bare.value, spec.target, best),
+        fitted=shelf,
         before=before,
         after=after,
         work=done,
-        intakes=frozenset(port.name for port in (job.engine.ports if job.engine else ()) if not is_roof(port)),
+        intakes=frozenset(port.name for port in (job.engine.ports if job.engine else ()) if not port.is_by_crown),
         findings=tuple(findings),
     )
 
@@ -154,23 +150,13 @@ def _goes_under(stock: Stock) -> bool:
 
 def _recommended(choice: Choice, band: tuple[float, float]) -> bool:
     inside = band[0] <= choice.squish[1] <= band[1]
-    return inside and choice.odds.in_band >= 0.5 and choice.odds.under_floor <= MOST_UNDER
+    return inside and choice.odds.in_band >= LEAST_IN_BAND and choice.odds.under_floor <= MOST_UNDER
 
 
-def _verdict(bare: float, target: float, best: Choice | None) -> str:
-    if best is not None:
-        kind = "delete" if not best.layers else "sheet" if best.sheets == 1 else "stack"
-        low, likely, high = best.squish
-        return f"{kind}: {best.words} gives a squish of {both(likely)}, {low:.2f} to {high:.2f} mm"
-    if bare > target:
-        return f"machine: no gasket does it; take off {both(bare - target)} at the base"
-    return f"spacer: no gasket does it; needs a spacer of {both(target - bare)}"
-
-
-def _guesses(best: Choice, sheets: list[Sheet]) -> Iterator[Finding]:
+def _guesses(best: Choice, sheets: list[FittedStock]) -> Iterator[Finding]:
     used = {layer.stock for layer in best.layers}
     for sheet in sheets:
-        if sheet.stock.name in used and sheet.fitted.is_guess:
+        if sheet.stock.name in used and sheet.fitted.origin is Origin.NOMINAL:
             yield Finding(
                 rule="thickness",
                 weight="warn",

@@ -18,15 +18,6 @@ def peak_acceleration(crank: Crank, rpm: float) -> float:
     return crank.throw / 1000 * omega**2 * (1 + crank.throw / crank.rod)
 
 
-def mean_speed(crank: Crank, rpm: float) -> float:
-    """Mean piston speed [m/s]: 2 S N / 60.
-
-    >>> round(mean_speed(Crank(34.0, 58.0), 9500), 3)
-    10.767
-    """
-    return 2 * crank.stroke / 1000 * rpm / 60
-
-
 def rod_stretch(crank: Crank, rpm: float, mass_kg: float, section_mm2: float, modulus_gpa: float) -> float:
     """How much the rod lengthens under the piston's inertia at TDC [mm]: F L / (A E).
 
@@ -55,11 +46,6 @@ class ClearanceLoss:
     piston: float
     cylinder: float
     play: float
-
-    @property
-    def warm(self) -> float:
-        """Taken in steady running."""
-        return self.stretch + self.rod + self.piston - self.cylinder + self.play
 
     @property
     def warming_up(self) -> float:

@@ -14,13 +14,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from gasketcut.engine.stack.clamped import Fitted
+from gasketcut.engine.assumptions import MOST_SHEETS
+from gasketcut.engine.stack.clamped import ClampedThickness
 from gasketcut.engine.stack.odds import Odds, Sum, odds_of
-from gasketcut.job.model import Range, Stock
 from gasketcut.length import Measured
-
-LAYERS = 3
-"""Sheets of different stocks in one stack. More slip on each other and leak (common practice)."""
+from gasketcut.parts.stock import Range, Stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,27 +49,27 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class FittedStock:
     """A stock with its fitted thickness."""
 
     stock: Stock
-    fitted: Fitted
+    fitted: ClampedThickness
 
 
-Stack = tuple[tuple[Sheet, int], ...]
+Stack = tuple[tuple[FittedStock, int], ...]
 
 
 def choices(
-    sheets: Sequence[Sheet], bare: Measured, film: Range, target: float, band: tuple[float, float]
+    sheets: Sequence[FittedStock], bare: Measured, sealant: Range, target: float, band: tuple[float, float]
 ) -> list[Choice]:
     """Every stack, likeliest to lie in the band first, then fewest layers, then nearest the target.
 
     bare : clearance without a gasket, with its standard deviation [mm]
-    film : thickness of the sealant, least, likely, most, if any gasket is used at all [mm]
+    sealant : thickness of its film, least, likely, most, if any gasket is used at all [mm]
     band : floor and ceiling of the squish [mm]
     """
     stacks = list(_stacks(sheets))
-    sums = [_sum(stack, bare, film) for stack in stacks]
+    sums = [_sum(stack, bare, sealant) for stack in stacks]
     found = [
         Choice(_layers(stack), one.fitted, one.squish, odds)
         for stack, one, odds in zip(stacks, sums, odds_of(sums, bare, band), strict=True)
@@ -82,11 +80,11 @@ def choices(
     )
 
 
-def _stacks(sheets: Sequence[Sheet]) -> Iterator[Stack]:
-    """All stacks of up to LAYERS sheets, or of as many of one stock as the job allows, none included; a spacer only
-    between two gaskets."""
+def _stacks(sheets: Sequence[FittedStock]) -> Iterator[Stack]:
+    """All stacks of up to MOST_SHEETS, or of as many sheets of one stock as the job allows, none included; a spacer
+    only between two gaskets."""
     for counts in product(*(range(sheet.stock.sheets + 1) for sheet in sheets)):
-        if sum(counts) > LAYERS and sum(counts) != max(counts):
+        if sum(counts) > MOST_SHEETS and sum(counts) != max(counts):
             continue
         stack = tuple((sheet, count) for sheet, count in zip(sheets, counts, strict=True) if count)
         spacers = sum(count for sheet, count in stack if sheet.stock.is_spacer)
@@ -98,10 +96,10 @@ def _layers(stack: Stack) -> tuple[Layer, ...]:
     return tuple(Layer(sheet.stock.name, count) for sheet, count in stack)
 
 
-def _sum(stack: Stack, bare: Measured, film: Range) -> Sum:
+def _sum(stack: Stack, bare: Measured, sealant: Range) -> Sum:
     """The stack's thicknesses and the squish they add up to; sealant comes with any gasket."""
     terms = tuple((sheet.stock.name, sheet.fitted.range, count) for sheet, count in stack)
-    if stack and film[2] > 0:
-        terms = (*terms, ("", film, 1))
+    if stack and sealant[2] > 0:
+        terms = (*terms, ("", sealant, 1))
     low, likely, high = (sum(one[at] * count for _, one, count in terms) for at in range(3))
     return Sum(terms, (low, likely, high), (bare.value + low, bare.value + likely, bare.value + high))

@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
-from gasketcut.job.model import Range, Stock
+from gasketcut.engine.assumptions import SHEET_SCATTER
 from gasketcut.length import Measured
+from gasketcut.parts.stock import Range, Stock
 from gasketcut.profile.sheets import Sheets
 
-GUESS = 0.10
-"""Scatter of a sheet of which only the nominal thickness is known: +-10 % is what a maker of gasket paper allows
-(specification ESB-M8G92-A, read through a stored copy)."""
+
+class Origin(Enum):
+    """What a clamped thickness comes from, surest first."""
+
+    MEASURED = "measured clamped"
+    USED = "used gasket"
+    TESTED = "compressibility"
+    PRESSED_LESS = "compressibility, pressed less than in its test"
+    NOMINAL = "nominal thickness"
 
 
 @dataclass(frozen=True, slots=True)
-class Fitted:
-    """Thickness when clamped: least, likely, most [mm], and its origin in words."""
+class ClampedThickness:
+    """Thickness when clamped: least, likely, most [mm], and what it was worked out from."""
 
     range: Range
-    origin: str
-    is_guess: bool = False
+    origin: Origin
 
 
-def fitted_thickness(stock: Stock, sheets: Sheets, stress: float | None = None) -> Fitted:
+def fitted_thickness(stock: Stock, sheets: Sheets, stress: float | None = None) -> ClampedThickness:
     """As measured when clamped; else from a used gasket of the sheet; else from the material's published
     compressibility; else the nominal, marked as a guess.
 
@@ -36,24 +43,23 @@ def fitted_thickness(stock: Stock, sheets: Sheets, stress: float | None = None) 
     (0.37, 0.395, 0.42)
     """
     if stock.fitted is not None:
-        return Fitted(stock.fitted, "as given, when clamped")
+        return ClampedThickness(stock.fitted, Origin.MEASURED)
     material = sheets.material(stock.material)
     nominal = stock.thickness
     if stock.used is not None:
         return _from_used(stock.used, nominal, material.recovery if material else 0.0)
     if material and material.compressibility and material.stress:
         (low, high), test = material.compressibility, material.stress
-        origin = f"from {low:g} to {high:g} % compressibility at {test:g} MPa"
         if stress is not None and stress < test:
             found = (nominal * (1 - low / 100), nominal * (1 - low / 200), nominal)
-            return Fitted(_rounded(found), f"{origin}; this joint clamps with {stress:.1f} MPa only")
+            return ClampedThickness(_rounded(found), Origin.PRESSED_LESS)
         found = (nominal * (1 - high / 100), nominal * (1 - (low + high) / 200), nominal * (1 - low / 100))
-        return Fitted(_rounded(found), origin)
-    found = (nominal * (1 - GUESS), nominal, nominal * (1 + GUESS))
-    return Fitted(_rounded(found), "guess from the nominal thickness", is_guess=True)
+        return ClampedThickness(_rounded(found), Origin.TESTED)
+    found = (nominal * (1 - SHEET_SCATTER), nominal, nominal * (1 + SHEET_SCATTER))
+    return ClampedThickness(_rounded(found), Origin.NOMINAL)
 
 
-def _from_used(used: Measured, nominal: float, percent: float) -> Fitted:
+def _from_used(used: Measured, nominal: float, percent: float) -> ClampedThickness:
     """A used gasket has sprung back: it was thinner in place, by the material's recovery R [%] where that is known.
 
     From R = (used - clamped) / (nominal - clamped): clamped = (used - R nominal) / (1 - R). Published recoveries are
@@ -63,7 +69,7 @@ def _from_used(used: Measured, nominal: float, percent: float) -> Fitted:
     clamped = min(used.value, (used.value - recovery * nominal) / (1 - recovery))
     low, high = clamped - 2 * used.sigma, used.value + 2 * used.sigma
     likely = (clamped + used.value) / 2
-    return Fitted(_rounded((max(low, 0.0), likely, high)), "from a used gasket, which has sprung back since")
+    return ClampedThickness(_rounded((max(low, 0.0), likely, high)), Origin.USED)
 
 
 def _rounded(values: Range) -> Range:

@@ -18,8 +18,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from gasketcut.job.model import Range
 from gasketcut.length import Measured
+from gasketcut.parts.stock import Range
 
 DRAWS = 1_000_000
 _PIECE = 62_500  # draws at a time: 16 pieces, each array a quarter of a megabyte

@@ -6,13 +6,11 @@ Alternative  lines that say `instead_of` the same thing stand side by side; only
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from gasketcut.errors import GasketError
-from gasketcut.job.topend import COST_COLUMNS, Cost
+from gasketcut.job.topend import Cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,16 +74,3 @@ def _amount(cost: Cost, quotes: Mapping[str, float]) -> float | None:
     if price is None and cost.part is not None:
         price = quotes.get(cost.part)
     return None if price is None else price * cost.count
-
-
-def costs_to_csv(bill: Bill) -> str:
-    """The list with what each line comes to, readable again as a job's `cost_table`."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(COST_COLUMNS)
-    for line in bill.lines:
-        cost = line.cost
-        each = "" if line.amount is None else f"{line.amount / cost.count:.2f}"
-        writer.writerow([cost.name, cost.group, cost.count, each, cost.currency, cost.state, cost.instead_of or "",
-                         cost.part or ""])  # fmt: skip
-    return stream.getvalue()

@@ -11,9 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import pi, sqrt
 
-from gasketcut.errors import GasketError
 from gasketcut.job.topend import MufflerSpec, Screen, Stage
-from gasketcut.parts.shapes import Oval, Rectangle, Round, Shape, Slot
 from gasketcut.profile.outlet import Mark, OutletRules, ScreenRule
 
 
@@ -29,7 +27,11 @@ class Same:
 
 @dataclass(frozen=True, slots=True)
 class ScreenNeed:
-    """Open share of the weave, open area needed, gross area needed and its diameter as one disc [mm2, mm]."""
+    """Open share of the weave, open area needed, gross area needed and its diameter as one disc [mm2, mm].
+
+    most_opening, least_wire  of the published rule [mm]
+    has_enough                None where nobody said how much screen there is
+    """
 
     open_share: float
     open_mm2: float
@@ -38,6 +40,8 @@ class ScreenNeed:
     has_enough: bool | None
     too_coarse: bool
     too_thin: bool
+    most_opening: float
+    least_wire: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,27 +58,9 @@ class Muffler:
     screen: ScreenNeed | None
 
 
-def area_of(shape: Shape) -> float:
-    """Area of one opening [mm2].
-
-    >>> round(area_of(Round(12.0)), 2)
-    113.1
-    """
-    match shape:
-        case Round(diameter):
-            return pi / 4 * diameter**2
-        case Slot(length, width):
-            return (length - width) * width + pi / 4 * width**2
-        case Oval(length, width):
-            return pi / 4 * length * width
-        case Rectangle(width, height, corner):
-            return width * height - (4 - pi) * corner**2
-    raise GasketError("write round, slot, oval or rectangle for a muffler's opening, or area_mm2")
-
-
 def stage_area(stage: Stage) -> float:
     """Of all its openings together [mm2]."""
-    one = stage.area_mm2 if stage.area_mm2 is not None else area_of(stage.shape) if stage.shape is not None else 0.0
+    one = stage.area_mm2 if stage.area_mm2 is not None else stage.shape.area if stage.shape is not None else 0.0
     return one * stage.count
 
 
@@ -103,7 +89,7 @@ def screen_need(screen: Screen, port_mm2: float, rule: ScreenRule) -> ScreenNeed
     """How much screen the port needs by the published rule; open share (o / (o + w))^2 of a square weave.
 
     >>> round(screen_need(Screen(0.584, 0.330), 203.83, ScreenRule(0.584, 0.330, 125.0)).gross_mm2, 1)
-    624.0
+    624.1
     """
     share = (screen.opening / (screen.opening + screen.wire)) ** 2
     needed = rule.open_percent / 100 * port_mm2
@@ -116,6 +102,8 @@ def screen_need(screen: Screen, port_mm2: float, rule: ScreenRule) -> ScreenNeed
         has_enough=None if screen.gross_mm2 is None else screen.gross_mm2 >= gross,
         too_coarse=screen.opening > rule.opening + 1e-9,
         too_thin=screen.wire < rule.wire - 1e-9,
+        most_opening=rule.opening,
+        least_wire=rule.wire,
     )
 
 

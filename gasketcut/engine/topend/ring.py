@@ -6,10 +6,10 @@ Rules are other people's, as ranges of a share of the bore; the maker's range co
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
-from typing import Literal
+from enum import Enum
 
 from gasketcut.job.topend import RingSpec
+from gasketcut.length import Measured
 from gasketcut.profile.ring import RingRules
 
 
@@ -23,20 +23,32 @@ class Rule:
     source: str
 
 
+class RingVerdict(Enum):
+    """A reading against the range that counts."""
+
+    TIGHT = "tight"
+    FITS = "fits"
+    WIDE = "wide"
+    WORN = "worn"
+
+
 @dataclass(frozen=True, slots=True)
 class RingGap:
-    """`verdict` on the reading: "tight", "fits", "wide", "worn" or None without one; `file` is how much to file off to
-    come to the least and to the middle of the range that counts [mm]."""
+    """The end gap against the range from `least` to `most` that counts [mm], of all published `rules` or the maker's.
 
-    reading: float | None
+    reading, verdict  None where nobody measured it
+    file              how much to file off to come to the least and to the middle [mm]; None where it is not tight
+    is_pinned         a pin holds the ring's ends
+    """
+
+    reading: Measured | None
     least: float
     most: float
     rules: tuple[Rule, ...]
-    verdict: Literal["tight", "fits", "wide", "worn"] | None
+    verdict: RingVerdict | None
     file: tuple[float, float] | None
     is_maker: bool
-    wear_per_gap: float = pi
-    """A bore worn wider by d opens the gap by pi d."""
+    is_pinned: bool
 
 
 def rules_for(bore: float, published: RingRules) -> tuple[Rule, ...]:
@@ -49,17 +61,17 @@ def ring_gap(ring: RingSpec, bore: float, published: RingRules) -> RingGap:
     to the most of their most."""
     rules = rules_for(bore, published)
     least, most = ring.maker or (min(rule.least for rule in rules), max(rule.most for rule in rules))
-    reading = ring.gap.value if ring.gap else None
-    if reading is None:
-        return RingGap(None, least, most, rules, None, None, ring.maker is not None)
-    verdict: Literal["tight", "fits", "wide", "worn"] = (
-        "tight"
-        if reading < least
-        else "fits"
-        if reading <= most
-        else "worn"
-        if reading > max(published.worn, most)
-        else "wide"
-    )
-    lacking = (least - reading, (least + most) / 2 - reading) if verdict == "tight" else None
-    return RingGap(reading, least, most, rules, verdict, lacking, ring.maker is not None)
+    verdict, lacking = None, None
+    if ring.gap is not None:
+        gap = ring.gap.value
+        verdict = _judged(gap, least, most, published.worn)
+        lacking = (least - gap, (least + most) / 2 - gap) if verdict is RingVerdict.TIGHT else None
+    return RingGap(ring.gap, least, most, rules, verdict, lacking, ring.maker is not None, ring.pinned)
+
+
+def _judged(gap: float, least: float, most: float, worn: float) -> RingVerdict:
+    if gap < least:
+        return RingVerdict.TIGHT
+    if gap <= most:
+        return RingVerdict.FITS
+    return RingVerdict.WORN if gap > max(worn, most) else RingVerdict.WIDE

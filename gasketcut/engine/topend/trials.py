@@ -11,12 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 from math import exp, inf, lgamma, log, log1p, sqrt
 from statistics import fmean, variance
 
+from gasketcut.engine.assumptions import CONFIDENCE
 from gasketcut.job.topend import Trial
-
-CONFIDENCE = 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +28,21 @@ class Rates:
     mean: float
 
 
+class TrialVerdict(Enum):
+    """What the trials of two conditions say."""
+
+    FASTER = "faster"
+    SLOWER = "slower"
+    NOBODY_CAN_TELL = "nobody can tell"
+    TOO_FEW = "too few trials"
+    TOO_COARSE = "timed too coarsely"
+
+
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """`ratio` of the second condition to the first with its interval; `says` faster, slower or that nobody can tell.
+    """`ratio` of the second condition to the first with its interval from `low` to `high` at that `confidence`.
 
-    freedom : Welch-Satterthwaite degrees of freedom; None with fewer than two trials of either
+    freedom : Welch-Satterthwaite degrees of freedom; None with fewer than two trials of either, or without scatter
     """
 
     first: Rates
@@ -40,8 +50,25 @@ class Compared:
     ratio: float
     low: float
     high: float
+    confidence: float
     freedom: float | None
-    says: str
+    verdict: TrialVerdict
+
+
+@dataclass(frozen=True, slots=True)
+class Trials:
+    """Each condition's rates, every other condition against the first, and whether areas were cut (sizes in mm2)."""
+
+    rates: tuple[Rates, ...]
+    compared: tuple[Compared, ...]
+    is_area: bool
+
+
+def trials_of(trials: Sequence[Trial]) -> Trials:
+    """By condition, in the order in which the conditions first come; at least one trial."""
+    rates = rates_of(trials)
+    compared = tuple(compare(rates[0], other) for other in rates[1:])
+    return Trials(rates, compared, any(trial.size != 1.0 for trial in trials))
 
 
 def rates_of(trials: Sequence[Trial]) -> tuple[Rates, ...]:
@@ -58,27 +85,17 @@ def compare(first: Rates, second: Rates, confidence: float = CONFIDENCE) -> Comp
     """The second against the first."""
     a, b = [log(rate) for rate in first.rates], [log(rate) for rate in second.rates]
     difference = fmean(b) - fmean(a)
+    ratio = exp(difference)
     if len(a) < 2 or len(b) < 2:
-        which = first.condition if len(a) < 2 else second.condition
-        says = f"one trial of '{which}' says nothing of its scatter: time at least three of each"
-        return Compared(first, second, exp(difference), 0.0, inf, None, says)
+        return Compared(first, second, ratio, 0.0, inf, confidence, None, TrialVerdict.TOO_FEW)
     va, vb = variance(a) / len(a), variance(b) / len(b)
     if va + vb == 0:
-        says = "all trials of a condition are the same to the last digit: time them finer"
-        return Compared(first, second, exp(difference), exp(difference), exp(difference), None, says)
+        return Compared(first, second, ratio, ratio, ratio, confidence, None, TrialVerdict.TOO_COARSE)
     freedom = (va + vb) ** 2 / (va**2 / (len(a) - 1) + vb**2 / (len(b) - 1))
     reach = t_quantile(0.5 + confidence / 2, freedom) * sqrt(va + vb)
-    ratio, low, high = exp(difference), exp(difference - reach), exp(difference + reach)
-    says = _sentence(first.condition, second.condition, ratio, low, high)
-    return Compared(first, second, ratio, low, high, freedom, says)
-
-
-def _sentence(before: str, after: str, ratio: float, low: float, high: float) -> str:
-    if low <= 1 <= high:
-        span = f"between {low:.2f} and {high:.2f} times as long"
-        return f"these trials can't tell '{after}' from '{before}': it takes {span}"
-    word, least, most = ("less", 1 - high, 1 - low) if ratio < 1 else ("more", low - 1, high - 1)
-    return f"'{after}' takes {abs(1 - ratio):.0%} {word} time than '{before}', between {least:.0%} and {most:.0%}"
+    low, high = exp(difference - reach), exp(difference + reach)
+    verdict = TrialVerdict.FASTER if high < 1 else TrialVerdict.SLOWER if low > 1 else TrialVerdict.NOBODY_CAN_TELL
+    return Compared(first, second, ratio, low, high, confidence, freedom, verdict)
 
 
 def t_quantile(share: float, freedom: float) -> float:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from gasketcut.job.model import Clamp, Engine, PortTiming, Work
+from gasketcut.job.model import Clamp, Engine, PortTiming, PortWork
+from gasketcut.parts.holes import DRY_THREAD
+from gasketcut.pressure import BAR, PSI
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.profile.squish import read_running
 from gasketcut.toml.table import Table
 
 _KINDS = ("exhaust", "transfer", "piston-port", "reed", "rotary")
-_KPA = {"gauge_psi": 6.894757, "gauge_bar": 100.0, "gauge_kpa": 1.0}
+_KPA = {"gauge_psi": PSI, "gauge_bar": BAR, "gauge_kpa": 1.0}
 
 
 def read_engine(table: Table) -> Engine:
     """`[engine]` with `[engine.ports]` and `[engine.running]`."""
-    engine = Engine(
+    engine = table.built(
+        Engine,
         bore=table.length("bore"),
         stroke=table.length_or_none("stroke"),
         rod=table.length_or_none("rod"),
@@ -38,7 +41,7 @@ def read_engine(table: Table) -> Engine:
     return engine
 
 
-def read_work(table: Table) -> Work:
+def read_work(table: Table) -> PortWork:
     """One `[[work]]`."""
     name = table.text("port")
     if name is None:
@@ -47,7 +50,7 @@ def read_work(table: Table) -> Work:
         table.missing("remove", 'e.g. remove = 0.5, widen = 1.0 or duration = "165 deg"')
     if "remove" in table and "duration" in table:
         table.fault("remove", "give what is taken off or the duration that is wanted, not both")
-    work = Work(
+    work = PortWork(
         name or "",
         table.length("remove", 0.0, zero=True),
         table.length("widen", 0.0, zero=True),
@@ -71,7 +74,7 @@ def read_clamp(table: Table, fasteners: Fasteners) -> Clamp:
         torque_nm=torque or 1.0,
         area_mm2=area or 1.0,
         strength=table.word("class", ("8.8", "10.9", "12.9"), "8.8"),
-        k=table.number("k", most=0.5) or 0.2,
+        k=table.number("k", most=0.5) or DRY_THREAD,
     )
     table.close()
     return clamp
@@ -102,9 +105,10 @@ def _read_running(table: Table) -> tuple[tuple[str, float], ...]:
 
 def _read_port(name: str, table: Table) -> PortTiming:
     default = "exhaust" if "exhaust" in name else "piston-port" if "intake" in name else "transfer"
-    port = PortTiming(
+    port = table.built(
+        PortTiming,
         name=name,
-        kind=table.word("kind", _KINDS, default),  # type: ignore[arg-type]  # word() returned one of _KINDS
+        kind=table.word("kind", _KINDS, default),
         opens=table.angle("opens"),
         duration=table.angle("duration"),
         travel=table.length_or_none("travel"),

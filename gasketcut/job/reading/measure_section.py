@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import get_args
 
-from gasketcut.job.model import Distance, Measure, Over
+from gasketcut.job.model import CaliperReading, Measure, Over
 from gasketcut.length import Measured
 from gasketcut.plane import Point
 from gasketcut.toml.table import Table
@@ -35,7 +35,7 @@ def read_measure(table: Table) -> Measure:
     return measure
 
 
-def _read_distance(table: Table, sigma: float) -> Distance:
+def _read_distance(table: Table, sigma: float) -> CaliperReading:
     names = []
     for key in ("from", "to"):
         name = table.text(key)
@@ -52,7 +52,7 @@ def _read_distance(table: Table, sigma: float) -> Distance:
             "sigma" if own == 0 else "reading", "no reading is that sure; write e.g. sigma = 0.05, or leave it out"
         )
     table.close()
-    return Distance(names[0], names[1], over, Measured(reading.value, own or reading.sigma or sigma))
+    return CaliperReading(names[0], names[1], over, Measured(reading.value, own or reading.sigma or sigma))
 
 
 def _read_diameters(table: Table, sigma: float) -> list[tuple[str, Measured]]:

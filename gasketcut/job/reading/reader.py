@@ -7,7 +7,7 @@ from typing import Any
 
 from gasketcut.errors import Fault, JobError
 from gasketcut.job.cutting import CuttingSpec
-from gasketcut.job.model import Job, PartSpec, RecordSpec, Stock
+from gasketcut.job.model import Job, RecordSpec
 from gasketcut.job.reading.cutting_section import read_cutting, read_layout
 from gasketcut.job.reading.engine_section import read_clamp, read_engine, read_work
 from gasketcut.job.reading.measure_section import read_measure
@@ -62,7 +62,8 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
     measure, record = top.table("measure"), top.table("record")
     cutting, layout = top.table("cutting"), top.table("layout")
     engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
-    job = Job(
+    job = top.built(
+        Job,
         title=top.text("title") or (source.stem if source else "untitled"),
         engine=read_engine(engine) if engine else None,
         squish=read_squish(squish) if squish else None,
@@ -78,39 +79,4 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
         source=source,
     )
     top.close()
-    _check_names(job.parts, job.stock, faults)
-    _check_references(job, faults)
     return job
-
-
-def _check_names(parts: tuple[PartSpec, ...], stock: tuple[Stock, ...], faults: Faults) -> None:
-    for section, names in (("part", [part.name for part in parts]), ("stock", [sheet.name for sheet in stock])):
-        seen: dict[str, int] = {}
-        for number, name in enumerate(names):
-            # Case is folded because some file systems take 'Base' and 'base' for one file.
-            first = seen.setdefault(name.casefold(), number)
-            if name and first != number:
-                faults.add((section, number, "name"), f"{name!r} is also the name of {section} {first + 1}")
-
-
-def _check_references(job: Job, faults: Faults) -> None:
-    named = {part.name: part for part in job.parts}
-    stocks = [stock.name for stock in job.stock]
-    measured = {end for one in (job.measure.distances if job.measure else ()) for end in (one.first, one.second)}
-    for number, part in enumerate(job.parts):
-        for name in (name for holes in (*part.studs, *part.dowels, *part.holes) for name in holes.measured):
-            if name not in measured:
-                message = f"{name!r} is no hole of [measure]; known there: {', '.join(sorted(measured)) or 'none'}"
-                faults.add(("part", number), message)
-        if part.stock is not None and part.stock not in stocks:
-            known = f"write one of {', '.join(stocks)}" if stocks else "add a [[stock]] with this name"
-            faults.add(("part", number, "stock"), f"there is no stock {part.stock!r}; {known}")
-        if part.of is not None and (part.of not in named or named[part.of].of is not None):
-            known = ", ".join(name for name, other in named.items() if other.of is None)
-            faults.add(
-                ("part", number, "of"), f"{part.of!r} is no part with an outline of its own; write one of {known}"
-            )
-        wants_port = part.outlet is not None and part.outlet.percent is not None
-        if wants_port and (job.engine is None or job.engine.port("exhaust") is None):
-            message = "needs the exhaust port: add exhaust = { width = ..., height = ... } to [engine.ports]"
-            faults.add(("part", number, "outlet", "percent"), message)

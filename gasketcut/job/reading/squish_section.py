@@ -5,8 +5,9 @@ from __future__ import annotations
 from math import sqrt
 
 from gasketcut.errors import LengthError
-from gasketcut.job.model import PLACES, Range, Reading, SquishSpec
+from gasketcut.job.model import PLACES, Reading, SquishSpec
 from gasketcut.length import Measured, parse_angle
+from gasketcut.parts.stock import Range
 from gasketcut.toml.table import Table
 
 
@@ -20,7 +21,7 @@ def read_squish(table: Table) -> SquishSpec:
         solder=table.length_or_none("solder"),
         readings=tuple(_read_reading(reading) for reading in table.tables("readings")),
         measured=_read_measured(table),
-        film=_read_film(table),
+        sealant=_read_sealant(table),
         present_line=table.line_of("gasket_present"),
         line=table.line,
     )
@@ -73,11 +74,11 @@ def _read_measured(table: Table) -> Measured | None:
     return total
 
 
-def _read_film(table: Table) -> Range:
-    film = table.lengths("sealant", (1, 3))
-    if film is None:
+def _read_sealant(table: Table) -> Range:
+    sealant = table.lengths("sealant", (1, 3))
+    if sealant is None:
         return (0.0, 0.0, 0.0)
-    least, likely, most = film if len(film) == 3 else (0.0, film[0], film[0])
+    least, likely, most = sealant if len(sealant) == 3 else (0.0, sealant[0], sealant[0])
     if not least <= likely <= most:
         table.fault("sealant", "write it as [least, likely, most], rising")
     return least, likely, most

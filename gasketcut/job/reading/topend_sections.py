@@ -8,7 +8,6 @@ from typing import cast
 
 from gasketcut.errors import GasketError
 from gasketcut.job.reading.cost_table import read_cost_table
-from gasketcut.job.reading.shape_words import read_shape
 from gasketcut.job.topend import (
     STATES,
     Cost,
@@ -21,6 +20,7 @@ from gasketcut.job.topend import (
     TopEnd,
     Trial,
 )
+from gasketcut.parts.reading import read_shape
 from gasketcut.toml.table import Table
 
 
@@ -101,21 +101,21 @@ def _read_ignition(table: Table) -> IgnitionSpec:
     if taper is None:
         table.missing("taper", "diameters of the taper at both ends of the key, e.g. taper = [17.0, 13.0]")
     large, small = max(taper or (1.0,)), min(taper or (1.0,))
-    way = table.word("way", ("advance", "retard"), "advance")
+    direction = table.word("direction", ("advance", "retard"), "advance")
     spec = IgnitionSpec(
         large=large,
         small=small,
         key_width=table.length_or_none("key_width"),
-        taken=table.length("taken", 0.0, zero=True),
-        way="retard" if way == "retard" else "advance",
+        removed=table.length("removed", 0.0, zero=True),
+        direction="retard" if direction == "retard" else "advance",
         present=table.angle("present"),
-        found=table.angle("found"),
+        measured=table.angle("measured"),
         dial=table.length_or_none("dial", zero=True),
     )
-    if spec.key_width is not None and spec.taken >= spec.key_width:
-        table.fault("taken", f"takes {spec.taken:g} mm from a key of {spec.key_width:g} mm: nothing is left of it")
-    elif spec.taken >= small:
-        table.fault("taken", "is more than the taper is wide")
+    if spec.key_width is not None and spec.removed >= spec.key_width:
+        table.fault("removed", f"takes {spec.removed:g} mm from a key of {spec.key_width:g} mm: nothing is left of it")
+    elif spec.removed >= small:
+        table.fault("removed", "is more than the taper is wide")
     table.close()
     return spec
 

@@ -1,72 +1,82 @@
-"""`report.json`: everything a run found, for other programs. Lengths in mm whatever the job's units."""
+"""What `make` and `fit` say, for other programs. Lengths in mm whatever the job's units."""
 
 from __future__ import annotations
 
-import json
-from dataclasses import dataclass
+from collections.abc import Mapping
 from typing import Any
 
-from gasketcut.cutting.nest.sheets import Sheets
-from gasketcut.cutting.quote import Quote
-from gasketcut.engine.squish.result import SquishResult
-from gasketcut.finding import Finding
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.evaluation.part_result import JointResult, PartResult
+from gasketcut.finding import sorted_findings
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.data.quote import quote_data
 from gasketcut.output.data.squish import flat_squish
 from gasketcut.output.sheet_files import layout_data
-from gasketcut.parts.part import Part
-from gasketcut.shape.loop import Outline
+from gasketcut.version import VERSION
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
-    """A part, its outline, and the names of the files written for it."""
-
-    part: Part
-    outline: Outline
-    files: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Report:
-    """The result of a run. `version` is that of the program."""
-
-    title: str
-    made: tuple[Made, ...]
-    squish: SquishResult | None
-    findings: tuple[Finding, ...]
-    version: str
-    quote: Quote | None = None
-    sheets: tuple[Sheets, ...] = ()
-
-    def as_data(self) -> dict[str, Any]:
-        """Plain data with the keys of the documented report."""
-        return {
-            "title": self.title,
-            "parts": [_part(made) for made in self.made],
-            "squish": flat_squish(self.squish) if self.squish else None,
-            "quote": quote_data(self.quote) if self.quote else None,
-            **({"layout": layout_data(self.sheets)} if self.sheets else {}),
-            "findings": [finding_data(finding) for finding in self.findings],
-            "tool": f"gasketcut {self.version}",
-        }
-
-    def as_json(self) -> str:
-        return json.dumps(self.as_data(), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def _part(made: Made) -> dict[str, Any]:
-    left, low, right, high = made.outline.bounds
+def report_data(evaluation: Evaluation, names: Mapping[str, tuple[str, ...]]) -> dict[str, Any]:
+    """The documented report of `make`; `names` are the files of each part."""
+    sheets, on_sheets = evaluation.laid_out
+    data = fit_data(evaluation)
+    parts = [{**one, "files": list(names.get(one["name"], ()))} for one in data["parts"]]
     return {
-        "name": made.part.name,
-        "kind": made.part.kind,
-        "count": made.part.count,
-        "stock": made.part.stock.name if made.part.stock else None,
-        "thickness_mm": made.part.thickness,
-        "area_mm2": round(made.outline.area, 4),
-        "cut_length_mm": round(made.outline.cut_length, 4),
-        "pierces": len(made.outline.contours),
-        "size_mm": [round(right - left, 4), round(high - low, 4)],
-        "deviation_um": round(made.outline.deviation * 1000, 3),
-        "files": list(made.files),
+        **data,
+        "parts": parts,
+        "squish": flat_squish(evaluation.squish) if evaluation.squish else None,
+        "quote": quote_data(evaluation.quote) if evaluation.quote else None,
+        **({"layout": layout_data(sheets)} if sheets else {}),
+        "findings": [finding_data(one) for one in sorted_findings((*evaluation.findings, *on_sheets))],
+        "tool": f"gasketcut {VERSION}",
     }
+
+
+def fit_data(evaluation: Evaluation) -> dict[str, Any]:
+    """Verdicts, clearances and findings, the same for `fit` and `make`."""
+    return {
+        "title": evaluation.job.title,
+        "verdict": evaluation.verdict.value,
+        "parts": [
+            *(_part(result) for result in evaluation.parts.values()),
+            *(_joint(result) for result in evaluation.joints.values()),
+        ],
+        "findings": [finding_data(finding) for finding in evaluation.findings],
+    }
+
+
+def _part(result: PartResult) -> dict[str, Any]:
+    part, outline = result.part, result.outline
+    left, low, right, high = outline.bounds
+    return {
+        "name": result.name,
+        "kind": result.spec.kind,
+        "verdict": result.verdict.value,
+        "clear_mm": _rounded(result.clear_mm),
+        "unsaid": list(result.unsaid),
+        "passages": [
+            {"name": one.window.name, "role": one.window.role, "clear_mm": _rounded(one.clear)}
+            for one in result.clearances
+        ],
+        "count": part.count,
+        "stock": part.stock.name if part.stock else None,
+        "thickness_mm": part.thickness,
+        "area_mm2": round(outline.area, 4),
+        "cut_length_mm": round(outline.cut_length, 4),
+        "pierces": len(outline.contours),
+        "size_mm": [round(right - left, 4), round(high - low, 4)],
+        "deviation_um": round(outline.deviation * 1000, 3),
+    }
+
+
+def _joint(result: JointResult) -> dict[str, Any]:
+    return {
+        "name": result.name,
+        "kind": result.spec.kind,
+        "verdict": result.verdict.value,
+        "clear_mm": None,
+        "unsaid": [],
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 4) + 0.0

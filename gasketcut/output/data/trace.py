@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape
 import numpy as np
 from PIL import Image
 
-from gasketcut.capture.edges.fitted import segments
+from gasketcut.capture.edges.fitted_edge import segments
 from gasketcut.capture.edges.rings import nearest_on
 from gasketcut.capture.image.picture_file import Scan
 from gasketcut.capture.scale.photo import Photo

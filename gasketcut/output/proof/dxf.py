@@ -9,8 +9,10 @@ import ezdxf
 import numpy as np
 from numpy.typing import NDArray
 
+from gasketcut.cutting.path.stroke import INSIDE, OUTSIDE
 from gasketcut.errors import DrawingError, ReadBackError
 from gasketcut.length import IN
+from gasketcut.output.proof.lines import prove_lines
 from gasketcut.parts.part import Part
 from gasketcut.received.reading.contours import contours_of, line_of
 from gasketcut.shape.loop import Outline
@@ -25,22 +27,20 @@ def prove_path(data: bytes, lines: Sequence[tuple[str, NDArray[np.float64]]], na
 
     Raise `ReadBackError` if one is missing, lies on another layer or strays by more than READ_BACK.
     """
-    document = ezdxf.read(io.StringIO(data.decode("utf-8").replace("\r\n", "\n")))
-    scale = IN if units == "in" else 1.0
-    entities = list(document.modelspace())
-    if [entity.dxf.layer for entity in entities] != [layer for layer, _ in lines]:
-        raise ReadBackError(f"{name}: the file written has other cuts than the path; this is a fault of the program")
-    for entity, (layer, wanted) in zip(entities, lines, strict=True):
-        read = np.array(line_of(entity, scale))
-        off = float(max(np.max(distances(read, [wanted])), np.max(distances(wanted, [read]))))
-        if off > READ_BACK:
-            raise ReadBackError(f"{name}: a cut on {layer} strays {off * 1000:.1f} um from the path")
+    try:
+        document = ezdxf.read(io.StringIO(data.decode("utf-8").replace("\r\n", "\n")))
+        scale = IN if units == "in" else 1.0
+        read = [(entity.dxf.layer, np.array(line_of(entity, scale))) for entity in document.modelspace()]
+    except (ezdxf.DXFError, DrawingError) as error:
+        raise ReadBackError(f"{name}: the file written {error}; this is a fault of the program") from error
+    prove_lines(read, lines, name)
 
 
 def prove_dxf(data: bytes, part: Part, outline: Outline, units: str) -> float:
     """Return the greatest distance [mm] between the file's outline and the part's polygon.
 
-    Raise `ReadBackError` if the file has another number of contours or strays by more than READ_BACK.
+    Raise `ReadBackError` if the file has another number of contours, one lies on another layer than it should, or it
+    strays by more than READ_BACK.
     """
     try:
         found = contours_of(data, units)
@@ -50,6 +50,10 @@ def prove_dxf(data: bytes, part: Part, outline: Outline, units: str) -> float:
     wanted = 1 + len(part.solid.interiors)
     if len(rings) != wanted:
         raise ReadBackError(f"{part.name}: the file holds {len(rings)} contours, the part {wanted}")
+    largest = max(found, key=lambda one: one.contour.area)
+    wrong = [one.layer for one in found if one.layer != (OUTSIDE if one is largest else INSIDE)]
+    if wrong:
+        raise ReadBackError(f"{part.name}: a contour lies on layer {wrong[0]}; this is a fault of the program")
     shift = outline.bounds[:2]  # the file starts at the origin
     read = [np.asarray([*ring, ring[0]]) for ring in rings]
     drawn = [ring - shift for ring in rings_of(part.solid)]

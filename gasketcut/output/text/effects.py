@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from gasketcut.engine.ports.port_change import WIDTH_LIMIT, WIDTH_START, PortChange, wall_width
+from gasketcut.engine.assumptions import WIDTH_LIMIT, WIDTH_START
+from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.length import both
-
-KPA_PER_PSI = 6.894757
+from gasketcut.pressure import kpa_and_psi
 
 
 def effects_table(answer: SquishResult) -> list[tuple[str, str, str]]:
@@ -49,11 +49,10 @@ def _blowdown_area(state: State) -> float | None:
 def _gauge(state: State) -> str:
     if state.gauge_kpa is None:
         return "-"
-    low, high = state.gauge_kpa
-    return f"{low:.0f}-{high:.0f} kPa ({low / KPA_PER_PSI:.0f}-{high / KPA_PER_PSI:.0f} psi)"
+    return kpa_and_psi(*state.gauge_kpa)
 
 
-def work_rows(one: PortChange, bore: float | None) -> list[str]:
+def work_rows(one: PortChange) -> list[str]:
     """What is taken off a port and what that does, a line each."""
     rows = [
         f"Work on port '{one.port}': take {both(one.removed)} off its edge, widen it by {both(one.widened)}.",
@@ -67,9 +66,9 @@ def work_rows(one: PortChange, bore: float | None) -> list[str]:
     if one.time_area_before and one.time_area_after:
         first, last = one.time_area_before.specific * 1000, one.time_area_after.specific * 1000
         rows.append(f"  time-area per cc {first:.2f} -> {last:.2f} ms/m, gasket included")
-    if one.chord is not None and bore is not None:
+    if one.chord is not None and one.wall is not None:
         rows.append(
-            f"  chord {one.chord:.0%} of the bore ({wall_width(one.chord * bore, bore):.1f} mm round the wall); "
+            f"  chord {one.chord:.0%} of the bore ({one.wall:.1f} mm round the wall); "
             f"published: start {WIDTH_START:.0%}, limit {WIDTH_LIMIT:.0%}"
         )
     if one.skirt_margin is not None:

@@ -21,14 +21,3 @@ def findings_text(findings: tuple[Finding, ...]) -> str:
         head = f"{_SIGNS[finding.weight]}  "
         rows.append(textwrap.fill(text, WIDTH, initial_indent=head, subsequent_indent=" " * len(head)))
     return "\n".join(rows)
-
-
-def fit_text(findings: tuple[Finding, ...]) -> str:
-    """Fits or does not, in one line."""
-    bad = sorted({finding.part or "job" for finding in findings if finding.weight == "stop"})
-    if bad:
-        return textwrap.fill(f"DOES NOT FIT: {', '.join(bad)}.", WIDTH)
-    loose = sorted({one.part or "job" for one in findings if one.rule == "worst overhang" and one.found})
-    if loose:
-        return textwrap.fill(f"FITS as drawn, but can shift into a port: {', '.join(loose)}.", WIDTH)
-    return "FITS: nothing hangs into a port, wherever the studs let it move."

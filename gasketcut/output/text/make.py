@@ -3,58 +3,60 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.evaluation.part_result import PartResult
+from gasketcut.finding import sorted_findings
 from gasketcut.length import IN, both
-from gasketcut.output.data.report import Made, Report
 from gasketcut.output.sheet_files import layout_text
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.output.text.quote import quote_text
+from gasketcut.output.text.squish import squish_sentence
+from gasketcut.output.text.verdict import verdict_text
+from gasketcut.verdict import Verdict
 
 
-def answer(report: Report, out: Path, *, written: bool) -> str:
-    """The whole text, without a line end at its end."""
-    blocks = [report.title, _verdict(report, written=written), _parts(report.made)]
-    said = tuple(finding for finding in report.findings if finding.weight != "note")
+def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes]) -> str:
+    """The whole text, without a line end at its end; `files` are those that were written."""
+    sheets, on_sheets = evaluation.laid_out
+    findings = sorted_findings((*evaluation.findings, *on_sheets))
+    blocks = [evaluation.job.title, _verdict(evaluation, written=bool(files)), _parts(evaluation.parts.values())]
+    said = tuple(finding for finding in findings if finding.weight != "note")
     if said:
         blocks.append(findings_text(said))
-    notes = len(report.findings) - len(said)
+    notes = len(findings) - len(said)
     if notes:
         blocks.append(f"{_count(notes, 'note')} more in report.json; gasketcut fit shows them.")
-    if report.quote is not None:
-        blocks.append(quote_text(report.quote))
-    if report.sheets:
-        blocks.append(layout_text(report.sheets))
-    blocks.append(_files(report, out, written=written))
+    if evaluation.quote is not None:
+        blocks.append(quote_text(evaluation.quote))
+    if sheets:
+        blocks.append(layout_text(sheets))
+    blocks.append(_files(evaluation, out, files))
     return "\n\n".join(block for block in blocks if block)
 
 
-def _verdict(report: Report, *, written: bool) -> str:
-    bad = sorted({finding.part or "job" for finding in report.findings if finding.weight == "stop"})
-    if not bad:
-        rows = [f"FITS: {_count(len(report.made), 'part')}, nothing hangs into a port."]
-        loose = sorted({one.part or "job" for one in report.findings if one.rule == "worst overhang" and one.found})
-        if loose:
-            rows = [f"FITS as drawn, but can shift into a port: {', '.join(loose)}."]
-    elif written:
-        rows = [f"DOES NOT FIT: {', '.join(bad)}. Written all the same, as you asked."]
-    else:
-        rows = [f"DOES NOT FIT: {', '.join(bad)}. Nothing was written."]
-    if report.squish is not None:
-        bare, target = both(report.squish.bare.value, 3), both(report.squish.target, 3)
+def _verdict(evaluation: Evaluation, *, written: bool) -> str:
+    rows = [verdict_text(evaluation)]
+    if evaluation.verdict is Verdict.DOES_NOT_FIT:
+        rows[0] += " Written all the same, as you asked." if written else " Nothing was written."
+    squish = evaluation.squish
+    if squish is not None:
+        bare, target = both(squish.bare.value, 3), both(squish.target, 3)
         rows.append(f"Squish with no gasket {bare}, wanted {target}.")
-        rows.append(f"Base gasket: {report.squish.verdict.partition(': ')[2]}.")
+        rows.append(f"Base gasket: {squish_sentence(squish)}.")
     return "\n".join(textwrap.fill(row, WIDTH, subsequent_indent="  ") for row in rows)
 
 
-def _parts(made: tuple[Made, ...]) -> str:
+def _parts(results: Iterable[PartResult]) -> str:
     rows = [f"{'part':<18} {'size':<33} {'thickness':<20} {'holes':>5}"]
-    for one in made:
+    for one in results:
         left, low, right, high = one.outline.bounds
         x, y = right - left, high - low
         size = f"{x:.1f} x {y:.1f} mm ({x / IN:.2f} x {y / IN:.2f} in)"
         thickness = both(one.part.thickness) if one.part.thickness else "-"
-        name = f"{one.part.name} x{one.part.count}" if one.part.count > 1 else one.part.name
+        name = f"{one.name} x{one.part.count}" if one.part.count > 1 else one.name
         if len(name) > 18:
             rows.append(name)
             name = ""
@@ -62,14 +64,14 @@ def _parts(made: tuple[Made, ...]) -> str:
     return "\n".join(rows)
 
 
-def _files(report: Report, out: Path, *, written: bool) -> str:
-    if not written:
+def _files(evaluation: Evaluation, out: Path, files: Mapping[str, bytes]) -> str:
+    if not files:
         return "Put the stops right, or add --anyway to write files that say so in their names."
-    names = [name for one in report.made for name in one.files]
-    kinds = " ".join(sorted({Path(name).suffix for name in names}))
-    sheets = sum(len(one.layout.sheets) for one in report.sheets)
-    whole = f", {_count(sheets, 'sheet')} (.dxf .svg)" if sheets else ""
-    text = f"{_count(len(names), 'file')} ({kinds} for each part){whole} and report.json in {out}"
+    whole = sum(len(one.layout.sheets) for one in evaluation.sheets)
+    kinds = " ".join(sorted({Path(name).suffix for name in files} & {".dxf", ".svg", ".pdf"}))
+    sheets = f", {_count(whole, 'sheet')} (.dxf .svg)" if whole else ""
+    count = 3 * len(evaluation.parts)  # DXF, SVG and PDF
+    text = f"{_count(count, 'file')} ({kinds} for each part){sheets} and report.json in {out}"
     return textwrap.fill(text, WIDTH, break_long_words=False, break_on_hyphens=False)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from gasketcut.engine.squish.result import SquishResult
+from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.length import IN, both
 from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.output.text.finding import WIDTH, findings_text
@@ -13,30 +14,44 @@ from gasketcut.profile.squish import Advice
 _SHOWN = 6
 
 
-def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...], bore: float | None) -> str:
+def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) -> str:
     """The whole text, 80 columns, without a line end at its end."""
     blocks = [title, _answer(answer), _choices(answer), _effects(answer)]
-    blocks += ["\n".join(work_rows(one, bore)) for one in answer.work]
+    blocks += ["\n".join(work_rows(one)) for one in answer.work]
     if answer.findings:
         blocks.append(findings_text(answer.findings))
     blocks.append(_advice(advice))
     return "\n\n".join(block for block in blocks if block)
 
 
+def squish_sentence(answer: SquishResult) -> str:
+    """What is to be done, in one sentence without a full stop."""
+    bare, target = answer.bare.value, answer.target
+    if answer.best is not None:
+        low, likely, high = answer.best.squish
+        return f"{answer.best.words} gives a squish of {both(likely)}, {low:.2f} to {high:.2f} mm"
+    if answer.verdict is SquishVerdict.MACHINE:
+        return f"no gasket does it; take off {both(bare - target)} at the base"
+    return f"no gasket does it; needs a spacer of {both(target - bare)}"
+
+
 def _answer(answer: SquishResult) -> str:
-    kind, _, words = answer.verdict.partition(": ")
-    rows = [f"ANSWER: {words}."]
+    rows = [f"ANSWER: {squish_sentence(answer)}."]
     measured = both(answer.squish.mean.value, 3)
     if answer.present:
         rows.append(f"Measured {measured} over a gasket of {both(answer.present)}: {both(answer.bare.value, 3)} bare.")
     else:
         rows.append(f"Measured {measured} with no gasket in place.")
     rows.append(f"Wanted {both(answer.target, 3)}, so {both(answer.needed, 3)} of gasket when clamped.")
-    if kind in ("machine", "spacer"):
+    if answer.verdict in (SquishVerdict.MACHINE, SquishVerdict.SPACER):
         way = "up" if answer.moved < 0 else "down"
         rows.append(
             f"To keep the timing, every port edge then has to move {way} by {both(abs(answer.moved))}"
-            + ("; taking metal off the squish band instead leaves the ports alone." if kind == "machine" else ".")
+            + (
+                "; taking metal off the squish band instead leaves the ports alone."
+                if answer.verdict is SquishVerdict.MACHINE
+                else "."
+            )
         )
     return "\n".join(textwrap.fill(row, WIDTH, subsequent_indent="  ") for row in rows)
 

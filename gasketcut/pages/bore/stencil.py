@@ -14,15 +14,13 @@ from itertools import pairwise
 from math import ceil
 from typing import Literal
 
-from gasketcut.engine.ports.events import work_of
-from gasketcut.engine.ports.unrolled import NotDrawn, OnWall, WallWindow, circumference, on_wall, seam
-from gasketcut.engine.squish.effects import crank_of
-from gasketcut.engine.squish.result import SquishResult
-from gasketcut.errors import GasketError
-from gasketcut.job.model import PLACES, Engine, Job
+from gasketcut.engine.ports.unrolled import OnWall, WallWindow
+from gasketcut.engine.ports.wall import BoreWall
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.job.model import PLACES
 from gasketcut.length import PT, both
+from gasketcut.output.picture import Picture
 from gasketcut.pages.columns import wide
-from gasketcut.pages.picture import Picture
 from gasketcut.plane import Point
 
 Seen = Literal["inside", "outside"]
@@ -37,60 +35,27 @@ _BELOW, _LEFT, _TOP, _FOOT = 7.0, 8.0, 6.0, 9.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stencil:
-    """What is drawn: the engine, its windows, ports left out, where the wall is cut open [deg],
-    how deep it reaches, how much higher the cylinder will stand [mm]."""
+    """What is drawn: the bore's wall, seen from which side, and how deep it reaches [mm]."""
 
     title: str
-    engine: Engine
+    wall: BoreWall
     seen: Seen
-    windows: tuple[OnWall, ...]
-    left_out: tuple[NotDrawn, ...]
-    seam: float
     depth: float
-    raised: float
-
-    @property
-    def bore(self) -> float:
-        return self.engine.bore
 
     @property
     def width(self) -> float:
-        return circumference(self.bore)
+        return self.wall.width
 
     def x(self, degrees: float) -> float:
         """Where an angle round the bore lies, from the left edge [mm]."""
-        turn = (degrees - self.seam) % 360 / 360 * self.width
+        turn = (degrees - self.wall.seam) % 360 / 360 * self.width
         return self.width - turn if self.seen == "inside" else turn
 
 
-def stencil_of(job: Job, answer: SquishResult | None, seen: Seen = "inside") -> Stencil:
+def stencil_of(evaluation: Evaluation, seen: Seen = "inside") -> Stencil:
     """The stencil of the job; raise `GasketError` with what to add if there is no bore or no window to draw."""
-    name, engine = job.source or "job", job.engine
-    if engine is None:
-        raise GasketError(
-            f"{name}: has no [engine], so no bore; add [engine] with the line bore = 44.0 (yours), and ports"
-        )
-    moved = answer.moved if answer is not None else 0.0
-    windows, left_out = on_wall(engine, crank_of(engine), work_of(job, answer), moved)
-    if not windows:
-        rows = "\n".join(f"{name}:{one.line}: port '{one.name}': add {'; '.join(one.add)}" for one in left_out)
-        raise GasketError(rows or f"{name}: [engine] has no ports; add [engine.ports] with width, height and centre")
-    lowest = max(one.floor for window in windows for one in (window.old, window.new) if one is not None)
-    highest = min(one.roof for window in windows for one in (window.old, window.new) if one is not None)
-    if highest < 0:
-        raise GasketError(
-            f"{name}: a port's roof comes out {-highest:.2f} mm above the deck; check depth, travel and deck"
-        )
-    return Stencil(
-        title=job.title,
-        engine=engine,
-        seen=seen,
-        windows=windows,
-        left_out=left_out,
-        seam=seam(windows, engine.bore, engine.ring_pin),
-        depth=float(ceil(lowest + _BELOW)),
-        raised=moved,
-    )
+    wall = evaluation.wall
+    return Stencil(title=evaluation.job.title, wall=wall, seen=seen, depth=float(ceil(wall.lowest + _BELOW)))
 
 
 def draw_stencil(stencil: Stencil) -> Picture:
@@ -105,10 +70,10 @@ def draw_stencil(stencil: Stencil) -> Picture:
     )
     _depths(sheet, stencil)
     _degrees(sheet, stencil)
-    for window in stencil.windows:
+    for window in stencil.wall.windows:
         _window(sheet, stencil, window)
-    if stencil.engine.ring_pin is not None:
-        x = stencil.x(stencil.engine.ring_pin)
+    if stencil.wall.ring_pin is not None:
+        x = stencil.x(stencil.wall.ring_pin)
         sheet.line((x, 7), (x, depth), width=0.3, dash=(4.0, 1.2, 0.6, 1.2))
         sheet.words((x - 1, 8.5), "ring pin", 6.5, "end", turn=90)
     _width(sheet, stencil)
@@ -173,7 +138,7 @@ def _width(sheet: _Sheet, stencil: Stencil) -> None:
     sheet.line((0, y), (stencil.width, y), width=0.13)
     for x in (0, stencil.width):
         sheet.line((x, y - 2), (x, y + 2), width=0.13)
-    words = f"{both(stencil.width)} = π x bore of {stencil.bore:.2f} mm"
+    words = f"{both(stencil.width)} = π x bore of {stencil.wall.bore:.2f} mm"
     sheet.words((12, y + 3.6), words, 7, "start")  # where no edge of a tile cuts it in two
 
 
@@ -185,8 +150,8 @@ def _window(sheet: _Sheet, stencil: Stencil, window: OnWall) -> None:
     if window.new is not None:
         _outline(sheet, stencil, window.new, 0.45, (1.6, 1.0))
     old, x = window.old, stencil.x(window.old.centre)
-    rows = [old.name, *_change(window, stencil.bore)]
-    box = old.wall(stencil.bore) - 1.5, old.floor - old.roof - 1.0
+    rows = [old.name, *_change(window, stencil.wall.bore)]
+    box = old.wall(stencil.wall.bore) - 1.5, old.floor - old.roof - 1.0
     middle = (old.roof + old.floor) / 2
     for shown in (rows, rows[:1]):
         for turn, (along, up) in ((0.0, box), (90.0, box[::-1])):
@@ -222,7 +187,7 @@ def _outline(sheet: _Sheet, stencil: Stencil, window: WallWindow, width: float, 
     side = -1 if stencil.seen == "inside" else 1
     middle = stencil.x(window.centre)
     for turn in (-stencil.width, 0.0, stencil.width):
-        points = [(middle + turn + side * x, y) for x, y in window.outline(stencil.bore)]
+        points = [(middle + turn + side * x, y) for x, y in window.outline(stencil.wall.bore)]
         for run in _between(points, 0.0, stencil.width):
             sheet.line(*run, width=width, dash=dash)
 

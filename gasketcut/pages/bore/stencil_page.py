@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
-from gasketcut.engine.ports.port_change import WIDTH_LIMIT, WIDTH_START, chord_share, pin_margin
+from gasketcut.engine.assumptions import WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.unrolled import OnWall, WallWindow
 from gasketcut.length import both
+from gasketcut.output.picture import Picture
 from gasketcut.pages.bore.stencil import Stencil
 from gasketcut.pages.columns import paragraph, table
 from gasketcut.pages.paper import MARGIN
-from gasketcut.pages.picture import Picture
 from gasketcut.plane import Point
 
 _PAPER = 0.10
@@ -41,7 +41,7 @@ def rows_of(stencil: Stencil) -> list[str]:
         "be the mirror image: for that --seen inside."
     )
     return [
-        f"{stencil.title}: the wall laid flat, bore {both(stencil.bore)}.",
+        f"{stencil.title}: the wall laid flat, bore {both(stencil.wall.bore)}.",
         lies,
         f"Solid: edges as they are. {_dashed(stencil)}",
         "Print at 100 %, not 'fit to page'. Each bar must measure 100.0 mm between the same edges of its end lines, "
@@ -50,14 +50,14 @@ def rows_of(stencil: Stencil) -> list[str]:
 
 
 def _dashed(stencil: Stencil) -> str:
-    worked = any(one.new is not None and not one.restores for one in stencil.windows)
-    restored = any(one.restores for one in stencil.windows)
+    worked = any(one.new is not None and not one.restores for one in stencil.wall.windows)
+    restored = any(one.restores for one in stencil.wall.windows)
     words = ["Dashed: edges after the [[work]] of the job."] if worked else []
     if restored:
-        way = "lower" if stencil.raised < 0 else "higher"
+        way = "lower" if stencil.wall.raised < 0 else "higher"
         words.append(
             f"{'Dashed on the other ports' if worked else 'Dashed'}: where the edge would have to be to bring the old "
-            f"timing back, once the cylinder stands {abs(stencil.raised):.2f} mm {way}; only if you want that."
+            f"timing back, once the cylinder stands {abs(stencil.wall.raised):.2f} mm {way}; only if you want that."
         )
     return " ".join(words) or "Nothing is asked to be taken off."
 
@@ -68,10 +68,10 @@ def figures_page(stencil: Stencil, size: Point) -> Picture:
     left, y, width = MARGIN, size[1] - MARGIN, size[0] - 2 * MARGIN
     y -= paragraph(picture, (left, y), f"Ports on the wall: {stencil.title}", width, 14, bold=True) + 1
     rows = [["", "centre", "width as chord", "width on the wall", "roof from the deck", "floor from the deck"]]
-    for one in stencil.windows:
-        rows.append(_row(one.old.name + (", old" if one.new else ""), one.old, stencil.bore))
+    for one in stencil.wall.windows:
+        rows.append(_row(one.old.name + (", old" if one.new else ""), one.old, stencil.wall.bore))
         if one.new is not None:
-            rows.append(_row(one.new.name + (", to restore" if one.restores else ", new"), one.new, stencil.bore))
+            rows.append(_row(one.new.name + (", to restore" if one.restores else ", new"), one.new, stencil.wall.bore))
     y -= table(picture, (left, y), [width - 16.0 - 4 * 34.0, 16.0] + [34.0] * 4, rows, 7.5) + 2
     for words in (*_changes(stencil), *_pin(stencil), *_left_out(stencil)):
         y -= paragraph(picture, (left, y), words, width, _SIZE) + 1
@@ -87,16 +87,16 @@ def _row(name: str, window: WallWindow, bore: float) -> list[str]:
 
 
 def _changes(stencil: Stencil) -> Iterator[str]:
-    exhausts = {port.name for port in stencil.engine.ports if port.kind == "exhaust"}
-    for one in stencil.windows:
-        words = [*_widening(one, stencil.bore), *_edges(one)]
+    exhausts = stencil.wall.exhausts
+    for one in stencil.wall.windows:
+        words = [*_widening(one, stencil.wall.bore), *_edges(one)]
         if words:
             yield f"{one.old.name}: {'; '.join(words)}."
         if one.old.name in exhausts:
-            last = one.new or one.old
+            old, new = stencil.wall.chord_shares[one.old.name]
             yield (
-                f"{one.old.name}: the chord is {chord_share(one.old.chord, stencil.bore):.0%} of the bore"
-                + (f", then {chord_share(last.chord, stencil.bore):.0%}" if last.chord != one.old.chord else "")
+                f"{one.old.name}: the chord is {old:.0%} of the bore"
+                + (f", then {new:.0%}" if new != old else "")
                 + f"; a tuner's handbook starts at {WIDTH_START:.0%} and ends at {WIDTH_LIMIT:.0%}, of the chord and "
                 "not of the wall."
             )
@@ -121,32 +121,26 @@ def _edges(one: OnWall) -> list[str]:
 
 
 def _pin(stencil: Stencil) -> Iterator[str]:
-    if stencil.engine.ring_pin is None:
+    if stencil.wall.ring_pin is None:
         return
-    names = {port.name: port for port in stencil.engine.ports}
     found = []
-    for one in stencil.windows:
-        margins = [
-            pin_margin(stencil.engine, names[one.old.name], window.chord)
-            for window in (one.old, one.new)
-            if window is not None
-        ]
-        shown = [both(round(margin, 4) + 0.0) for margin in margins if margin is not None]
+    for one in stencil.wall.windows:
+        shown = [both(round(margin, 4) + 0.0) for margin in stencil.wall.pin_margins[one.old.name]]
         found.append(f"{one.old.name} {' then '.join(dict.fromkeys(shown))}")
     yield (
-        f"Ring pin at {stencil.engine.ring_pin % 360:g} deg; along the wall from it to each window's nearer edge: "
+        f"Ring pin at {stencil.wall.ring_pin % 360:g} deg; along the wall from it to each window's nearer edge: "
         f"{'; '.join(found)}. Below zero it lies in the window. No published least was found."
     )
 
 
 def _left_out(stencil: Stencil) -> Iterator[str]:
-    for one in stencil.left_out:
+    for one in stencil.wall.left_out:
         yield f"Not drawn: {one.name}. Add to its line in [engine.ports]: {'; '.join(one.add)}."
 
 
 def _use(stencil: Stencil) -> Iterator[str]:
     off = pi * _PAPER
-    crown = stencil.engine.deck
+    crown = stencil.wall.crown
     stands = "flush with the deck" if crown == 0 else f"{both(abs(crown))} {'below' if crown > 0 else 'above'} the deck"
     yield f"Heights are from the deck; where the job gives an angle or a travel, the crown at TDC is taken as {stands}."
     if stencil.seen == "inside":

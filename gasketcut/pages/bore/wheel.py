@@ -13,10 +13,10 @@ from math import cos, floor, pi, radians, sin
 from typing import Literal
 
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.events import Event, travel_marks
+from gasketcut.engine.ports.events import Event
 from gasketcut.length import PT
+from gasketcut.output.picture import Picture, arc
 from gasketcut.pages.columns import wide
-from gasketcut.pages.picture import Picture, arc
 from gasketcut.plane import Point
 
 Way = Literal["clockwise", "counter-clockwise"]
@@ -85,7 +85,7 @@ def _degrees(picture: Picture, wheel: Wheel) -> None:
 def _travel(picture: Picture, wheel: Wheel) -> None:
     """The back ring: mm of travel on both strokes, each by the crank's own angle."""
     r, crank = wheel.radius - 12.0, wheel.crank
-    for travel, after, before in travel_marks(crank):
+    for travel, after, before in crank.travel_marks():
         whole, five = travel % 1 == 0, travel % 5 == 0
         for turn in (after, before):
             if abs(turn) > crank.bdc - 1e-6:

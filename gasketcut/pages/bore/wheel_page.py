@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.events import Event, events, need_crank, stop_turns
-from gasketcut.engine.ports.timing import is_roof
+from gasketcut.engine.ports.events import Event
 from gasketcut.engine.squish.result import SquishResult
+from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.job.model import Job
 from gasketcut.length import IN, both
+from gasketcut.output.picture import Picture
 from gasketcut.pages.bore.wheel import Way, Wheel, draw_wheel
 from gasketcut.pages.columns import paragraph, table, wide
 from gasketcut.pages.paper import FINE_LINE, MARGIN
-from gasketcut.pages.picture import Picture
 from gasketcut.pages.printer import BAR
 from gasketcut.plane import Point
 
@@ -31,10 +31,10 @@ _SET = (
 )
 
 
-def wheel_pages(job: Job, answer: SquishResult | None, size: Point, way: Way = "clockwise") -> tuple[Picture, Picture]:
+def wheel_pages(evaluation: Evaluation, size: Point, way: Way = "clockwise") -> tuple[Picture, Picture]:
     """Both pages at the paper's size [mm]; raise `GasketError` if the job has no stroke or no rod."""
-    _, crank = need_crank(job)
-    found = events(job, answer)
+    job, answer = evaluation.job, evaluation.squish
+    crank, found = evaluation.crank, evaluation.events
     return _disc_page(job, answer, size, way, crank, found), _figures_page(job, answer, size, crank, found)
 
 
@@ -81,7 +81,7 @@ def _legend(answer: SquishResult | None, found: tuple[Event, ...]) -> str:
 
 def _offset_words(crank: Crank) -> str:
     sums = (60.0, 80.0, 100.0, 120.0)
-    pairs = [(between, *stop_turns(between, crank)) for between in sums]
+    pairs = [(between, *crank.stop_turns(between)) for between in sums]
     words = "; ".join(
         f"A + B {between:.0f}: {after:.2f} after, {before:.2f} before" for between, after, before in pairs
     )
@@ -197,7 +197,7 @@ def _event_words(job: Job, answer: SquishResult | None, found: tuple[Event, ...]
             f"{port.name} {both(event.old_travel + job.engine.deck)}"
             for port in job.engine.ports
             for event in found
-            if event.port == port.name and event.what == "opens" and event.old_travel is not None and is_roof(port)
+            if event.port == port.name and event.what == "opens" and event.old_travel is not None and port.is_by_crown
         ]
         if depths:
             deck = job.engine.deck

@@ -12,7 +12,8 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import CondPageBreak, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table
 
 from gasketcut.length import PT
-from gasketcut.pages.build_sheet.sections import Section
+from gasketcut.output.proof.pages import prove_pages
+from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.paper import MARGIN
 from gasketcut.profile.papers import Paper
@@ -52,6 +53,7 @@ def record_pdf(title: str, date: str, sections: tuple[Section, ...], paper: Pape
     for section in sections:
         story += _section(section, wide)
     document.build(story, onFirstPage=foot, onLaterPages=foot)
+    prove_pages(stream.getvalue(), [(paper.width, paper.height)] * document.page, "build sheet")
     return stream.getvalue()
 
 

@@ -1,21 +1,23 @@
 """The build sheet: what was measured, chosen, cut and still has to be measured again, section by section.
 
-A section without data is left out. Lines, a table, blanks to fill in by hand and cautions are all it can hold.
+A section without data is left out. Everything is read from what was evaluated; nothing is worked out here.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from math import pi
-
 from gasketcut.engine.squish.result import SquishResult
-from gasketcut.engine.stack.clamped import fitted_thickness
+from gasketcut.engine.stack.fitted import FittedStocks
+from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.finding import Finding
-from gasketcut.job.model import Engine, Holes, Job, PartSpec, PortTiming
-from gasketcut.length import both
+from gasketcut.job.model import Engine, Job, PortTiming
+from gasketcut.length import Measured, both, plus_minus
 from gasketcut.output.text.effects import effects_table, work_rows
-from gasketcut.profile.sheets import Sheets
+from gasketcut.output.text.squish import squish_sentence
+from gasketcut.pages.build_sheet.section import Section
+from gasketcut.pages.build_sheet.topend import topend_sections
+from gasketcut.parts.holes import Holes
+from gasketcut.parts.part_spec import PartSpec
+from gasketcut.pressure import kpa_and_psi
 
 LBF_FT = 1.3558179
 """N m; from the definition of the pound-force and the foot."""
@@ -23,35 +25,20 @@ LBF_FT = 1.3558179
 _CHOICES = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
-    """`table` has its headings in the first row; `blanks` are filled in by hand; `cautions` stand out."""
-
-    heading: str
-    lines: tuple[str, ...] = ()
-    table: tuple[tuple[str, ...], ...] = ()
-    blanks: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-
-
-def record_sections(
-    job: Job,
-    answer: SquishResult | None,
-    findings: tuple[Finding, ...],
-    sheets: Sheets,
-    rest: Sequence[Section] = (),
-) -> tuple[Section, ...]:
-    """The sections that the job has data for, in the order of the work; `rest` of the top end."""
+def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
+    """The sections that the job has data for, in the order of the work."""
+    job, answer, topend = evaluation.job, evaluation.squish, evaluation.topend
     found = [
-        _engine(job.engine),
+        _engine(job.engine, topend.swept_cc),
         _readings(job),
         _choice(answer),
         _effects(answer),
-        *(_work(answer, job.engine)),
-        *rest,
-        _parts(job, sheets),
+        *_work(answer),
+        *topend_sections(topend),
+        _parts(job, evaluation.fitted),
         _fasteners(job),
-        _found(findings),
+        _verdicts(evaluation),
+        _found(evaluation.findings),
         _again(job, answer),
         _notes(job),
         _cautions(job, answer),
@@ -68,12 +55,12 @@ def torque(newton_metres: float) -> str:
     return f"{newton_metres:.1f} N m ({newton_metres / LBF_FT:.1f} lbf ft)"
 
 
-def _engine(engine: Engine | None) -> Section | None:
+def _engine(engine: Engine | None, swept_cc: float | None) -> Section | None:
     if engine is None:
         return None
     lines = [f"Bore {both(engine.bore)}" + (f", stroke {both(engine.stroke)}" if engine.stroke else "")]
-    if engine.stroke:
-        lines.append(f"Swept volume {pi / 4 * engine.bore**2 * engine.stroke / 1000:.1f} cc")
+    if swept_cc is not None:
+        lines.append(f"Swept volume {swept_cc:.1f} cc")
     if engine.rod:
         lines.append(f"Rod {both(engine.rod)} between centres")
     if engine.pin_offset:
@@ -91,7 +78,7 @@ def _engine(engine: Engine | None) -> Section | None:
 def _port(port: PortTiming) -> str:
     words = []
     if port.opens is not None:
-        side = "before" if port.kind in ("piston-port", "rotary") else "after"
+        side = "before" if port.opens_before_tdc else "after"
         words.append(f"opens {port.opens:.1f} deg {side} TDC")
     if port.duration is not None:
         words.append(f"open for {port.duration:.1f} deg")
@@ -112,23 +99,18 @@ def _readings(job: Job) -> Section | None:
     squish = job.squish
     if squish is not None:
         for reading in squish.readings:
-            sure = f"+- {reading.value.sigma:.2f} mm" if reading.value.sigma else "not said"
-            rows.append((f"squish, {reading.at}", both(reading.value.value), sure))
+            rows.append((f"squish, {reading.at}", *_measured(reading.value)))
         if squish.measured is not None:
-            rows.append(("squish, mean", both(squish.measured.value), "not said"))
-        present = squish.gasket_present.value
-        rows.append(("gasket in place while measuring", both(present) if present else "none", ""))
+            rows.append(("squish, mean", *_measured(squish.measured)))
+        present = squish.gasket_present
+        rows.append(("gasket in place while measuring", *(_measured(present) if present.value else ("none", ""))))
         if squish.solder:
             lines.append(f"Squish taken with solder of {both(squish.solder)}")
     if job.measure is not None:
         for distance in job.measure.distances:
-            sigma = f"+- {distance.reading.sigma:.2f} mm"
-            rows.append(
-                (f"{distance.first} to {distance.second}, {distance.over}", both(distance.reading.value), sigma)
-            )
+            rows.append((f"{distance.first} to {distance.second}, {distance.over}", *_measured(distance.reading)))
     if job.engine is not None and job.engine.gauge_kpa:
-        kpa = job.engine.gauge_kpa
-        rows.append(("cranking pressure", f"{kpa:.0f} kPa ({kpa / 6.894757:.0f} psi)", ""))
+        rows.append(("cranking pressure", kpa_and_psi(job.engine.gauge_kpa), ""))
     if job.record.tools:
         lines.append("Measured with: " + "; ".join(job.record.tools))
     if not rows and not lines:
@@ -137,11 +119,16 @@ def _readings(job: Job) -> Section | None:
     return Section(heading="Readings", lines=tuple(lines), table=table)
 
 
+def _measured(length: Measured) -> tuple[str, str]:
+    return both(length.value), plus_minus(length.sigma)
+
+
 def _choice(answer: SquishResult | None) -> Section | None:
     if answer is None:
         return None
+    sentence = squish_sentence(answer)
     lines = [
-        f"{answer.verdict.partition(': ')[2].capitalize()}.",
+        f"{sentence[0].upper()}{sentence[1:]}.",
         f"Bare squish {both(answer.bare.value, 3)}, wanted {both(answer.target, 3)}, "
         f"so {both(answer.needed, 3)} of gasket when clamped.",
         f"Accepted from {both(answer.band[0])} to {both(answer.band[1])}.",
@@ -159,24 +146,23 @@ def _effects(answer: SquishResult | None) -> Section | None:
     return Section(heading="Before and after", table=(("", "before", "after"), *effects_table(answer)))
 
 
-def _work(answer: SquishResult | None, engine: Engine | None) -> list[Section]:
-    if answer is None:
-        return []
-    bore = engine.bore if engine else None
-    return [Section(heading=f"Port work: {one.port}", lines=tuple(work_rows(one, bore))) for one in answer.work]
+def _work(answer: SquishResult | None) -> list[Section]:
+    work = answer.work if answer else ()
+    return [Section(heading=f"Port work: {one.port}", lines=tuple(work_rows(one))) for one in work]
 
 
-def _parts(job: Job, sheets: Sheets) -> Section | None:
-    cut = [part for part in job.parts if part.kind != "joint"]
+def _parts(job: Job, fitted: FittedStocks) -> Section | None:
+    cut = [part for part in job.parts if part.is_cut]
     if not cut:
         return None
     rows = [("part", "cut", "sheet", "nominal", "fitted mm", "face up")]
     for part in cut:
         stock = job.sheet(part.stock)
         nominal = both(stock.thickness) if stock else "-"
-        fitted = " / ".join(f"{value:.2f}" for value in fitted_thickness(stock, sheets).range) if stock else "-"
+        clamped = fitted.of_part(part, job)
+        thick = " / ".join(f"{value:.2f}" for value in clamped.range) if clamped else "-"
         name = f"{stock.name} ({stock.material})" if stock and stock.material else (stock.name if stock else "-")
-        rows.append((part.name, str(part.count), name, nominal, fitted, part.face_up or "-"))
+        rows.append((part.name, str(part.count), name, nominal, thick, part.face_up or "-"))
     return Section(heading="Parts cut", table=tuple(rows))
 
 
@@ -200,6 +186,17 @@ def _fasteners(job: Job) -> Section | None:
 def _fastener_row(part: PartSpec, holes: Holes) -> tuple[str, str, str]:
     size = holes.size or (f"Ø {holes.stud:g} mm" if holes.stud else "-")
     return f"{part.name}, {len(holes.at)}", size, torque(holes.torque_nm) if holes.torque_nm else "-"
+
+
+def _verdicts(evaluation: Evaluation) -> Section | None:
+    if not evaluation.parts and not evaluation.joints:
+        return None
+    rows = [("part", "verdict", "clear by at least", "not said")]
+    for part in evaluation.parts.values():
+        clear = both(part.clear_mm) if part.clear_mm is not None else "-"
+        rows.append((part.name, part.verdict.value, clear, ", ".join(part.unsaid) or "-"))
+    rows += [(joint.name, joint.verdict.value, "-", "-") for joint in evaluation.joints.values()]
+    return Section(heading="Verdict", lines=(f"All together: {evaluation.verdict.value}.",), table=tuple(rows))
 
 
 def _found(findings: tuple[Finding, ...]) -> Section | None:
@@ -234,19 +231,10 @@ def _notes(job: Job) -> Section | None:
 
 
 def _cautions(job: Job, answer: SquishResult | None) -> Section | None:
-    kinds = {part.kind for part in job.parts}
     rows = []
     if answer is not None:
         rows.append("Turn the engine over by hand, plug out, before it is started: piston against head breaks it.")
-    if kinds & {"base", "intake", "exhaust"}:
-        rows.append(
-            "Old gaskets may hold asbestos: do not scrape or sand them dry; wet them, bag them, ask who is qualified."
-        )
-        rows.append("Fuel vapour burns: leak-test with air by hand pump, low pressure, no flame near.")
-    if "outlet" in kinds or "exhaust" in kinds:
-        rows.append(
-            "Muffler: keep the spark arrester; noise and emission law of your place apply; hot gas away from people."
-        )
+    rows += dict.fromkeys(caution for part in job.parts for caution in part.cautions)
     if not rows:
         return None
     return Section(heading="Mind", cautions=(*rows, "Makers' figures, local rules and qualified people come first."))

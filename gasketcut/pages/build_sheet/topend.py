@@ -2,56 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from math import isfinite
 
-from gasketcut.engine.ports.port_change import OPENED, WIDTH_LIMIT, WIDTH_START, exhaust_area, port_width
-from gasketcut.engine.squish.compression import PSI, ratios_from_gauge
-from gasketcut.engine.squish.effects import crank_of
-from gasketcut.engine.squish.result import SquishResult
-from gasketcut.engine.topend.cost import bill_of
-from gasketcut.engine.topend.key import KeyWork, key_work
-from gasketcut.engine.topend.muffler import Muffler, muffler_of
-from gasketcut.engine.topend.ring import RingGap, ring_gap
-from gasketcut.engine.topend.trials import compare, rates_of
-from gasketcut.errors import GasketError
-from gasketcut.job.model import Engine, Job
-from gasketcut.length import both
-from gasketcut.pages.build_sheet.sections import Section
-from gasketcut.profile.outlet import OutletRules
-from gasketcut.profile.profiles import Profiles
-from gasketcut.profile.ring import RingRules
+from gasketcut.engine.ports.port_change import PortWidth
+from gasketcut.engine.squish.cranking import CrankingPressure, GaugeVerdict
+from gasketcut.engine.topend.cost import Bill
+from gasketcut.engine.topend.key import KeyWork
+from gasketcut.engine.topend.muffler import Muffler
+from gasketcut.engine.topend.result import TopEndResult
+from gasketcut.engine.topend.ring import RingGap, RingVerdict
+from gasketcut.engine.topend.trials import Trials
+from gasketcut.length import both, plus_minus
+from gasketcut.output.text.trials import trial_sentence
+from gasketcut.pages.build_sheet.section import Section
+from gasketcut.pressure import kpa_and_psi
+
+_RING_WORDS = {
+    RingVerdict.TIGHT: "too tight: it can butt when hot and break",
+    RingVerdict.FITS: "inside the range",
+    RingVerdict.WIDE: "wider than the range: some blow-by",
+    RingVerdict.WORN: "worn out",
+}
 
 
-def topend_sections(
-    job: Job, answer: SquishResult | None, profiles: Profiles, quotes: Mapping[str, float] = {}
-) -> list[Section]:
-    """The sections that the job has data for; raise `GasketError` where one asks for what the job does not say.
-
-    quotes : what one piece of a part costs to cut, by its name
-    """
+def topend_sections(topend: TopEndResult) -> list[Section]:
+    """The sections that there are values for."""
     found = [
-        _ring(job, profiles.ring),
-        _width(job.engine),
-        _outlet(job, profiles.outlet),
-        _key(job),
-        _pressure(job.engine, answer),
-        _cost(job, quotes),
-        _trials(job),
+        _ring(topend.ring) if topend.ring else None,
+        _width(topend.port_width) if topend.port_width else None,
+        _outlet(topend.muffler) if topend.muffler else None,
+        _key(topend.key) if topend.key else None,
+        _pressure(topend.pressure) if topend.pressure else None,
+        _cost(topend.bill) if topend.bill else None,
+        _trials(topend.trials) if topend.trials else None,
     ]
     return [section for section in found if section is not None]
 
 
-def _ring(job: Job, published: RingRules) -> Section | None:
-    ring = job.topend.ring
-    if ring is None:
-        return None
-    if job.engine is None:
-        raise GasketError("[ring]: the end gap goes by the bore; add [engine] with bore")
-    gap = ring_gap(ring, job.engine.bore, published)
+def _ring(gap: RingGap) -> Section:
     whose = "the maker's range" if gap.is_maker else "published rules, all together"
     lines = [f"Wanted {both(gap.least, 3)} to {both(gap.most, 3)}: {whose}.", *_ring_verdict(gap)]
-    if ring.pinned:
+    if gap.is_pinned:
         lines.append("A pinned ring closes on its pin: look at the gap with the pin's relief in mind.")
     rows = [("rule", "least", "most", "from")]
     rows += [(rule.says, both(rule.least, 3), both(rule.most, 3), rule.source) for rule in gap.rules]
@@ -59,31 +50,26 @@ def _ring(job: Job, published: RingRules) -> Section | None:
 
 
 def _ring_verdict(gap: RingGap) -> list[str]:
-    if gap.reading is None:
+    if gap.reading is None or gap.verdict is None:
         return ["Not measured yet: push the ring square with the piston, where the bore is least worn."]
-    words = {
-        "tight": "too tight: it can butt when hot and break",
-        "fits": "inside the range",
-        "wide": "wider than the range: some blow-by",
-        "worn": "worn out",
-    }
-    lines = [f"Measured {both(gap.reading, 3)}: {words[gap.verdict or 'fits']}."]
+    sure = f" {plus_minus(gap.reading.sigma)}" if gap.reading.sigma else ""
+    lines = [f"Measured {both(gap.reading.value, 3)}{sure}: {_RING_WORDS[gap.verdict]}."]
     if gap.file:
         lines.append(f"File off {both(gap.file[0], 3)} to come to the least, {both(gap.file[1], 3)} to the middle.")
     return lines
 
 
-def _width(engine: Engine | None) -> Section | None:
-    width = port_width(engine) if engine else None
-    if width is None:
-        return None
+def _width(width: PortWidth) -> Section:
     lines = [
         f"Chord {both(width.chord)}, {width.of_bore:.1%} of the bore; {both(width.wall)} round the wall.",
-        f"Published: start at {WIDTH_START:.0%} ({both(width.start)}), hard limit {WIDTH_LIMIT:.0%} "
+        f"Published: start at {width.start_share:.0%} ({both(width.start)}), hard limit {width.limit_share:.0%} "
         f"({both(width.limit)}), by the chord, with a near-elliptical window (a tuner's handbook).",
     ]
     if width.area is not None and width.opened is not None:
-        opened = f"Opened by {OPENED:g} mm all round, the window goes from {width.area:.1f} to {width.opened:.1f} mm2"
+        opened = (
+            f"Opened by {width.opened_by:g} mm all round, the window goes from {width.area:.1f} to "
+            f"{width.opened:.1f} mm2"
+        )
         if width.duration is not None:
             opened += f", the duration from {width.duration[0]:.1f} to {width.duration[1]:.1f} deg"
         lines.append(f"{opened}.")
@@ -92,17 +78,7 @@ def _width(engine: Engine | None) -> Section | None:
     return Section(heading="Exhaust port width", lines=tuple(lines))
 
 
-def _outlet(job: Job, rules: OutletRules) -> Section | None:
-    spec = job.topend.muffler
-    if spec is None:
-        return None
-    port = exhaust_area(job)
-    if port is None:
-        raise GasketError("[outlet]: a share of what? Add port_area_mm2, or width and height of the exhaust port")
-    return _outlet_section(muffler_of(spec, port, rules))
-
-
-def _outlet_section(muffler: Muffler) -> Section:
+def _outlet(muffler: Muffler) -> Section:
     rows = [("stage", "area", "of the port")]
     rows += [(name, f"{area:.1f} mm2", f"{area / muffler.port_mm2:.0%}") for name, area in muffler.stages]
     rows.append(("one behind the other", f"{muffler.effective_mm2:.1f} mm2", f"{muffler.percent:.0f}%"))
@@ -126,7 +102,10 @@ def _outlet_section(muffler: Muffler) -> Section:
             lines.append("There is enough of it." if need.has_enough else "There is too little of it.")
         if need.too_coarse or need.too_thin:
             what = "opening is too wide" if need.too_coarse else "wire is too thin"
-            lines.append(f"Its {what} for the rule (opening 0.584 mm at most, wire 0.330 mm at least).")
+            lines.append(
+                f"Its {what} for the rule (opening {need.most_opening:.3f} mm at most, wire {need.least_wire:.3f} mm "
+                "at least)."
+            )
     return Section(
         heading="Muffler outlet",
         lines=tuple(lines),
@@ -138,14 +117,10 @@ def _outlet_section(muffler: Muffler) -> Section:
     )
 
 
-def _key(job: Job) -> Section | None:
-    spec = job.topend.ignition
-    if spec is None:
-        return None
-    work = key_work(spec, crank_of(job.engine) if job.engine else None)
+def _key(work: KeyWork) -> Section:
     return Section(
         heading="Ignition key",
-        lines=tuple(_key_lines(work, spec.taken, spec.way)),
+        lines=tuple(_key_lines(work)),
         cautions=(
             "The taper carries the torque, the key only locates: clean and dry, tightened as the maker says. A "
             "flywheel that slips shears the key and can burst: guard on, stand aside at the first start.",
@@ -153,12 +128,12 @@ def _key(job: Job) -> Section | None:
     )
 
 
-def _key_lines(work: KeyWork, taken: float, way: str) -> list[str]:
+def _key_lines(work: KeyWork) -> list[str]:
     lines = [f"Taper {both(work.mean)} in the middle of the key; one degree is {both(work.mm_per_degree, 3)} there."]
-    if taken:
-        earlier = "forward in its turning, spark earlier" if way == "advance" else "backward, spark later"
+    if work.removed:
+        earlier = "forward in its turning, spark earlier" if work.direction == "advance" else "backward, spark later"
         lines.append(
-            f"{both(taken)} off one side lets the flywheel go {work.turn:.2f} deg "
+            f"{both(work.removed)} off one side lets the flywheel go {work.turn:.2f} deg "
             f"(by chord {work.turn_by_chord:.2f}) {earlier}."
         )
     if work.left is not None:
@@ -168,35 +143,33 @@ def _key_lines(work: KeyWork, taken: float, way: str) -> list[str]:
         if work.before_mm is not None and work.after_mm is not None:
             mm = f": {both(work.before_mm)} before TDC then, {both(work.after_mm)} after"
         lines.append(f"Spark {work.before:.1f} deg before TDC now, {work.after:.1f} after the work{mm}.")
-    if work.found is not None:
-        stands = f", which stands for {both(work.taken_by_found)} of metal" if work.taken_by_found is not None else ""
-        lines.append(f"Found after the work: {work.found:.1f} deg before TDC{stands}.")
+    if work.measured is not None:
+        stands = (
+            f", which stands for {both(work.removed_by_measured)} of metal"
+            if work.removed_by_measured is not None
+            else ""
+        )
+        lines.append(f"Measured after the work: {work.measured:.1f} deg before TDC{stands}.")
     return lines
 
 
-def _pressure(engine: Engine | None, answer: SquishResult | None) -> Section | None:
-    if engine is None or engine.gauge_kpa is None:
-        return None
-    low, high = ratios_from_gauge(engine.gauge_kpa, engine.altitude_m)
+def _pressure(pressure: CrankingPressure) -> Section:
+    low, high = pressure.ratios
     lines = [
-        f"Gauge {engine.gauge_kpa:.0f} kPa ({engine.gauge_kpa / PSI:.0f} psi) at {engine.altitude_m:.0f} m stands "
-        f"for a trapped ratio of {low:.1f} to {high:.1f}."
+        f"Gauge {kpa_and_psi(pressure.gauge_kpa)} at {pressure.altitude_m:.0f} m stands for a trapped ratio of "
+        f"{low:.1f} to {high:.1f}."
     ]
-    trapped = answer.before.trapped if answer else None
-    if trapped is not None:
-        lines.append(f"Worked out from the chamber: {trapped:.1f}.")
-        if trapped > high:
-            lines.append(
-                "The gauge shows less: cold engine, closed throttle, a leaking ring, gasket or gauge hose; or the "
-                "chamber was measured too small."
-            )
+    if pressure.trapped is not None:
+        lines.append(f"Worked out from the chamber: {pressure.trapped:.1f}.")
+    if pressure.verdict is GaugeVerdict.LESS:
+        lines.append(
+            "The gauge shows less: cold engine, closed throttle, a leaking ring, gasket or gauge hose; or the "
+            "chamber was measured too small."
+        )
     return Section(heading="Cranking pressure", lines=tuple(lines))
 
 
-def _cost(job: Job, quotes: Mapping[str, float]) -> Section | None:
-    if not job.topend.costs:
-        return None
-    bill = bill_of(job.topend.costs, quotes)
+def _cost(bill: Bill) -> Section:
     money = f" {bill.currency}".rstrip()
     rows = [("what", "group", "state", "count", "comes to", "")]
     for line in bill.lines:
@@ -211,19 +184,16 @@ def _cost(job: Job, quotes: Mapping[str, float]) -> Section | None:
     return Section(heading="Cost", lines=tuple(lines), table=tuple(rows))
 
 
-def _trials(job: Job) -> Section | None:
-    if not job.topend.trials:
-        return None
-    rates = rates_of(job.topend.trials)
+def _trials(trials: Trials) -> Section:
     rows = [("condition", "trials", "mean, s for each unit of size")]
-    rows += [(one.condition, str(len(one.rates)), f"{one.mean:.4g}") for one in rates]
+    rows += [(one.condition, str(len(one.rates)), f"{one.mean:.4g}") for one in trials.rates]
     lines = []
-    for other in rates[1:]:
-        found = compare(rates[0], other)
+    for found in trials.compared:
+        sentence, sure = trial_sentence(found), f"{100 * found.confidence:.0f} %"
         span = (
-            f" (ratio {found.ratio:.3f}, {found.low:.3f} to {found.high:.3f} at 95 %)" if isfinite(found.high) else ""
+            f" (ratio {found.ratio:.3f}, {found.low:.3f} to {found.high:.3f} at {sure})" if isfinite(found.high) else ""
         )
-        lines.append(f"{found.says[0].upper()}{found.says[1:]}{span}.")
-    if len(rates) == 1:
+        lines.append(f"{sentence[0].upper()}{sentence[1:]}{span}.")
+    if not trials.compared:
         lines.append("One condition only: time the other one, same tool dressed the same way.")
     return Section(heading="Timed trials", lines=tuple(lines), table=tuple(rows))

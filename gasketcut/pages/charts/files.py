@@ -3,30 +3,29 @@
 from __future__ import annotations
 
 import io
-from pathlib import Path
 
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.length import PT
-from gasketcut.output.folder import Folder
+from gasketcut.output.picture import Picture, as_svg, on_pdf
+from gasketcut.output.proof.pages import prove_pages
+from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.charts.squish import squish_chart, timing_diagram
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.picture import Picture, as_svg, on_pdf
 
 
-def write_squish(answer: SquishResult, title: str, out: Path, *, replace: bool = False) -> tuple[str, ...]:
-    """Write the pictures into the folder; return the names of the files."""
+def squish_files(answer: SquishResult, title: str) -> dict[str, bytes]:
+    """The pictures and the page with all of them, by name."""
     pictures = {"squish-choices": squish_chart(answer)}
     if answer.after.ports:
         pictures["port-timing"] = timing_diagram(answer)
     files = {f"{name}.svg": as_svg(picture) for name, picture in pictures.items()}
+    for name, picture in pictures.items():
+        prove_size(files[f"{name}.svg"], (picture.width, picture.height), name)
     files["squish.pdf"] = picture_page(list(pictures.values()), title, "squish")
-    with Folder(out, replace=replace) as folder:
-        for name, data in files.items():
-            folder.stage(name, data)
-    return tuple(files)
+    return files
 
 
 def picture_page(pictures: list[Picture], title: str, what: str) -> bytes:
@@ -44,4 +43,5 @@ def picture_page(pictures: list[Picture], title: str, what: str) -> bytes:
         on_pdf(canvas, picture, (20, y), (BODY, BOLD))
     canvas.showPage()
     canvas.save()
+    prove_pages(stream.getvalue(), [(A4[0] / PT, A4[1] / PT)], what)
     return stream.getvalue()

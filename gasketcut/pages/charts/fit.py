@@ -3,46 +3,38 @@
 from __future__ import annotations
 
 import io
-from pathlib import Path
+from collections.abc import Iterable
 
 import shapely
 from reportlab.pdfgen.canvas import Canvas
 from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
-from gasketcut.checks.lands import narrowest
-from gasketcut.checks.worst import worst_cases
-from gasketcut.finding import Finding
-from gasketcut.job.model import Job
+from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, both
-from gasketcut.output.folder import Folder
+from gasketcut.output.picture import Picture, as_svg, on_pdf
+from gasketcut.output.proof.pages import prove_pages
+from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.picture import Picture, as_svg, on_pdf
-from gasketcut.parts.part import Part
 
 _ROOM, _SIDE = 14.0, 34.0
 _HATCH = 0.6  # mm between hatch lines
 
 
-def write_fit(
-    job: Job, parts: tuple[Part, ...], findings: tuple[Finding, ...], out: Path, *, replace: bool = False
-) -> tuple[str, ...]:
-    """Write `<part>-fit.svg` and `<part>-fit.pdf` of every part; return the names of the files."""
-    growth = {spec.name: spec.growth_percent for spec in job.parts}
+def fit_files(results: Iterable[PartResult]) -> dict[str, bytes]:
+    """`<part>-fit.svg` and `<part>-fit.pdf` of every part, by name."""
     files: dict[str, bytes] = {}
-    for part in parts:
-        own = tuple(finding for finding in findings if finding.part == part.name)
-        picture = fit_picture(part, own, growth.get(part.name, 0.0))
-        files[f"{part.name}-fit.svg"] = as_svg(picture)
-        files[f"{part.name}-fit.pdf"] = _page(picture, part.name)
-    with Folder(out, replace=replace) as folder:
-        for name, data in files.items():
-            folder.stage(name, data)
-    return tuple(files)
+    for result in results:
+        picture = fit_picture(result)
+        files[f"{result.name}-fit.svg"] = as_svg(picture)
+        prove_size(files[f"{result.name}-fit.svg"], (picture.width, picture.height), result.name)
+        files[f"{result.name}-fit.pdf"] = _page(picture, result.name)
+    return files
 
 
-def fit_picture(part: Part, findings: tuple[Finding, ...], growth_percent: float = 0.0) -> Picture:
+def fit_picture(result: PartResult) -> Picture:
     """The picture, at true size."""
+    part, findings = result.part, result.findings
     left, low, right, high = part.solid.bounds
     said = [finding for finding in findings if finding.weight != "note" and finding.at is not None]
     rows = 3 + len(said)
@@ -50,16 +42,16 @@ def fit_picture(part: Part, findings: tuple[Finding, ...], growth_percent: float
     picture = Picture(width, high - low + 2 * _ROOM + 5 * rows, f"{part.name}: fit")
     dx, dy = (width - (right - left)) / 2 - left, _ROOM + 5 * rows - low
     _shape(picture, part.solid, dx, dy, width=0.35)
-    for metal in part.flange_openings:
-        _shape(picture, metal.shape, dx, dy, width=0.15, dash=(0.6, 0.6))
-        _hatched(picture, part.solid.intersection(metal.shape), dx, dy)
+    for window in part.flange_openings:
+        _shape(picture, window.shape, dx, dy, width=0.15, dash=(0.6, 0.6))
+        _hatched(picture, part.solid.intersection(window.shape), dx, dy)
     words = ["solid: the part; short dashes: windows in the metal"]
-    worst = _ghost(picture, part, growth_percent, dx, dy)
+    worst = _ghost(picture, result, dx, dy)
     if worst:
         words.append(worst)
-    land = narrowest(part)
+    land = result.narrowest
     if land is not None:
-        span, (x0, y0), (x1, y1) = land
+        span, ((x0, y0), (x1, y1)) = land.width, land.ends
         picture.line((x0 + dx, y0 + dy), (x1 + dx, y1 + dy), width=0.6)
         x, y = (x0 + x1) / 2 + dx, (y0 + y1) / 2 + dy
         # To the nearer side, where nothing of the part is in the way of the words.
@@ -78,18 +70,19 @@ def fit_picture(part: Part, findings: tuple[Finding, ...], growth_percent: float
     return picture
 
 
-def _ghost(picture: Picture, part: Part, growth_percent: float, dx: float, dy: float) -> str | None:
+def _ghost(picture: Picture, result: PartResult, dx: float, dy: float) -> str | None:
     """The part after the motion that brings it deepest into any window, with that overhang hatched."""
-    cases = worst_cases(part, growth_percent)
-    if not cases:
+    known = [(one, one.worst) for one in result.clearances if one.worst is not None]
+    if not known:
         return None
-    name, worst = max(cases.items(), key=lambda item: item[1].bound)
+    clearance, worst = min(known, key=lambda pair: pair[0].clear if pair[0].clear is not None else 0.0)
     _shape(picture, worst.sheet, dx, dy, width=0.2, dash=(2.0, 1.0), grey=0.35)
-    for metal in part.flange_openings:
-        _hatched(picture, worst.sheet.intersection(metal.shape), dx, dy)
-    if worst.bound > 0:
-        return f"long dashes: shifted as far as the studs allow; {both(worst.bound)} into '{name}'"
-    return f"long dashes: shifted as far as the studs allow; clear of '{name}' by {both(-worst.bound)}"
+    for window in result.part.flange_openings:
+        _hatched(picture, worst.sheet.intersection(window.shape), dx, dy)
+    name, clear = clearance.window.name, clearance.clear or 0.0
+    if clear < 0:
+        return f"long dashes: shifted as far as the studs allow; {both(-clear)} into '{name}'"
+    return f"long dashes: shifted as far as the studs allow; clear of '{name}' by {both(clear)}"
 
 
 def _shape(
@@ -138,4 +131,5 @@ def _page(picture: Picture, name: str) -> bytes:
     on_pdf(canvas, picture, (room, room), (BODY, BOLD))
     canvas.showPage()
     canvas.save()
+    prove_pages(stream.getvalue(), [(picture.width + 2 * room, picture.height + 2 * room)], name)
     return stream.getvalue()

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from gasketcut.pages.picture import Picture, arc, as_svg
+from gasketcut.output.picture import Picture, arc, as_svg
+from gasketcut.output.proof.svg import prove_size
 from gasketcut.plane import Point
 from gasketcut.received.inspection import Inspection
 from gasketcut.shape.loop import Segment
@@ -47,7 +48,9 @@ def inspect_svg(found: Inspection, file: str) -> bytes:
     for row in rows:
         y -= 6.0
         picture.words((_MARGIN, y), row if len(row) < 105 else row[:102] + "...", 8)
-    return as_svg(picture)
+    data = as_svg(picture)
+    prove_size(data, (picture.width, picture.height), file)
+    return data
 
 
 def _points(segments: tuple[Segment, ...]) -> list[Point]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.choices import Choice
 from gasketcut.length import IN, both
-from gasketcut.pages.picture import Picture, arc
+from gasketcut.output.picture import Picture, arc
 
 _ROWS = 10  # choices shown
 _WIDTH = 170.0

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
 
-from gasketcut.engine.topend.trials import Rates, compare, rates_of
-from gasketcut.job.topend import Trial
-from gasketcut.pages.picture import Picture, arc
+from gasketcut.engine.topend.trials import Rates, Trials
+from gasketcut.output.picture import Picture, arc
+from gasketcut.output.text.trials import trial_sentence
 
 _LEFT, _RIGHT, _ROW, _FOOT, _HEAD = 48.0, 12.0, 16.0, 34.0, 16.0
 
 
-def trials_picture(trials: Sequence[Trial], title: str) -> Picture:
+def trials_picture(trials: Trials, title: str) -> Picture:
     """Seconds, or seconds for each cm2, from nought to the right; a row for each condition."""
-    rates = rates_of(trials)
-    is_area = any(trial.size != 1.0 for trial in trials)
+    rates, is_area = trials.rates, trials.is_area
     unit = 100.0 if is_area else 1.0  # shown for each cm2
-    says = [compare(rates[0], other).says for other in rates[1:]] or ["one condition only: time the other one too"]
+    says = [trial_sentence(found) for found in trials.compared] or ["one condition only: time the other one too"]
     lines = [line for one in says for line in textwrap.wrap(one[0].upper() + one[1:] + ".", 92)]
     foot = _FOOT + 5.0 * len(lines)
     picture = Picture(180.0, _HEAD + _ROW * len(rates) + foot, f"{title}: timed trials")

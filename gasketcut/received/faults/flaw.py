@@ -1,6 +1,6 @@
 """What is wrong with a received drawing, where, and who can put it right.
 
-Kind   a short word; `mend` puts the first group right by itself, leaves out the second if told so, and never touches
+Kind   a short word; `mend` puts the first group right by itself, leaves out the second if asked to, and never touches
        the third.
 """
 
@@ -60,7 +60,7 @@ ASKED = {
     "bad-number": "a coordinate that is no number",
     "damaged": "the file is damaged here",
     "truncated": "the end of the file is missing",
-    "crowded": "more lines lie over each other than can be told apart",
+    "crowded": "too many lines lie over each other to take them apart",
     "empty": "nothing to cut",
 }
 KINDS = MENDED | DROPPED | ASKED

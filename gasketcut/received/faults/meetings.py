@@ -38,7 +38,7 @@ def meetings_of(elements: Elements, i: Integers, j: Integers) -> Meetings:
     a, b, place, tangent = a[on], b[on], place[on], tangent[on]
     reach = NEAR + 3 * np.sqrt(2 * NEAR * np.maximum(elements.radius[a], elements.radius[b]))
     joint = _joint_distance(elements, a, b, place)
-    # Near a shared end two curves are within a hair of each other for a stretch: that is their joint.
+    # Near a shared end two curves are within NEAR of each other for a stretch: that is their joint.
     stays = joint > np.where(_share_an_end(elements, a, b), np.maximum(reach, 2 * NEAR), 2 * NEAR)
     a, b, place, tangent = a[stays], b[stays], place[stays], tangent[stays]
     inner = np.minimum(_to_ends(elements, a, place), _to_ends(elements, b, place)) > 2 * NEAR

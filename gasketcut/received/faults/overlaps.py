@@ -112,7 +112,7 @@ def _arcs_together(elements: Elements, group: list[int]) -> list[Segment]:
     base = float(elements.first[main])
     spans = sorted(
         (float((elements.first[one] - base + 1e-9) % _FULL) - 1e-9, float(elements.sweep[one])) for one in group
-    )  # the main one is first, at nought
+    )  # the main one is first, at zero
     reach, first = 0.0, 0.0
     for start, sweep in spans:
         if start <= reach + 1e-6:

@@ -1,6 +1,6 @@
 """Loose lines and arcs joined end to end.
 
-Path   segments end to end; closed if the last ends where the first starts.
+Chain  segments end to end; closed if the last ends where the first starts.
 Node   a place where ends meet.
 
 Ends that meet in one number, or within EXACT, are simply one. What is left dangling is paired with the nearest other
@@ -29,7 +29,7 @@ _LOOK = 10.0
 
 
 @dataclass(frozen=True, slots=True)
-class Path:
+class Chain:
     """Segments end to end."""
 
     segments: tuple[Segment, ...]
@@ -62,9 +62,9 @@ class Branch:
 
 @dataclass(frozen=True, slots=True)
 class Chained:
-    """The paths, and what was found at their ends."""
+    """The chains, and what was found at their ends."""
 
-    paths: tuple[Path, ...]
+    chains: tuple[Chain, ...]
     gaps: tuple[Gap, ...]
     loose: tuple[LooseEnd, ...]
     branches: tuple[Branch, ...]
@@ -73,16 +73,16 @@ class Chained:
 
 
 End = tuple[int, int]
-"""Number of a path, 0 its start, 1 its end."""
+"""Number of an open line, 0 its start, 1 its end."""
 
 
 def chained(given: Sequence[tuple[Segment, ...]], tolerance: float) -> Chained:
-    """Join the given open paths; each is walked once.
+    """Join the given open lines; each is used once.
 
     tolerance : greatest gap that is closed [mm]
     """
-    places = {(n, 0): path[0].start for n, path in enumerate(given)}
-    places |= {(n, 1): path[-1].end for n, path in enumerate(given)}
+    places = {(n, 0): chain[0].start for n, chain in enumerate(given)}
+    places |= {(n, 1): chain[-1].end for n, chain in enumerate(given)}
     nodes: dict[tuple[int, int], list[End]] = defaultdict(list)
     for end, (x, y) in places.items():
         nodes[round(x / _GRID), round(y / _GRID)].append(end)
@@ -96,27 +96,29 @@ def chained(given: Sequence[tuple[Segment, ...]], tolerance: float) -> Chained:
             dangling.append(ends[0])
         else:
             branches.append(Branch(places[ends[0]], len(ends)))
-    short = {n for n, path in enumerate(given) if sum(one.length for one in path[:9]) <= 2 * tolerance}
+    short = {n for n, chain in enumerate(given) if sum(one.length for one in chain[:9]) <= 2 * tolerance}
     gaps, loose = _paired(dangling, places, partner, tolerance, short)
-    paths: list[Path] = []
-    slivers: list[Path] = []
-    for path in _walked(given, partner):
-        tiny = not path.closed and sum(one.length for one in path.segments[:9]) <= tolerance and len(path.segments) < 9
-        (slivers if tiny else paths).append(path)
-    tips = {end for path in slivers for end in (path.segments[0].start, path.segments[-1].end)}
+    chains: list[Chain] = []
+    slivers: list[Chain] = []
+    for chain in _walked(given, partner):
+        tiny = (
+            not chain.closed and sum(one.length for one in chain.segments[:9]) <= tolerance and len(chain.segments) < 9
+        )
+        (slivers if tiny else chains).append(chain)
+    tips = {end for chain in slivers for end in (chain.segments[0].start, chain.segments[-1].end)}
     return Chained(
-        tuple(paths),
+        tuple(chains),
         tuple(gaps),
         tuple(one for one in loose if one.at not in tips),
         tuple(branches),
-        tuple(path.segments[0].start for path in slivers),
+        tuple(chain.segments[0].start for chain in slivers),
     )
 
 
 def _paired(
     dangling: list[End], places: dict[End, Point], partner: dict[End, End], tolerance: float, short: set[int]
 ) -> tuple[list[Gap], list[LooseEnd]]:
-    """Fill `partner`; return the gaps closed and the ends still loose. Paths shorter than a gap are not bent shut."""
+    """Fill `partner`; return the gaps closed and the ends still loose. A line shorter than a gap is not bent shut."""
     gaps, left = [], dict.fromkeys(dangling)
     for width, a, b in _near(dangling, places, tolerance):
         if a in left and b in left and not (a[0] == b[0] and a[0] in short):
@@ -154,11 +156,11 @@ def _near(ends: list[End], places: dict[End, Point], distance: float) -> list[tu
     return sorted(found)
 
 
-def _walked(given: Sequence[tuple[Segment, ...]], partner: dict[End, End]) -> list[Path]:
+def _walked(given: Sequence[tuple[Segment, ...]], partner: dict[End, End]) -> list[Chain]:
     """Follow the partners: first from ends that have none, then round and round."""
     left = dict.fromkeys(range(len(given)))
     starts = [(n, side) for n in range(len(given)) for side in (0, 1) if (n, side) not in partner]
-    paths = []
+    chains = []
     for number, side in [*starts, *((n, 0) for n in range(len(given)))]:
         if number not in left:
             continue
@@ -173,8 +175,8 @@ def _walked(given: Sequence[tuple[Segment, ...]], partner: dict[End, End]) -> li
         closed = at == (number, side)
         if closed:
             segments[-1] = Segment(segments[-1].start, segments[0].start, segments[-1].bulge)
-        paths.append(Path(tuple(segments), closed))
-    return paths
+        chains.append(Chain(tuple(segments), closed))
+    return chains
 
 
 def _join(segments: list[Segment], own: tuple[Segment, ...]) -> None:

@@ -30,14 +30,14 @@ _JOIN = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class LayerContour:
     """A contour and the layer it lies on."""
 
     contour: Contour
     layer: str
 
 
-def contours_of(data: bytes, units: str | None = None) -> tuple[Found, ...]:
+def contours_of(data: bytes, units: str | None = None) -> tuple[LayerContour, ...]:
     """All contours of the file in mm; raise `DrawingError` for anything that is not a clean closed line.
 
     units : "mm" or "in" where the file itself cannot say (R12), else None to go by its header
@@ -49,26 +49,26 @@ def contours_of(data: bytes, units: str | None = None) -> tuple[Found, ...]:
         raise DrawingError(f"is no DXF file that can be read ({error})") from error
     factor = _factor(text, units)
     loose: dict[str, list[Segment]] = defaultdict(list)
-    found: list[Found] = []
+    found: list[LayerContour] = []
     for entity in document.modelspace():
         layer = entity.dxf.layer
         if layer == "MARK":
             continue
         match entity:
             case LWPolyline() | Polyline() if _closed(entity):
-                found.append(Found(_loop(_vertices(entity), factor), layer))
+                found.append(LayerContour(_loop(_vertices(entity), factor), layer))
             case DxfArc():
                 loose[layer].append(_arc(entity, factor))
             case DxfCircle():
                 center = (entity.dxf.center.x * factor, entity.dxf.center.y * factor)
-                found.append(Found(Circle(center, entity.dxf.radius * factor), layer))
+                found.append(LayerContour(Circle(center, entity.dxf.radius * factor), layer))
             case Line():
                 start, end = entity.dxf.start, entity.dxf.end
                 loose[layer].append(Segment((start.x * factor, start.y * factor), (end.x * factor, end.y * factor), 0))
             case _:
                 raise DrawingError(f"holds {entity.dxftype()} on layer {layer}; only closed lines can be used")
     for layer, segments in loose.items():
-        found += [Found(loop, layer) for loop in _loops(segments)]
+        found += [LayerContour(loop, layer) for loop in _loops(segments)]
     for one in found:
         _check(one.contour)
     return tuple(found)
@@ -141,8 +141,8 @@ def _loops(segments: list[Segment]) -> list[Loop]:
     for what, (x, y) in wrong[:1]:
         raise DrawingError(f"its line {what} at ({x:.3f}, {y:.3f}) mm")
     return [
-        Loop(tuple(one.start for one in path.segments), tuple(one.bulge for one in path.segments))
-        for path in joined.paths
+        Loop(tuple(one.start for one in chain.segments), tuple(one.bulge for one in chain.segments))
+        for chain in joined.chains
     ]
 
 

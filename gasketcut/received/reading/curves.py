@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import acos, ceil, cos, degrees, hypot, inf, pi, radians, sin, tan
 
 from gasketcut.plane import Point
-from gasketcut.received.reading.numbers import Numbers
+from gasketcut.received.reading.numbers import EntityNumbers
 from gasketcut.received.reading.plane import Plane
 from gasketcut.shape.loop import Segment
 
@@ -64,7 +64,7 @@ def ellipse_points(center: Point, major: Point, ratio: float, first: float, last
     ]  # fmt: skip
 
 
-def ellipse_of(numbers: Numbers) -> tuple[list[Point], bool]:
+def ellipse_of(numbers: EntityNumbers) -> tuple[list[Point], bool]:
     """Chords of an ELLIPSE, and whether it is whole."""
     ratio = numbers.number(40, 1.0) * (-1.0 if numbers.below else 1.0)
     first, last = numbers.number(41), numbers.number(42, 2 * pi)
@@ -75,7 +75,7 @@ def ellipse_of(numbers: Numbers) -> tuple[list[Point], bool]:
     return points, whole
 
 
-def spline_of(numbers: Numbers, scale: float) -> tuple[list[Point], bool]:
+def spline_of(numbers: EntityNumbers, scale: float) -> tuple[list[Point], bool]:
     """Chords of a SPLINE, and whether it closes; raise ValueError for numbers that make no spline."""
     from ezdxf.math import BSpline, fit_points_to_cad_cv
 

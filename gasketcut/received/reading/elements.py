@@ -1,4 +1,4 @@
-"""Every line and arc of the pieces as rows of numbers, and which of them come near each other.
+"""Every straight line and arc of the drawing as rows of numbers, and which of them come near each other.
 
 Element   a straight line or an arc. Chords of curves are elements too.
 """
@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 
 from gasketcut.arrays import Array, Integers
-from gasketcut.received.reading.pieces import Piece
+from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.shape.loop import Segment
 
 NEAR = 0.001
@@ -63,13 +63,13 @@ class Elements:
         return boxes
 
 
-def elements_of(pieces: Sequence[Piece]) -> Elements:
-    """The elements of all pieces in their order; `owner` is the piece's number."""
+def elements_of(lines: Sequence[DrawnLine]) -> Elements:
+    """The elements of all drawn lines in their order; `owner` is the line's number."""
     segments: list[Segment] = []
     owner: list[int] = []
-    for number, piece in enumerate(pieces):
-        segments += piece.segments
-        owner += [number] * len(piece.segments)
+    for number, line in enumerate(lines):
+        segments += line.segments
+        owner += [number] * len(line.segments)
     start = np.array([one.start for one in segments], dtype=float).reshape(-1, 2)
     end = np.array([one.end for one in segments], dtype=float).reshape(-1, 2)
     bulge = np.array([one.bulge for one in segments], dtype=float)

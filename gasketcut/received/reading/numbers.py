@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from gasketcut.plane import Point
-from gasketcut.received.reading.tags import Entity, Sheet, number_of
+from gasketcut.received.reading.tags import Entity, TaggedDrawing, number_of
 
 _UP = 1e-9
 
 
-class Numbers:
+class EntityNumbers:
     """Raises ValueError for what is no number; counts decimal commas."""
 
-    def __init__(self, sheet: Sheet, entity: Entity) -> None:
-        self._sheet, self._entity, self.commas = sheet, entity, 0
+    def __init__(self, drawing: TaggedDrawing, entity: Entity) -> None:
+        self._sheet, self._entity, self.commas = drawing, entity, 0
         self._first: dict[int, str] = {}
         for code, value in zip(
-            sheet.codes[entity.first : entity.last], sheet.values[entity.first : entity.last], strict=True
+            drawing.codes[entity.first : entity.last], drawing.values[entity.first : entity.last], strict=True
         ):
             self._first.setdefault(code, value)
 
@@ -83,7 +83,7 @@ class Numbers:
         found, heights = [], {self.number(30)}
         widths = [self.number(40), self.number(41)]
         for vertex in self._entity.vertices:
-            numbers = Numbers(self._sheet, vertex)
+            numbers = EntityNumbers(self._sheet, vertex)
             if (numbers.integer(70) or 0) & 16:  # frame of a fitted curve, no point on it
                 continue
             found.append((*numbers.xy(10), numbers.number(42)))

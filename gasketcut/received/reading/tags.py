@@ -1,6 +1,6 @@
 """A DXF file as it stands, tag by tag: sections, entities, layers and blocks, nothing interpreted, nothing filled in.
 
-The library would mend in silence what has to be told: it invents a unit where none is declared, drops layer and closed
+The library mends in silence what has to be reported: it invents a unit where none is declared, drops layer and closed
 flag of polylines in files without a header, and takes `nan` for a number. So the tags are read here.
 """
 
@@ -40,7 +40,7 @@ class Entity:
 
 
 @dataclass(frozen=True, slots=True)
-class Layer:
+class LayerRow:
     """A row of the layer table."""
 
     off: bool
@@ -57,13 +57,13 @@ class Block:
 
 
 @dataclass(slots=True)
-class Sheet:
+class TaggedDrawing:
     """The file's tags, and what its sections hold."""
 
     codes: list[int]
     values: list[str]
     header: dict[str, list[str]] = field(default_factory=dict)
-    layers: dict[str, Layer] = field(default_factory=dict)
+    layers: dict[str, LayerRow] = field(default_factory=dict)
     blocks: dict[str, Block] = field(default_factory=dict)
     entities: list[Entity] = field(default_factory=list)
     comments: list[str] = field(default_factory=list)
@@ -82,7 +82,7 @@ class Sheet:
         return None
 
 
-def read_tags(data: bytes) -> Sheet:
+def read_tags(data: bytes) -> TaggedDrawing:
     """Sections and entities of the file; raise `NotReadableError` for what is no DXF file at all."""
     if len(data) > MOST_BYTES:
         raise NotReadableError(f"is {len(data) / 1e6:.0f} MB; more than {MOST_BYTES / 1e6:.0f} MB is not read")
@@ -92,9 +92,9 @@ def read_tags(data: bytes) -> Sheet:
         flaws.append(Flaw("binary", None, "binary DXF", "save it as text (ASCII) DXF"))
     else:
         codes, values = _split(_decoded(data, flaws), flaws)
-    sheet = Sheet(codes, values, flaws=flaws)
-    _sections(sheet)
-    return sheet
+    drawing = TaggedDrawing(codes, values, flaws=flaws)
+    _sections(drawing)
+    return drawing
 
 
 def _binary(data: bytes) -> tuple[list[int], list[str]]:
@@ -164,10 +164,10 @@ def _split(text: str, flaws: list[Flaw]) -> tuple[list[int], list[str]]:
     return codes[:count], values[:count]
 
 
-def _sections(sheet: Sheet) -> None:
-    codes, values = sheet.codes, sheet.values
+def _sections(drawing: TaggedDrawing) -> None:
+    codes, values = drawing.codes, drawing.values
     starts = [number for number, code in enumerate(codes) if code == 0]
-    sheet.comments = [values[n] for n in range(min(len(codes), starts[0] if starts else 200)) if codes[n] == 999]
+    drawing.comments = [values[n] for n in range(min(len(codes), starts[0] if starts else 200)) if codes[n] == 999]
     if not any(values[number].upper() == "SECTION" for number in starts[:50]):
         raise NotReadableError("is no DXF: it holds no sections")
     starts.append(len(codes))
@@ -180,7 +180,7 @@ def _sections(sheet: Sheet) -> None:
             known.append(section)
             held = []
             if section == "HEADER":
-                _header(sheet, start + 2, end)
+                _header(drawing, start + 2, end)
         elif word == "EOF":
             ended = True
             break
@@ -188,29 +188,29 @@ def _sections(sheet: Sheet) -> None:
             section = ""
         else:
             entity = Entity(word, 2 * start + 1, start + 1, end)
-            _take(sheet, section, entity, held)
+            _add_entity(drawing, section, entity, held)
     if not ended:
-        sheet.flaws.append(Flaw("truncated", None, "has no EOF at its end", "ask for the whole file"))
+        drawing.flaws.append(Flaw("truncated", None, "has no EOF at its end", "ask for the whole file"))
     if known and known[0] not in _SECTIONS_FIRST:
         text = f"begins with the section {known[0]}"
-        sheet.flaws.append(Flaw("header", None, text, "save it with a header"))
+        drawing.flaws.append(Flaw("header", None, text, "save it with a header"))
 
 
-def _take(sheet: Sheet, section: str, entity: Entity, held: list[Entity]) -> None:
+def _add_entity(drawing: TaggedDrawing, section: str, entity: Entity, held: list[Entity]) -> None:
     if section == "TABLES" and entity.type == "LAYER":
-        name = sheet.first(entity, 2)
+        name = drawing.first(entity, 2)
         if name is not None:
-            sheet.layers[name.upper()] = _layer(sheet, entity)
+            drawing.layers[name.upper()] = _layer(drawing, entity)
     elif section == "BLOCKS":
         if entity.type == "BLOCK":
             held[:] = [entity]
         elif entity.type == "ENDBLK" and held:
-            sheet.blocks[(sheet.first(held[0], 2) or "").upper()] = Block(held[0], tuple(held[1:]))
+            drawing.blocks[(drawing.first(held[0], 2) or "").upper()] = Block(held[0], tuple(held[1:]))
             held.clear()
         elif held:
             _append(held, entity)
     elif section == "ENTITIES":
-        _append(sheet.entities, entity)
+        _append(drawing.entities, entity)
 
 
 def _append(entities: list[Entity], entity: Entity) -> None:
@@ -224,24 +224,24 @@ def _append(entities: list[Entity], entity: Entity) -> None:
     entities.append(entity)
 
 
-def _header(sheet: Sheet, start: int, end: int) -> None:
+def _header(drawing: TaggedDrawing, start: int, end: int) -> None:
     name = ""
     for number in range(start, end):
-        if sheet.codes[number] == 9:
-            name = sheet.values[number].upper()
-            sheet.header[name] = []
+        if drawing.codes[number] == 9:
+            name = drawing.values[number].upper()
+            drawing.header[name] = []
         elif name:
-            sheet.header[name].append(sheet.values[number])
+            drawing.header[name].append(drawing.values[number])
 
 
-def _layer(sheet: Sheet, entity: Entity) -> Layer:
+def _layer(drawing: TaggedDrawing, entity: Entity) -> LayerRow:
     def number(code: int, default: int) -> int:
         try:
-            return int(sheet.first(entity, code) or default)
+            return int(drawing.first(entity, code) or default)
         except ValueError:
             return default
 
-    return Layer(number(62, 7) < 0, bool(number(70, 0) & 1), number(290, 1) == 0)
+    return LayerRow(number(62, 7) < 0, bool(number(70, 0) & 1), number(290, 1) == 0)
 
 
 def number_of(text: str) -> tuple[float, bool]:

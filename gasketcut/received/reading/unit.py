@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from gasketcut.length import IN
 from gasketcut.received.faults.flaw import Flaw
-from gasketcut.received.reading.tags import Sheet
+from gasketcut.received.reading.tags import TaggedDrawing
 from gasketcut.tolerances import LARGEST
 
 FACTORS = {"mm": 1.0, "cm": 10.0, "in": IN, "m": 1000.0}
@@ -36,13 +36,13 @@ class Unit:
         return FACTORS.get(self.likely or "mm", 1.0)
 
 
-def unit_of(sheet: Sheet, extent: float, named: str | None) -> tuple[Unit, list[Flaw]]:
-    """The unit and what is doubtful about it.
+def unit_of(drawing: TaggedDrawing, extent: float, named: str | None) -> tuple[Unit, list[Flaw]]:
+    """The unit and what is uncertain about it.
 
     extent : the larger side of the drawing in its own units
-    named  : what the user says it is; then nothing is doubted
+    named  : what the user says it is; then nothing is questioned
     """
-    declared, measurement = _declared(sheet), _measurement(sheet)
+    declared, measurement = _declared(drawing), _measurement(drawing)
     if named is not None:
         return Unit(declared, measurement, named), []
     flaws = []
@@ -59,19 +59,19 @@ def unit_of(sheet: Sheet, extent: float, named: str | None) -> tuple[Unit, list[
     return Unit(declared, measurement, likely), flaws
 
 
-def _declared(sheet: Sheet) -> str | None:
-    for comment in sheet.comments:  # where a version has no place for it, ours stands in a comment
+def _declared(drawing: TaggedDrawing) -> str | None:
+    for comment in drawing.comments:  # where a version has no place for it, ours stands in a comment
         if comment in ("units: mm", "units: in"):
             return comment[-2:]
     try:
-        code = int((sheet.header.get("$INSUNITS") or ["0"])[0])
+        code = int((drawing.header.get("$INSUNITS") or ["0"])[0])
     except ValueError:
         return None
     return CODES.get(code, f"unit {code}") if code else None
 
 
-def _measurement(sheet: Sheet) -> str | None:
-    value = next(iter(sheet.header.get("$MEASUREMENT", ())), None)
+def _measurement(drawing: TaggedDrawing) -> str | None:
+    value = next(iter(drawing.header.get("$MEASUREMENT", ())), None)
     return {"0": "in", "1": "mm"}.get(value) if value else None
 
 

@@ -1,0 +1,158 @@
+"""A ring of points as a true shape: a circle if it is one, else lines and arcs within a tolerance by its own noise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from math import hypot, inf, pi, sqrt
+
+import numpy as np
+import shapely
+from shapely.geometry import LinearRing
+
+from gasketcut.arrays import Array
+from gasketcut.capture.edges.curve import Curve
+from gasketcut.capture.edges.runs import Runs, noisy_runs
+from gasketcut.measure.least_squares import solved
+from gasketcut.shape.circlefit import fit_circle
+from gasketcut.shape.loop import Circle, Contour, Loop
+
+_STEP = 0.25
+"""mm between points of an averaged ring: longer than the edge's blur, shorter than any arc that is cut. Measured."""
+
+_STRETCHED = 0.005
+"""Of the radius: how oval a scanner may make a circle, 1 % from side to side. Our choice."""
+
+_LEAST_FIT, _MOST_FIT = 0.02, 0.2
+"""mm; the tolerance within which noise is taken for noise."""
+
+
+@dataclass(frozen=True, slots=True)
+class RoundEdge:
+    """A round edge; `sigma` is of its diameter [mm], of the picture alone."""
+
+    circle: Circle
+    sigma: float
+
+
+@dataclass(frozen=True, slots=True)
+class FittedEdge:
+    """A contour of lines and arcs, how far the ring strays from it at most, and its noise [mm]."""
+
+    contour: Contour
+    deviation: float
+    noise: float
+    runs: Runs | None = None
+
+
+def round_edge(ring: Array) -> RoundEdge | None:
+    """The circle, if the ring is one: no part of it strays more than its noise allows."""
+    circle = fit_circle(ring)
+    if circle is None or circle.radius <= 0:
+        return None
+    numbers = np.array(circle)
+    for _ in range(4):  # on the true distances, strays left out
+        off = _off_circle(ring, numbers)
+        spread = 1.4826 * float(np.median(np.abs(off - np.median(off)))) + 1e-9
+        near = ring[np.abs(off - np.median(off)) <= 4 * spread]
+        numbers = solved(partial(_off_circle, near), numbers, steps=1, slopes=partial(_slopes, near)).numbers
+    x, y, r = (float(number) for number in numbers)
+    off = _off_circle(ring, numbers)
+    noise = _noise(ring)
+    limit = max(0.02, 5 * noise)
+    # A scanner that stretches one way makes an ellipse of it: reported elsewhere, and no reason for another shape.
+    turn = np.arctan2(ring[:, 1] - y, ring[:, 0] - x)
+    waves = np.column_stack([np.cos(2 * turn), np.sin(2 * turn)])
+    stretch, *_ = np.linalg.lstsq(waves, off, rcond=None)
+    if hypot(*stretch) <= _STRETCHED * r:
+        off = off - waves @ stretch
+    # A slot or a corner strays over a stretch, a torn edge in one place; noise does neither.
+    smooth = np.convolve(np.concatenate([off, off[:8]]), np.ones(9) / 9, mode="valid")
+    if np.quantile(np.abs(smooth), 0.98) > limit or np.ptp(np.unwrap(np.arctan2(*(ring - (x, y)).T[::-1]))) < 1.9 * pi:
+        return None
+    good = np.abs(off) <= 4 * (1.4826 * float(np.median(np.abs(off))) + 1e-9)
+    sigma = 2 * float(np.std(off[good])) / sqrt(max(int(good.sum()) - 3, 1))
+    return RoundEdge(Circle((x, y), r), sigma)
+
+
+def _off_circle(points: Array, numbers: Array) -> Array:
+    """How far the points lie outside the circle; numbers are its middle and its radius."""
+    result: Array = np.hypot(points[:, 0] - numbers[0], points[:, 1] - numbers[1]) - numbers[2]
+    return result
+
+
+def _slopes(points: Array, numbers: Array) -> Array:
+    """Of `_off_circle`, shape (n, 3)."""
+    spokes = points - numbers[:2]
+    return np.column_stack([-spokes / np.hypot(*spokes.T)[:, None], -np.ones(len(points))])
+
+
+def fit_edge(ring: Array, fit: float | None = None) -> FittedEdge:
+    """Lines and arcs as few as the noise allows.
+
+    fit : tolerance [mm]; else from the noise, at the least at which fewer segments no longer pay
+    """
+    points = averaged(ring)
+    noise = _noise(points)
+    least = max(_LEAST_FIT, 4 * noise)
+    steps = [fit] if fit is not None else [least * 1.4**n for n in range(8) if least * 1.4**n <= max(_MOST_FIT, least)]
+    best: tuple[float, Contour, float, Runs] | None = None
+    for tolerance in steps:
+        runs = noisy_runs(points, tolerance)
+        if runs is None or len(runs.curves) > 400:
+            continue
+        contour = runs.loop()
+        deviation = _stray(points, contour)
+        if deviation == inf:
+            continue
+        # Straying more than was allowed counts against a fit; more tolerance has to save segments.
+        price = len(contour.points) * (tolerance / steps[0]) ** 0.4 * max(1.0, deviation / (2 * tolerance)) ** 2
+        if best is None or price < best[0]:
+            best = (price, contour, deviation, runs)
+    if best is None:
+        plain = Loop(tuple((float(x), float(y)) for x, y in points), (0.0,) * len(points))
+        return FittedEdge(plain, _stray(points, plain), noise)
+    return FittedEdge(best[1], best[2], noise, best[3])
+
+
+def refit_edge(before: FittedEdge, ring: Array, curves: Sequence[Curve]) -> FittedEdge:
+    """With other curves in place of the fitted ones; how far they stray is measured again."""
+    assert before.runs is not None
+    runs = replace(before.runs, curves=tuple(curves))
+    contour = runs.loop()
+    return FittedEdge(contour, _stray(averaged(ring), contour), before.noise, runs)
+
+
+def _stray(points: Array, contour: Contour) -> float:
+    """How far the points lie off the contour at most."""
+    flat = contour.flattened(0.001)
+    if len(flat) < 3:
+        return inf  # two lines there and back
+    line = LinearRing(flat)
+    return float(np.max(shapely.distance(shapely.points(points), line)))
+
+
+def averaged(ring: Array, step: float = _STEP) -> Array:
+    """The ring at even steps, each point the mean of those about it: noise falls, corners stay within the step."""
+    closed = np.vstack([ring, ring[:1]])
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
+    count = max(12, round(along[-1] / step))
+    fine = np.linspace(0.0, along[-1], count * 5, endpoint=False)
+    xy = np.column_stack([np.interp(fine, along, closed[:, n]) for n in (0, 1)])
+    result: Array = xy.reshape(count, 5, 2).mean(axis=1)
+    return result
+
+
+def _noise(ring: Array) -> float:
+    """How far points lie off the middle of their neighbours, as a standard deviation [mm]; a curve adds little."""
+    second = ring - (np.roll(ring, 1, axis=0) + np.roll(ring, -1, axis=0)) / 2
+    chord = np.roll(ring, -1, axis=0) - np.roll(ring, 1, axis=0)
+    length = np.maximum(np.hypot(*chord.T), 1e-12)
+    off = (second[:, 0] * chord[:, 1] - second[:, 1] * chord[:, 0]) / length
+    return float(1.4826 * np.median(np.abs(off)) / sqrt(1.5))
+
+
+def segments(contour: Contour) -> int:
+    """How many lines and arcs."""
+    return len(contour.points) if isinstance(contour, Loop) else 1

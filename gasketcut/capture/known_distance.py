@@ -1,0 +1,95 @@
+"""A length that somebody measured on the part: it gives the picture its scale, or is compared with it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import hypot
+
+import numpy as np
+from shapely.geometry import Polygon
+
+from gasketcut.capture.image.picture_file import PictureError
+from gasketcut.capture.scale.dpi import CALIBRATED, Scale
+from gasketcut.capture.scale.photo import Photo
+from gasketcut.capture.traced_part import TracedPart
+from gasketcut.plane import Point
+
+_LARGE = 8.0
+"""mm; radius of the least hole by which a scanner's unequal scales show. Our choice."""
+
+_WIDER = 0.0008
+"""Of its diameter, by which a round hole must look wider one way to be named. Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class KnownDistance:
+    """Between two holes by name, or `left:right`, `bottom:top` of the outline [mm]."""
+
+    first: str
+    second: str
+    mm: float
+
+
+def _span(part: TracedPart, distance: KnownDistance) -> Point:
+    """From the first to the second, along x and y."""
+    left, low, right, high = Polygon(part.ring).bounds
+    if (distance.first, distance.second) == ("left", "right"):
+        return right - left, 0.0
+    if (distance.first, distance.second) == ("bottom", "top"):
+        return 0.0, high - low
+    known: Mapping[str, Point] = {hole.name: hole.circle.center for hole in part.holes}
+    for name in (distance.first, distance.second):
+        if name not in known:
+            names = ", ".join(known) or "none"
+            raise PictureError(f"there is no hole {name}; known are {names}, and left:right and bottom:top")
+    (x, y), (u, v) = known[distance.first], known[distance.second]
+    return u - x, v - y
+
+
+def scale_by(part: TracedPart, along: KnownDistance | None, across: KnownDistance | None) -> Scale:
+    """Both scales by two distances: (sx dx)^2 + (sy dy)^2 = d^2 for each; by one, the same scale both ways.
+
+    Raise `PictureError` for names that are not there, and for distances that give no scale.
+    """
+    rows = [(*_span(part, one), one.mm) for one in (along, across) if one is not None]
+    if any(hypot(dx, dy) == 0 for dx, dy, _ in rows):
+        raise PictureError("a distance from a hole to itself is no scale")
+    if len(rows) == 1:
+        dx, dy, mm = rows[0]
+        s = mm / hypot(dx, dy)
+        return Scale("calipers", s, s, CALIBRATED)
+    matrix = np.array([[dx * dx, dy * dy] for dx, dy, _ in rows])
+    if abs(np.linalg.det(matrix)) < 0.05 * float(np.prod(np.linalg.norm(matrix, axis=1))):
+        raise PictureError("both distances lie the same way; take one along the picture and one across")
+    squares = np.linalg.solve(matrix, np.array([mm * mm for _, _, mm in rows]))
+    if (squares <= 0).any() or not 0.8 < (squares[0] / squares[1]) ** 0.5 < 1.25:
+        raise PictureError("the two distances contradict each other: no scanner stretches that much; measure again")
+    sx, sy = np.sqrt(squares)
+    return Scale("calipers", float(sx), float(sy), CALIBRATED)
+
+
+def unequal_scales(part: TracedPart, scale: Scale | Photo) -> list[str]:
+    """What a large hole that is wider one way says of the scanner's scales, if the hole is round."""
+    if not part.holes or isinstance(scale, Photo) or scale.source == "calipers":
+        return []
+    largest = max(range(len(part.holes)), key=lambda n: part.holes[n].circle.radius)
+    points, circle = part.rings[largest], part.holes[largest].circle
+    spokes = points - circle.center
+    turn = np.arctan2(spokes[:, 1], spokes[:, 0])
+    off = np.hypot(*spokes.T) - circle.radius
+    wider = 4 * float(np.mean(off * np.cos(2 * turn))) / (2 * circle.radius)
+    if circle.radius < _LARGE or abs(wider) < _WIDER:
+        return []
+    name, way = part.holes[largest].name, "x" if wider > 0 else "y"
+    return [
+        f"hole {name} is {abs(wider) * 100:.2f} % wider along {way}; if it is round, the scanner is not: "
+        "give --along and --across"
+    ]
+
+
+def compared(part: TracedPart, check: KnownDistance) -> str:
+    """The distance in the picture beside what was measured; raise `PictureError` for names that are not there."""
+    found = hypot(*_span(part, check))
+    both = f"{found:.3f} mm in the picture, {check.mm:.3f} by caliper, {found - check.mm:+.3f}"
+    return f"check {check.first}:{check.second}: {both}"

@@ -1,0 +1,75 @@
+"""What the engine room assumes where the job says nothing: our own choices first, then what others advise.
+
+None of these is a law of nature. Whoever knows better for an engine writes it into the job; whoever thinks one wrong
+finds it here beside the others.
+"""
+
+from __future__ import annotations
+
+# -- readings: our choice ------------------------------------------------------------------------------------------
+
+READING_SIGMA = 0.02
+"""Standard deviation of one solder reading [mm] when the job says none: the last digit of a caliper."""
+
+UNMARKED = 0.98
+"""Solder that still measures this share of its own thickness was not squeezed: a caliper tells no less apart."""
+
+SPREAD = 0.10
+"""All readings of a flat band that differ by more [mm] are to be taken again; repeats at one place by half of it."""
+
+TILT = 0.05
+"""A difference along or across the pin worth a word [mm]: beyond what readings scatter."""
+
+AGREE_DEG = 1.0
+"""Two readings of one opening may differ by this [deg]: what a degree wheel or a caliper in a port shows."""
+
+SAME_RATIO = 0.015
+"""Two ratios that differ by less, as a share, are one figure rounded twice."""
+
+# -- the gasket: our choice ----------------------------------------------------------------------------------------
+
+HALF_BAND = 0.10
+"""mm either side of the target when the job names no floor or ceiling."""
+
+LEAST_IN_BAND = 0.5
+"""A choice has to be more likely in the band than not to be recommended."""
+
+MOST_UNDER = 0.05
+"""A choice more likely than this to lie under the user's floor is not recommended."""
+
+CONTACT = 0.10
+"""What should be left of the gap after everything that takes from it [mm]."""
+
+# -- ports and trials: our choice ----------------------------------------------------------------------------------
+
+OPENED = 0.5
+"""mm all round by which a port is opened to show what that does."""
+
+SAME_EDGE = 0.02
+"""mm: less than this is no change of an edge that anybody could file to."""
+
+CONFIDENCE = 0.95
+"""Of the interval of a ratio of trials: what most people take for such a small number of them."""
+
+# -- what others advise --------------------------------------------------------------------------------------------
+
+WIRE = 1.25
+"""Solder has to be this much thicker than the gap to be marked (a kart class prescribes wire of 1.25 to 2 gaps:
+technical regulation of a 125 cc class, 2020, article 1.1)."""
+
+RODS = (1.6, 2.2)
+"""Rod over stroke, short and long, between which small engines lie (from memory; one builder's guess is 2)."""
+
+MOST_SHEETS = 3
+"""Sheets of different stocks in one stack. More slip on each other and leak (common practice)."""
+
+SHEET_SCATTER = 0.10
+"""Share by which a sheet may be off its nominal thickness: what a maker of gasket paper allows (specification
+ESB-M8G92-A, read through a stored copy)."""
+
+MOST_OF_PROOF = 0.75
+"""Share of the proof load that torque tables commonly aim at (a fastener chart's notes)."""
+
+WIDTH_START, WIDTH_LIMIT = 0.62, 0.70
+"""Chord of an exhaust window against the bore: where to start, and the hard limit (a tuner's handbook, as reproduced on
+a page that quotes it)."""

@@ -1,0 +1,1 @@
+"""One job worked out once; everything else only reads it."""

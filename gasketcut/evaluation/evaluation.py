@@ -1,0 +1,267 @@
+"""One job worked out: hole places, squish, parts, findings, verdicts, how it is cut, sheets, quote, top end.
+
+Each is worked out when it is first asked for, and only here; terminal, JSON, build sheet, pages and drawings read it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.ports.events import Event, events, need_crank
+from gasketcut.engine.ports.wall import BoreWall, bore_wall
+from gasketcut.engine.squish.result import SquishResult, squish_result_of
+from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
+from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
+from gasketcut.engine.topend.result import TopEndResult, topend_result
+from gasketcut.evaluation.drawings import drawings_of
+from gasketcut.finding import Finding, has_stop, sorted_findings
+from gasketcut.job.model import Job
+from gasketcut.parts.part_spec import Around, PartSpec
+from gasketcut.profile.profiles import Profiles
+from gasketcut.verdict import Verdict, worst
+
+if TYPE_CHECKING:
+    from gasketcut.cutting.nest.search import OnProgress
+    from gasketcut.cutting.nest.sheets import Sheets
+    from gasketcut.cutting.quote import Quote
+    from gasketcut.evaluation.part_result import JointResult, PartResult
+    from gasketcut.measure.pattern import Pattern
+    from gasketcut.parts.part import Part
+    from gasketcut.parts.words import Drawings
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Evaluation:
+    """What a job comes to. Raise `JobError`, with all faults, when something is asked for that cannot be drawn.
+
+    job          as it was given
+    gasket       fitted thickness [mm] for which "after" is wanted, in place of the best choice
+    known        parts of an earlier evaluation: those that have not changed keep their results
+    on_progress  is told how far a search for a layout is
+    """
+
+    job: Job
+    profiles: Profiles
+    gasket: float | None = None
+    known: Mapping[str, PartResult] = field(default_factory=dict)
+    on_progress: OnProgress | None = None
+
+    # -- hole places -------------------------------------------------------------------------------------------
+
+    @cached_property
+    def pattern(self) -> Pattern | None:
+        """Where the holes of `[measure]` are."""
+        if self.job.measure is None:
+            return None
+        from gasketcut.measure.pattern import solve  # few jobs need it
+
+        return solve(self.job.measure)
+
+    @cached_property
+    def specs(self) -> tuple[PartSpec, ...]:
+        """The parts with the measured places filled in."""
+        if self.pattern is None:
+            return self.job.parts
+        from gasketcut.measure.placed import with_measured_places
+
+        return with_measured_places(self.job, self.pattern)
+
+    @cached_property
+    def drawings(self) -> Drawings:
+        """The received drawings that the job names."""
+        return drawings_of(self.job)
+
+    # -- engine ------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def squish(self) -> SquishResult | None:
+        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`."""
+        result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
+        return replace(result, findings=(*result.findings, *self._clamp_agreement)) if result else None
+
+    @cached_property
+    def fitted(self) -> FittedStocks:
+        """How thick each stock is once it is clamped."""
+        return fitted_stocks(self.job, self.profiles.sheets, self.clamp)
+
+    @cached_property
+    def clamp(self) -> ClampLoad | None:
+        """How the base joint is clamped: by the studs of the drawn base gasket, else by `[clamp]`, on the drawn area if
+        there is one."""
+        drawn = self._drawn_clamp
+        if drawn is not None:
+            return drawn
+        typed = self.job.clamp
+        return clamp_load(typed, self.profiles.fasteners, self._base_area) if typed else None
+
+    @cached_property
+    def _drawn_clamp(self) -> ClampLoad | None:
+        base = self._base
+        if base is None or not any(pattern.torque_nm for pattern in base.studs):
+            return None
+        return joint_load(base.studs, self._base_area or 0.0)
+
+    @property
+    def _base(self) -> PartSpec | None:
+        return next((spec for spec in self.job.parts if spec.is_base and spec.is_cut), None)
+
+    @cached_property
+    def _base_area(self) -> float | None:
+        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it, as numbers come without a drawing library."""
+        base = self._base
+        return next((float(part.solid.area) for part in self.built if part.name == base.name), None) if base else None
+
+    @cached_property
+    def _clamp_agreement(self) -> tuple[Finding, ...]:
+        typed, base = self.job.clamp, self._base
+        if typed is None or base is None:
+            return ()
+        return tuple(agreement(typed, self.profiles.fasteners, self._drawn_clamp, self._base_area, base.name))
+
+    @cached_property
+    def topend(self) -> TopEndResult:
+        """Ring, port width, outlet, key, pressure, cost and trials, as far as the job speaks of them."""
+        return topend_result(self.job, self.squish, self.prices, self.profiles)
+
+    @property
+    def crank(self) -> Crank:
+        """Raise `GasketError` with the lines to add if the job has no stroke or no rod."""
+        return need_crank(self.job)[1]
+
+    @cached_property
+    def events(self) -> tuple[Event, ...]:
+        """Opening and closing of every port, old and new; raise `GasketError` as `crank` does."""
+        return events(self.job, self.squish)
+
+    @cached_property
+    def wall(self) -> BoreWall:
+        """The bore laid flat; raise `GasketError` with what to add if there is no bore or no window to draw."""
+        return bore_wall(self.job, self.squish)
+
+    # -- parts -------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def built(self) -> tuple[Part, ...]:
+        """Every part as a polygon, in the order of the job."""
+        from gasketcut.parts.build import build_parts
+
+        return build_parts(self.specs, self._around, self.job.called(), self._build)
+
+    def _around(self, spec: PartSpec) -> Around:
+        exhaust = self.job.exhaust_mm2 if spec.needs_exhaust_port else None
+        files = {file for shape in spec.shapes() if (file := shape.drawing_file) is not None}
+        drawings = {file: self.drawings[file] for file in files}
+        return Around(self.job.sheet(spec.stock), exhaust, drawings)
+
+    def _build(self, spec: PartSpec, around: Around) -> Part:
+        earlier = self.known.get(spec.name)
+        if earlier is not None and earlier.spec == spec and earlier.around == around:
+            return earlier.part
+        return spec.built(around)
+
+    @cached_property
+    def parts(self) -> Mapping[str, PartResult]:
+        """Every part that is cut, by name."""
+        from gasketcut.evaluation.work_out import part_result
+
+        specs = {spec.name: spec for spec in self.specs}
+        made = {part.name: part for part in self.built}
+        found = {}
+        for part in self.built:
+            spec = specs[part.name]
+            around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
+            result = part_result(part, spec, around, self.job.cutting, self.profiles, self.known.get(part.name))
+            found[part.name] = result.with_findings(*self._on_base(result), *self._layout_stops(part.name))
+        return MappingProxyType(found)
+
+    @cached_property
+    def joints(self) -> Mapping[str, JointResult]:
+        """Every joint of two faces without a sheet, by name."""
+        from gasketcut.evaluation.work_out import joint_result
+
+        return MappingProxyType(
+            {spec.name: joint_result(spec, self.drawings) for spec in self.specs if not spec.is_cut}
+        )
+
+    def _on_base(self, result: PartResult) -> tuple[Finding, ...]:
+        """What the squish has to say of a base gasket."""
+        if self.squish is None or not result.spec.is_base:
+            return ()
+        from gasketcut.checks.thickness import thickness
+
+        own = tuple(thickness(result.part, self.squish))
+        return (*own, *self.squish.for_part(result.name))
+
+    # -- findings ----------------------------------------------------------------------------------------------
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything that was found, the gravest first; what a search for a layout found stands with the sheets."""
+        found = [finding for part in self.parts.values() for finding in part.findings]
+        found += [finding for joint in self.joints.values() for finding in joint.findings]
+        if self.squish is not None and not any(result.spec.is_base for result in self.parts.values()):
+            found += self.squish.findings
+        found += [finding for finding in self._quick_layout if finding.part not in self.parts]
+        return sorted_findings(found)
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst of the parts', and of what concerns no part alone."""
+        alone = Verdict.DOES_NOT_FIT if has_stop(self.findings) else Verdict.FITS
+        parts, joints = self.parts.values(), self.joints.values()
+        return worst([*(one.verdict for one in parts), *(one.verdict for one in joints), alone])
+
+    # -- cutting -----------------------------------------------------------------------------------------------
+
+    @cached_property
+    def _quick_layout(self) -> tuple[Finding, ...]:
+        """What cannot be laid out at all, which plain rows tell as well as a search does."""
+        if self.job.layout is None:
+            return ()
+        from gasketcut.evaluation.work_out import layout_stops
+
+        return layout_stops(self.built, self.job, self.profiles)
+
+    def _layout_stops(self, part: str) -> tuple[Finding, ...]:
+        return tuple(finding for finding in self._quick_layout if finding.part == part)
+
+    @cached_property
+    def laid_out(self) -> tuple[tuple[Sheets, ...], tuple[Finding, ...]]:
+        """All parts on whole sheets, where the job asks for them, and what the search found."""
+        if self.job.layout is None:
+            return (), ()
+        from gasketcut.cutting.nest.sheets import laid_out
+
+        ready = [result.cut for result in self.parts.values()]
+        sheets, findings = laid_out(ready, self.job.layout, self.job.cutting, self.on_progress)
+        unfit = frozenset(name for name, one in self.parts.items() if one.verdict is Verdict.DOES_NOT_FIT)
+        said = set(self._quick_layout)
+        return tuple(replace(one, unfit=unfit) for one in sheets), tuple(one for one in findings if one not in said)
+
+    @property
+    def sheets(self) -> tuple[Sheets, ...]:
+        """All parts on whole sheets."""
+        return self.laid_out[0]
+
+    @cached_property
+    def quote(self) -> Quote | None:
+        """What cutting everything comes to; None where no process is named."""
+        from gasketcut.cutting.cut_part import quoted
+
+        used = {name: area for one in self.sheets for name, area in one.used().items()}
+        return quoted([result.cut for result in self.parts.values()], self.job.cutting, used)
+
+    @cached_property
+    def prices(self) -> Mapping[str, float]:
+        """What one piece of each part costs to cut, where a line of the parts list asks for it."""
+        if not any(cost.part and cost.price is None for cost in self.job.topend.costs) or self.quote is None:
+            return {}
+        return {row.part: row.cost for row in self.quote.rows if row.cost is not None}
+
+    def __repr__(self) -> str:
+        return f"<evaluation of '{self.job.title}', {len(self.job.parts)} parts>"

@@ -1,0 +1,116 @@
+"""All that is known of one part, or of one joint of two faces, once a job has been evaluated."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from shapely.geometry import Polygon
+
+from gasketcut.checks.clearance import Clearance
+from gasketcut.checks.lands import Narrowest
+from gasketcut.cutting.cut_part import CutPart
+from gasketcut.cutting.hand import HandWork
+from gasketcut.finding import Finding, has_stop
+from gasketcut.job.cutting import CuttingSpec
+from gasketcut.parts.part import Part
+from gasketcut.parts.part_spec import Around, PartSpec
+from gasketcut.profile.profiles import Profiles
+from gasketcut.shape.loop import Outline
+from gasketcut.verdict import Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartResult:
+    """One part.
+
+    spec, around     what it was worked out from
+    clearances       of every port and passage of the metal
+    unsaid           what has to be said before anything is proven of it
+    narrowest        its narrowest land or web, None if nothing is cut out of it
+    print_tolerance  share by which a print may be off before the holes miss their studs; None without two studs
+    cut              as it is cut, kerf and tool's path included
+    hand             how it is cut by hand: steps, punches, drill holes
+    basis            what else it was worked out from: how it is cut, and the profiles
+    """
+
+    spec: PartSpec
+    around: Around
+    part: Part
+    clearances: tuple[Clearance, ...]
+    unsaid: tuple[str, ...]
+    narrowest: Narrowest | None
+    print_tolerance: float | None
+    cut: CutPart
+    hand: HandWork
+    own_findings: tuple[Finding, ...]
+    jobs_findings: tuple[Finding, ...] = ()
+    basis: tuple[CuttingSpec, Profiles]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the part's own checks found, and what the rest of the job has to say of it."""
+        return (*self.own_findings, *self.jobs_findings)
+
+    @property
+    def name(self) -> str:
+        return self.spec.name
+
+    @property
+    def polygon(self) -> Polygon:
+        """The sheet that is left, holes and openings cut out."""
+        return self.part.solid
+
+    @property
+    def outline(self) -> Outline:
+        """The same as lines, arcs and circles."""
+        return self.cut.nominal
+
+    @property
+    def clear_mm(self) -> float | None:
+        """The least clearance proven over all motions; negative: it hangs into the gas; None: nothing to be clear of."""
+        known = [one.clear for one in self.clearances if one.clear is not None]
+        return min(known) if known else None
+
+    @property
+    def verdict(self) -> Verdict:
+        if has_stop(self.findings):
+            return Verdict.DOES_NOT_FIT
+        if self.unsaid:
+            return Verdict.NOT_PROVEN
+        if any(one.can_shift_in for one in self.clearances):
+            return Verdict.FITS_AS_DRAWN
+        return Verdict.FITS
+
+    def with_findings(self, *more: Finding) -> PartResult:
+        """With what the rest of the job has to say of it."""
+        return replace(self, jobs_findings=more) if more else self
+
+    def without_the_jobs(self) -> PartResult:
+        """Without what the rest of the job had to say of it."""
+        return replace(self, jobs_findings=()) if self.jobs_findings else self
+
+    def __repr__(self) -> str:
+        left, low, right, high = self.outline.bounds
+        return f"<{self.spec.kind} '{self.name}', {right - left:.1f} x {high - low:.1f} mm: {self.verdict.value}>"
+
+    def _repr_svg_(self) -> str:
+        """The part as a notebook shows it."""
+        from gasketcut.output.svg import write_svg  # a value that shows itself asks the writer, and nothing else does
+
+        return write_svg(self.cut.cut, self.cut.path, self.cut.kerf, self.cut.tool).decode()
+
+
+@dataclass(frozen=True, slots=True)
+class JointResult:
+    """Two faces without a sheet between them."""
+
+    spec: PartSpec
+    findings: tuple[Finding, ...]
+
+    @property
+    def name(self) -> str:
+        return self.spec.name
+
+    @property
+    def verdict(self) -> Verdict:
+        return Verdict.DOES_NOT_FIT if has_stop(self.findings) else Verdict.FITS

@@ -1,0 +1,64 @@
+"""How one part's result comes about: clearances, checks, how it is cut."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gasketcut.checks.check import checked
+from gasketcut.checks.clearance import clearances
+from gasketcut.checks.faces import faces
+from gasketcut.checks.lands import narrowest
+from gasketcut.checks.motion.printed import print_tolerance
+from gasketcut.checks.passages import unsaid
+from gasketcut.checks.subject import Subject
+from gasketcut.cutting.cut_part import cut_findings, cut_part
+from gasketcut.cutting.hand import hand_work
+from gasketcut.cutting.nest.sheets import laid_out
+from gasketcut.evaluation.part_result import JointResult, PartResult
+from gasketcut.finding import Finding
+from gasketcut.job.cutting import CuttingSpec
+from gasketcut.job.model import Job
+from gasketcut.parts.faces import faces_of
+from gasketcut.parts.part import Part
+from gasketcut.parts.part_spec import Around, PartSpec
+from gasketcut.parts.words import Drawings
+from gasketcut.profile.profiles import Profiles
+
+
+def part_result(
+    part: Part, spec: PartSpec, around: Around, cutting: CuttingSpec, profiles: Profiles, earlier: PartResult | None
+) -> PartResult:
+    """Everything about one part; what an earlier evaluation found, if nothing that it depends on has changed."""
+    if earlier is not None and earlier.part is part and earlier.spec == spec and earlier.basis == (cutting, profiles):
+        return earlier.without_the_jobs()
+    clear = clearances(part, spec.growth_percent)
+    subject = Subject(part, spec, faces_of(spec, around.drawings), clear, narrowest(part), profiles)
+    ready = cut_part(part, cutting, profiles.cutters)
+    found = (*checked(subject), *cut_findings(ready, cutting, profiles.cutters))
+    return PartResult(
+        spec=spec,
+        around=around,
+        part=part,
+        clearances=clear,
+        unsaid=unsaid(part, spec, profiles.joints),
+        narrowest=subject.narrowest,
+        print_tolerance=print_tolerance(part),
+        cut=ready,
+        hand=hand_work(part, ready.nominal, profiles.punches),
+        own_findings=found,
+        basis=(cutting, profiles),
+    )
+
+
+def joint_result(spec: PartSpec, drawings: Drawings) -> JointResult:
+    """The two faces against each other."""
+    pair = faces_of(spec, drawings)
+    return JointResult(spec, tuple(faces(pair)) if pair else ())
+
+
+def layout_stops(parts: Sequence[Part], job: Job, profiles: Profiles) -> tuple[Finding, ...]:
+    """What finds no place on its sheet, told by plain rows, without a search."""
+    if job.layout is None:
+        return ()
+    ready = [cut_part(part, job.cutting, profiles.cutters) for part in parts]
+    return laid_out(ready, job.layout, job.cutting, quick=True)[1]

@@ -1,0 +1,60 @@
+"""`kind = "reed"`: the gasket under a reed block, through whose opening the cage stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from gasketcut.checked import Problem
+from gasketcut.parts.cautions import ASBESTOS, FUEL
+from gasketcut.parts.part_spec import Around, PartSpec
+from gasketcut.parts.window import Window
+from gasketcut.parts.words import Placed, Shape
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reed(PartSpec):
+    """A rectangular opening through which the cage goes; without an `opening` the cage's body is cut, `set_back` larger.
+
+    cage  the body of the cage where it passes the sheet: metal that the sheet must clear, or the block does not seat
+    """
+
+    kind: ClassVar[str] = "reed"
+    passages: ClassVar[tuple[str, ...]] = ("intake", "impulse", "oil", "water", "drain", "dowel")
+    opening_is: ClassVar[tuple[str, ...]] = ("intake", "reed", "cage")
+    opening_is_port: ClassVar[bool] = True
+    seals: ClassVar[bool] = True
+    own_keys: ClassVar[tuple[str, ...]] = ("cage",)
+    cautions: ClassVar[tuple[str, ...]] = (ASBESTOS, FUEL)
+
+    cage: Placed | None = None
+
+    def problems(self) -> Iterator[Problem]:
+        yield from PartSpec.problems(self)
+        if self.cage is None and self.opening is None and not self.windows:
+            yield None, "'cage' is missing; write the body of the reed cage, e.g. cage = { rectangle = [38.0, 26.0] }"
+
+    @classmethod
+    def read_own(cls, table: Any) -> dict[str, Any]:
+        from gasketcut.parts.reading import read_placed
+
+        cage = table.table("cage")
+        return {"cage": read_placed(cage) if cage else None}
+
+    def spoken_of(self) -> tuple[str, ...]:
+        own = self.opening_is if self.cage is not None else ()
+        return (*PartSpec.spoken_of(self), *own)
+
+    def flange_windows(self) -> tuple[Window, ...]:
+        cage = (Window("cage", "port", self.cage),) if self.cage is not None else ()
+        return (*cage, *self.windows)
+
+    def cuts(self, around: Around) -> list[tuple[Placed, float]]:
+        own = [(self.cage, self.set_back)] if self.cage is not None and self.opening is None else []
+        return [*own, *PartSpec.cuts(self, around)]
+
+    def shapes(self) -> Iterator[Shape]:
+        yield from PartSpec.shapes(self)
+        if self.cage is not None:
+            yield self.cage.shape

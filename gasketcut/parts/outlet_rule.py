@@ -1,0 +1,86 @@
+"""The openings of a muffler outlet: given by a shape, or by their share of the exhaust port's area."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import cos, pi, radians, sin, sqrt
+from typing import TYPE_CHECKING, Literal, cast
+
+from gasketcut.checked import Checked, Problem, Size
+from gasketcut.errors import ShapeError
+from gasketcut.parts.words import Oval, Placed, Round, Shape, Slot
+from gasketcut.plane import Point
+
+if TYPE_CHECKING:
+    from gasketcut.toml.table import Table
+
+Form = Literal["round", "oval", "slot"]
+FORMS: tuple[Form, ...] = ("round", "oval", "slot")
+
+
+@dataclass(frozen=True, slots=True)
+class OutletRule(Checked):
+    """`count` equal openings, given by `shape` or by `percent` of the exhaust port.
+
+    form    round, oval or slot, when sized by percent
+    ratio   length / width of an oval or slot sized by percent
+    circle  diameter of the circle on which several openings sit
+    """
+
+    shape: Shape | None = None
+    percent: float | None = None
+    form: Form = "round"
+    ratio: float = 1.5
+    count: int = 1
+    circle: Size | None = None
+
+    @classmethod
+    def read(cls, table: Table) -> OutletRule:
+        """From the part's `outlet`."""
+        from gasketcut.parts.reading import read_shape
+
+        count, percent = table.whole("count", 1, most=200), table.number("percent", most=1000)
+        circle, ratio = table.length_or_none("circle"), table.number("ratio", least=1.0, most=20.0, above=False)
+        form = cast(Form, table.word("form", FORMS, "round"))
+        by_share = percent is not None or "percent" in table
+        shape = None if by_share else read_shape(table)
+        rule = table.built(cls, shape=shape, percent=percent, form=form, ratio=ratio or 1.5, count=count, circle=circle)
+        table.close()
+        return rule
+
+    def problems(self) -> Iterator[Problem]:
+        yield from Checked.problems(self)
+        if self.shape is None and self.percent is None:
+            yield None, "write the shape of the opening, e.g. { round = 14.0 }, or percent = 80 of the exhaust port"
+        if self.count > 1 and self.circle is None:
+            yield None, "'circle' is missing; write the circle on which the openings sit, e.g. circle = 24"
+
+    def openings(self, exhaust_mm2: float | None) -> list[Placed]:
+        """Every opening at its place; raise `ShapeError` if there is nothing to take a share of."""
+        shape = self._shape(exhaust_mm2)
+        return [Placed(shape, place) for place in self._places()]
+
+    def _shape(self, exhaust_mm2: float | None) -> Shape:
+        """Sized by percent, all openings together have that share of the port's area: d = sqrt(4 k A / (pi n)).
+
+        Checked against a posted case: a port of 203.83 mm2, 80 % = 14.41 mm.
+        """
+        if self.shape is not None:
+            return self.shape
+        if self.percent is None or exhaust_mm2 is None:
+            raise ShapeError("has neither a size nor an exhaust port to take a share of")
+        area = exhaust_mm2 * self.percent / 100 / self.count
+        if self.form == "round":
+            return Round(sqrt(4 * area / pi))
+        if self.form == "oval":  # area = pi/4 a b with a = ratio b
+            width = sqrt(4 * area / (pi * self.ratio))
+            return Oval(width * self.ratio, width)
+        width = sqrt(area / (self.ratio - 1 + pi / 4))  # slot: (a - b) b + pi/4 b2
+        return Slot(width * self.ratio, width)
+
+    def _places(self) -> list[Point]:
+        if self.count == 1 or self.circle is None:
+            return [(0.0, 0.0)]
+        turns = [radians(90 + 360 * number / self.count) for number in range(self.count)]
+        return [(self.circle / 2 * cos(turn), self.circle / 2 * sin(turn)) for turn in turns]

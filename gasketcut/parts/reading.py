@@ -1,0 +1,38 @@
+"""The shape words, read the same wherever a shape is asked for: `{ round = 16.0 }`, `{ slot = [20.0, 8.0] }`, and so on,
+each with `at` and `turn` where it can be placed; and the outline rules, `{ hull = 4.0 }` and so on."""
+
+from __future__ import annotations
+
+from gasketcut.parts.rules import RULES, Outline
+from gasketcut.parts.words import SHAPES, Placed, Round, Shape
+from gasketcut.toml.table import Table
+
+
+def read_shape(table: Table) -> Shape:
+    """The one shape word of the table."""
+    found = [word for word in SHAPES if word in table]
+    if len(found) != 1:
+        table.fault(None, f"write one shape: {', '.join(SHAPES)}" + (f"; found {' and '.join(found)}" if found else ""))
+        for word, shape in SHAPES.items():
+            for key in (word, *shape.other_keys):
+                table.raw(key)
+        return Round(1.0)
+    return SHAPES[found[0]].read(table)
+
+
+def read_placed(table: Table) -> Placed:
+    """A shape with its place: `at` and `turn` stand in the same braces as the shape word."""
+    at, turn = table.point("at", (0.0, 0.0)), table.angle("turn", 0.0)
+    placed = Placed(read_shape(table), at, turn or 0.0)
+    table.close()
+    return placed
+
+
+def read_outline(table: Table) -> Outline:
+    """A placed shape, or an outline rule."""
+    word = next((word for word in RULES if word in table), None)
+    if word is None:
+        return read_placed(table)
+    outline = RULES[word].read(table)
+    table.close()
+    return outline

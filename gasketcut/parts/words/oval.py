@@ -1,0 +1,39 @@
+"""`{ oval = [a, b] }`: an ellipse."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+from typing import TYPE_CHECKING, ClassVar, Self
+
+from gasketcut.checked import Size
+from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
+
+if TYPE_CHECKING:
+    from shapely.geometry import Polygon
+
+    from gasketcut.toml.table import Table
+
+
+@dataclass(frozen=True, slots=True)
+class Oval(Shape):
+    """An ellipse with these full axes, the first along x."""
+
+    word: ClassVar[str] = "oval"
+
+    length: Size
+    width: Size
+
+    @classmethod
+    def read(cls, table: Table) -> Self:
+        length, width = table.pair("oval")
+        return table.built(cls, length=length, width=width)
+
+    @property
+    def area(self) -> float:
+        return pi / 4 * self.length * self.width
+
+    def polygon(self, drawings: Drawings = NO_DRAWINGS) -> Polygon:
+        from gasketcut.shape import outlines
+
+        return outlines.oval(self.length, self.width)

@@ -1,0 +1,1 @@
+"""An evaluation to sets of files, each file proved before it is returned."""

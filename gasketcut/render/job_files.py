@@ -1,0 +1,128 @@
+"""An evaluation to files, in memory: names to bytes. What cannot be proved is not returned.
+
+Every DXF is read back and compared with the part, every SVG's paths are, and every PDF's page and outline at full size.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import get_args
+
+import numpy as np
+
+from gasketcut.cutting.path.kerf import kerf_suffix
+from gasketcut.cutting.path.toolpath import bounds_of
+from gasketcut.errors import GasketError
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.evaluation.part_result import PartResult
+from gasketcut.finding import has_stop
+from gasketcut.output.data.quote import quote_csv
+from gasketcut.output.data.report import report_data
+from gasketcut.output.drawn import drawn
+from gasketcut.output.dxf import Form, Units, Version, write_dxf
+from gasketcut.output.proof.dxf import prove_dxf, prove_path
+from gasketcut.output.proof.lines import prove_strokes
+from gasketcut.output.proof.svg import prove_svg
+from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
+from gasketcut.output.svg import write_svg
+from gasketcut.pages.charts.fit import fit_picture
+from gasketcut.pages.printer import Correction
+from gasketcut.pages.template import write_template, write_together
+from gasketcut.profile.papers import Paper
+from gasketcut.render.template_proof import prove_pdf, prove_together
+from gasketcut.verdict import UNSAFE, Verdict
+
+TOGETHER = "parts-together.pdf"
+REPORT = "report.json"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """How files are written; raise `GasketError` for a choice that is not there.
+
+    fix      : what corrects the printer
+    together : one PDF more, with several small parts a page
+    anyway   : parts that do not fit too; their files' names say so
+    """
+
+    dxf: Version = "r2000"
+    form: Form = "polyline"
+    units: Units = "mm"
+    paper: str = "a4"
+    fix: Correction = Correction()
+    together: bool = False
+    anyway: bool = False
+
+    def __post_init__(self) -> None:
+        for name, value, known in (
+            ("dxf", self.dxf, get_args(Version)),
+            ("form", self.form, get_args(Form)),
+            ("units", self.units, get_args(Units)),
+        ):
+            if value not in known:
+                raise GasketError(f"{name} = {value!r} is not known; write one of {', '.join(known)}")
+
+
+def is_stopped(evaluation: Evaluation, options: Options = Options()) -> bool:
+    """Does a stop forbid the files?"""
+    return has_stop(evaluation.findings) and not options.anyway
+
+
+def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, bytes]:
+    """Every file of the job by name: DXF, SVG and full-size PDF of each part, whole sheets, quote and report.
+
+    Empty where a stop forbids it, unless `options.anyway`. Raise `JobError` for a job that cannot be drawn,
+    `ReadBackError` if a file does not hold what the part is.
+    """
+    paper = evaluation.profiles.papers.paper(options.paper)
+    if is_stopped(evaluation, options):
+        return {}
+    files: dict[str, bytes] = {}
+    names: dict[str, tuple[str, ...]] = {}
+    for result in evaluation.parts.values():
+        own = _part_files(result, evaluation.job.title, options, paper)
+        names[result.name] = tuple(own)
+        files |= own
+    if evaluation.quote is not None:
+        files["quote.csv"] = quote_csv(evaluation.quote).encode()
+    if options.together:
+        results = tuple(evaluation.parts.values())
+        files[TOGETHER] = write_together(results, evaluation.job.title, paper, options.fix)
+        prove_together(files[TOGETHER], [one.outline for one in results], paper, options.fix, TOGETHER)
+    for laid in evaluation.sheets:
+        for number in range(len(laid.layout.sheets)):
+            stem = sheet_name(laid, number)
+            files[f"{stem}.dxf"] = sheet_dxf(laid, number, options.dxf, options.units)
+            files[f"{stem}.svg"] = sheet_svg(laid, number)
+    files[REPORT] = report_bytes(evaluation, names)
+    return files
+
+
+def report_bytes(evaluation: Evaluation, names: dict[str, tuple[str, ...]] | None = None) -> bytes:
+    """`report.json`; `names` are the files of each part."""
+    data = report_data(evaluation, names or {})
+    return (json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def _part_files(result: PartResult, title: str, options: Options, paper: Paper) -> dict[str, bytes]:
+    cut, tool = result.cut, result.cut.tool
+    stem = result.name + (UNSAFE if result.verdict is Verdict.DOES_NOT_FIT else "")
+    # Lead-ins, tabs and overcut are no contours of the part: where there are any, each stroke is proved by itself.
+    form: Form = "polyline" if tool else options.form
+    dxf = write_dxf(cut.cut, cut.path, options.dxf, form, options.units, cut.kerf, tool)
+    if tool is None:
+        prove_dxf(dxf, cut.cut, cut.path, options.units)
+    else:
+        shift = np.array(bounds_of(tool.strokes, cut.path)[:2])
+        lines = [(stroke.layer, np.array(stroke.flattened()) - shift) for stroke in tool.strokes]
+        prove_path(dxf, lines, result.name, options.units)
+        prove_strokes(tool.strokes, cut.cut.solid, result.name)
+    as_cut = stem + kerf_suffix(cut.kerf)
+    svg = write_svg(cut.cut, cut.path, cut.kerf, tool)
+    prove_svg(svg, drawn(cut.cut, cut.path, tool), result.name)
+    looked_at = any(finding.weight != "note" and finding.at is not None for finding in result.findings)
+    pdf = write_template(result, title, paper, fit_picture(result) if looked_at else None, options.fix)
+    prove_pdf(pdf, result.outline, paper, options.fix, result.name)
+
+    return {f"{as_cut}.dxf": dxf, f"{as_cut}.svg": svg, f"{stem}.pdf": pdf}
