@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from gasketcut.profile.profiles import Profiles, read_profiles
     from gasketcut.received.inspection import inspect
     from gasketcut.received.mending import mend
-    from gasketcut.render.job_files import Options
+    from gasketcut.rendering.job_files import Options
     from gasketcut.verdict import Verdict
 
 __version__ = VERSION
@@ -38,7 +38,7 @@ _HOMES = {
     "Evaluation": "gasketcut.evaluation.evaluation",
     "Finding": "gasketcut.finding",
     "Job": "gasketcut.job.model",
-    "Options": "gasketcut.render.job_files",
+    "Options": "gasketcut.rendering.job_files",
     "PortTiming": "gasketcut.job.model",
     "Profiles": "gasketcut.profile.profiles",
     "SquishSpec": "gasketcut.job.model",

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from gasketcut.cutting.nest.search import OnProgress
     from gasketcut.evaluation.part_result import PartResult
     from gasketcut.job.model import Job
-    from gasketcut.render.job_files import Options
+    from gasketcut.rendering.job_files import Options
 
 
 def evaluate(
@@ -52,7 +52,7 @@ def render(evaluation: Evaluation, options: Options | None = None) -> dict[str, 
 
     Raise `JobError` for a job that cannot be drawn, `ReadBackError` if a file does not hold what the part is.
     """
-    from gasketcut.render.job_files import Options, render  # brings the drawing libraries
+    from gasketcut.rendering.job_files import Options, render  # brings the drawing libraries
 
     return render(evaluation, options or Options())
 

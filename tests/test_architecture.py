@@ -56,12 +56,18 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
         ),
     ),
     "pages": ("profile", "job", "parts", "shape", "engine", "cutting", "received", "capture", "evaluation", "output"),
-    "render": ("profile", "cutting", "shape", "evaluation", "output", "pages"),
+    "rendering": ("profile", "cutting", "shape", "evaluation", "output", "pages"),
 }
-SHOWS_ITSELF = {("evaluation.part_result", "output.svg.write_svg")}
-"""A part's result asks the writer when a notebook shows it; nothing else runs down the list."""
+SHOWS_ITSELF = {
+    ("evaluation.part_result", "output.svg.write_svg"),
+    ("engine.squish.result", "output.picture.as_svg"),
+    ("engine.squish.result", "pages.charts.squish.squish_chart"),
+    ("engine.ports.timing", "output.picture.as_svg"),
+    ("engine.ports.timing", "pages.charts.rings.ring_of"),
+}
+"""A value asks its writer when a notebook shows it; nothing else runs down the list."""
 
-WRITERS = ("output", "pages", "render")
+WRITERS = ("output", "pages", "rendering")
 SUMS = ("engine", "checks", "measure")
 """A writer reads their values: it may name their classes and constants, never call their functions."""
 

@@ -70,7 +70,7 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
     evaluation = evaluate(read_job(str(job)))
     if out is not None or not as_json:
         from gasketcut.output.save import save
-        from gasketcut.render.build_sheet import build_sheet_files
+        from gasketcut.rendering.build_sheet import build_sheet_files
 
         files = build_sheet_files(evaluation, paper, date)
         save(files, out or Path(), replace=replace)

@@ -3,6 +3,8 @@
 import json
 import math
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -305,6 +307,21 @@ def test_a_part_says_in_one_line_what_it_is_and_shows_itself():
     assert result._repr_svg_().startswith("<?xml")
 
 
+def test_squish_and_port_timing_show_themselves():
+    squish = gc.evaluate(gc.read_job("demo")).squish
+
+    assert "can sheet" in squish._repr_svg_()
+    timing = squish.after.ports["exhaust"]
+    assert f"opens {timing.opens:.1f} deg after TDC" in timing._repr_svg_()
+    assert "before TDC" in squish.after.ports["intake"]._repr_svg_()
+
+
 def test_the_screen_of_names_is_what_dir_shows():
     assert set(gc.__all__) <= set(dir(gc))
     assert all(getattr(gc, name) is not None for name in gc.__all__)
+
+
+def test_no_room_takes_the_name_of_a_public_function():
+    script = "import gasketcut as gc; gc.render(gc.evaluate(gc.read_job('demo'))); assert all(callable(getattr(gc, n)) "
+    script += "for n in ('evaluate', 'inspect', 'mend', 'parse_job', 'read_job', 'render', 'save', 'trace'))"
+    subprocess.run([sys.executable, "-c", script], check=True)

@@ -21,11 +21,19 @@ _STEPS = 2000  # of the time-area integral: Simpson, far below a tenth of a per 
 
 @dataclass(frozen=True, slots=True)
 class Timing:
-    """One port as it opens now: degrees, degrees, mm."""
+    """One port as it opens now: degrees, degrees, mm; by the crown after TDC, else by the skirt, before it."""
 
     opens: float
     duration: float
     travel: float
+    by_crown: bool
+
+    def _repr_svg_(self) -> str:
+        """The port's ring as a notebook shows it."""
+        from gasketcut.output.picture import as_svg  # a value that shows itself asks the writer, and nothing else does
+        from gasketcut.pages.charts.rings import ring_of
+
+        return as_svg(ring_of(self)).decode()
 
 
 def travel_of(port: PortTiming, crank: Crank, deck: float = 0.0) -> float | None:
@@ -54,8 +62,8 @@ def timing_at(travel: float, crank: Crank, *, roof: bool) -> Timing:
     """
     after, before = crank.after(travel), crank.before(travel)
     if roof:
-        return Timing(after, 360 - after - before, travel)
-    return Timing(before, after + before, travel)
+        return Timing(after, 360 - after - before, travel, by_crown=True)
+    return Timing(before, after + before, travel, by_crown=False)
 
 
 def travel_for_duration(duration: float, crank: Crank, *, roof: bool) -> float:

@@ -50,16 +50,18 @@ class SquishResult:
     before: State
     after: State
     work: tuple[PortChange, ...]
-    intakes: frozenset[str]
     findings: tuple[Finding, ...]
 
     def for_part(self, name: str) -> tuple[Finding, ...]:
         """The findings as the base gasket's own."""
         return tuple(replace(finding, part=name) for finding in self.findings)
 
-    def is_roof(self, port: str) -> bool:
-        """Does the crown open that port (or, an intake, the skirt)?"""
-        return port not in self.intakes
+    def _repr_svg_(self) -> str:
+        """Each choice against the wanted band, as a notebook shows it."""
+        from gasketcut.output.picture import as_svg  # a value that shows itself asks the writer, and nothing else does
+        from gasketcut.pages.charts.squish import squish_chart
+
+        return as_svg(squish_chart(self)).decode()
 
     @property
     def moved(self) -> float:
@@ -128,7 +130,6 @@ def squish_result_of(
         before=before,
         after=after,
         work=done,
-        intakes=frozenset(port.name for port in (job.engine.ports if job.engine else ()) if not port.is_by_crown),
         findings=tuple(findings),
     )
 

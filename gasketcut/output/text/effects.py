@@ -32,7 +32,7 @@ def effects_table(answer: SquishResult) -> list[tuple[str, str, str]]:
         ("skirt over exhaust floor", of(lambda state: state.skirt_cover, "{:.2f} mm")),
     ]
     for name in answer.after.ports:
-        side = "ATDC" if answer.is_roof(name) else "BTDC"
+        side = "ATDC" if answer.after.ports[name].by_crown else "BTDC"
         rows.append((f"{name} opens, {side}", of(lambda state, n=name: state.ports[n].opens, "{:.1f} deg")))  # type: ignore[misc]
         rows.append((f"{name} open for", of(lambda state, n=name: state.ports[n].duration, "{:.1f} deg")))  # type: ignore[misc]
     for name in answer.after.areas:

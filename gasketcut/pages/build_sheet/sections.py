@@ -217,7 +217,7 @@ def _again(job: Job, answer: SquishResult | None) -> Section | None:
         blanks += ["squish front", "squish rear"]
         worked = {one.port: one.with_gasket for one in answer.work}
         for name, timing in {**answer.after.ports, **worked}.items():
-            side = "ATDC" if answer.is_roof(name) else "BTDC"
+            side = "ATDC" if timing.by_crown else "BTDC"
             blanks.append(f"{name} opens, deg {side} (expected {timing.opens:.1f})")
         gauge = answer.after.gauge_kpa
         range_ = f" (expected {gauge[0]:.0f} to {gauge[1]:.0f} kPa)" if gauge else ""

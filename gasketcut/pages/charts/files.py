@@ -12,7 +12,8 @@ from gasketcut.length import PT
 from gasketcut.output.picture import Picture, as_svg, on_pdf
 from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.svg import prove_size
-from gasketcut.pages.charts.squish import squish_chart, timing_diagram
+from gasketcut.pages.charts.rings import timing_diagram
+from gasketcut.pages.charts.squish import squish_chart
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 
 

@@ -1,51 +1,14 @@
-"""Two pictures of the squish answer: when the ports are open, before and after, and where each choice lands."""
+"""Where each choice of base gasket lands, against the band that is wanted."""
 
 from __future__ import annotations
 
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.choices import Choice
 from gasketcut.length import IN, both
-from gasketcut.output.picture import Picture, arc
+from gasketcut.output.picture import Picture
 
 _ROWS = 10  # choices shown
 _WIDTH = 170.0
-
-
-def timing_diagram(answer: SquishResult) -> Picture:
-    """A circle with TDC on top, clockwise: each port's open arc on a ring of its own, before dashed, after solid."""
-    picture = Picture(_WIDTH, 118.0, "Port timing, before and after")
-    center, names = (55.0, 55.0), list(answer.after.ports)
-    picture.words((2, 112), "Port timing: dashed before, solid after", 10, bold=True)
-    picture.line(*arc(center, 46, 0, 360), width=0.2)
-    for turn in range(0, 360, 10):
-        length = 3.0 if turn % 30 == 0 else 1.5
-        picture.line(arc(center, 46, turn, turn)[0], arc(center, 46 - length, turn, turn)[0], width=0.15)
-    picture.words((center[0], center[1] + 47.5), "TDC", 8, "middle", bold=True)
-    picture.words((center[0], center[1] - 50.5), "BDC", 8, "middle", bold=True)
-    ring, row = min(9.0, 36.0 / len(names)), min(21.0, 100.0 / len(names))
-    for number, name in enumerate(names):
-        radius = 39.0 - ring * number
-        before, after = answer.before.ports[name], answer.after.ports[name]
-        for timing, away, width, dash in ((before, 1.4, 0.35, (1.2, 0.8)), (after, -1.4, 1.1, ())):
-            roof = answer.is_roof(name)
-            half = timing.duration / 2
-            first, last = (180 - half, 180 + half) if roof else (-half, half)
-            picture.line(*arc(center, radius + away, first, last), width=width, dash=dash)
-        inside = radius - (ring - 0.2) / 2  # between this ring and the next
-        picture.words((center[0], center[1] + (-inside if answer.is_roof(name) else inside) - 0.9), name, 7, "middle")
-        _row(picture, name, answer, 100.0 - row * number)
-    return picture
-
-
-def _row(picture: Picture, name: str, answer: SquishResult, y: float) -> None:
-    before, after = answer.before.ports[name], answer.after.ports[name]
-    when = "after TDC" if answer.is_roof(name) else "before TDC"
-    picture.words((112, y), name, 9, bold=True)
-    picture.words((112, y - 5), f"opens {before.opens:.1f} -> {after.opens:.1f} deg {when}", 8)
-    picture.words((112, y - 9.5), f"open for {before.duration:.1f} -> {after.duration:.1f} deg", 8)
-    change = after.duration - before.duration
-    words = "longer" if change > 0 else "shorter"
-    picture.words((112, y - 14), f"{abs(change):.1f} deg {words}" if abs(change) >= 0.05 else "as before", 8)
 
 
 def squish_chart(answer: SquishResult) -> Picture:

@@ -30,7 +30,7 @@ from gasketcut.pages.charts.fit import fit_picture
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
 from gasketcut.profile.papers import Paper
-from gasketcut.render.template_proof import prove_pdf, prove_together
+from gasketcut.rendering.template_proof import prove_pdf, prove_together
 from gasketcut.verdict import UNSAFE, Verdict
 
 TOGETHER = "parts-together.pdf"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.output.data.costs import costs_to_csv
 from gasketcut.output.picture import as_svg
+from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.build_sheet.date import dated
 from gasketcut.pages.build_sheet.pdf import record_pdf
 from gasketcut.pages.build_sheet.sections import record_sections
@@ -29,5 +30,6 @@ def build_sheet_files(evaluation: Evaluation, paper: str = "a4", date: str | Non
     if topend.trials is not None:
         picture = trials_picture(topend.trials, title)
         files["trials.svg"] = as_svg(picture)
+        prove_size(files["trials.svg"], (picture.width, picture.height), "trials")
         files["trials.pdf"] = picture_page([picture], title, "timed trials")
     return files
