@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from gasketcut.errors import Fault, ProfileError
@@ -42,6 +43,12 @@ def keep_printer(name: str, printed: str) -> Path:
     known = {**read_printers(), name: printed}
     file = printers_file()
     file.parent.mkdir(parents=True, exist_ok=True)
-    rows = "".join(f'{one} = "{value}"\n' for one, value in sorted(known.items()))
+    # A name that its owner wrote in quotes goes back in quotes; what JSON quotes is quoted for TOML as well.
+    quoted = {_quoted(one): _quoted(value) for one, value in sorted(known.items())}
+    rows = "".join(f"{one} = {value}\n" for one, value in quoted.items())
     file.write_text(HEADING + rows, encoding="utf-8")
     return file
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False)

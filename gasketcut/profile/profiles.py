@@ -1,7 +1,8 @@
 """Shipped and user's own data as one value: sheets, fasteners, cutters, papers, punches, joints, ring, outlet, squish.
 
 A profile is a TOML file of plain data in which every value names its source. A function takes the part of it that it
-needs; whoever starts the work reads all of it with `read_profiles` and hands it on.
+needs; whoever starts the work reads all of it with `read_profiles` and hands it on. What a part is made of is imported
+with it: most commands need two or three of the nine.
 """
 
 from __future__ import annotations
@@ -10,22 +11,24 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from gasketcut.errors import Fault, ProfileError
-from gasketcut.profile.cutters import Cutters, read_cutters
-from gasketcut.profile.fasteners import Fasteners, read_fasteners
-from gasketcut.profile.joints import Joints, read_joints
-from gasketcut.profile.outlet import OutletRules, read_outlet
 from gasketcut.profile.own import WHAT, OwnFile, own_files, shipped_data
-from gasketcut.profile.papers import Papers, read_papers
-from gasketcut.profile.punches import Punches, read_punches
-from gasketcut.profile.ring import RingRules, read_ring
-from gasketcut.profile.sheets import Sheets, read_sheets
-from gasketcut.profile.squish import SquishRules, read_squish
 from gasketcut.toml.document import data_of
 from gasketcut.toml.faults import Faults
 from gasketcut.toml.table import Table
+
+if TYPE_CHECKING:
+    from gasketcut.profile.cutters import Cutters
+    from gasketcut.profile.fasteners import Fasteners
+    from gasketcut.profile.joints import Joints
+    from gasketcut.profile.outlet import OutletRules
+    from gasketcut.profile.papers import Papers
+    from gasketcut.profile.punches import Punches
+    from gasketcut.profile.ring import RingRules
+    from gasketcut.profile.sheets import Sheets
+    from gasketcut.profile.squish import SquishRules
 
 NAMES = ("sheets", "fasteners", "cutters", "papers", "punches", "joints", "ring", "outlet", "squish")
 
@@ -44,46 +47,64 @@ class Profiles:
     @cached_property
     def sheets(self) -> Sheets:
         """Materials, lands and spans."""
+        from gasketcut.profile.sheets import Sheets, read_sheets
+
         return self._read("sheets", read_sheets, Sheets())
 
     @cached_property
     def fasteners(self) -> Fasteners:
         """Sizes and their clearance holes."""
+        from gasketcut.profile.fasteners import Fasteners, read_fasteners
+
         return self._read("fasteners", read_fasteners, Fasteners())
 
     @cached_property
     def cutters(self) -> Cutters:
         """Processes, kinds of sheet, and verdicts."""
+        from gasketcut.profile.cutters import Cutters, read_cutters
+
         return self._read("cutters", read_cutters, Cutters())
 
     @cached_property
     def papers(self) -> Papers:
         """Papers by name."""
+        from gasketcut.profile.papers import Papers, read_papers
+
         return self._read("papers", read_papers, Papers())
 
     @cached_property
     def punches(self) -> Punches:
         """Hole punches."""
+        from gasketcut.profile.punches import Punches, read_punches
+
         return self._read("punches", read_punches, Punches())
 
     @cached_property
     def joints(self) -> Joints:
         """Passages by kind of part."""
+        from gasketcut.profile.joints import Joints, read_joints
+
         return self._read("joints", read_joints, Joints())
 
     @cached_property
     def ring(self) -> RingRules:
         """End gaps."""
+        from gasketcut.profile.ring import RingRules, read_ring
+
         return self._read("ring", read_ring, RingRules())
 
     @cached_property
     def outlet(self) -> OutletRules:
         """Marks and the screen's rule."""
+        from gasketcut.profile.outlet import OutletRules, read_outlet
+
         return self._read("outlet", read_outlet, OutletRules())
 
     @cached_property
     def squish(self) -> SquishRules:
         """Advice, and what eats the clearance."""
+        from gasketcut.profile.squish import SquishRules, read_squish
+
         return self._read("squish", read_squish, SquishRules())
 
     def knows_material(self, name: str) -> bool:
