@@ -98,9 +98,7 @@ def test_four_straight_edges_straighten_what_lies_between_them(name):
     grid = ((corners(name) - MIDDLE) / HALF).reshape(ROWS, COLUMNS, 2)
     edges = [grid[0], grid[:, -1], grid[-1], grid[:, 0]]
     within = [*grid[1:-1], *(grid[:, column] for column in range(1, COLUMNS - 1))]
-    bend = np.zeros(2)
-    for _ in range(8):
-        bend, _, _ = _straightened(edges, bend)
+    bend, _, _ = _straightened(edges)
 
     def bowed(bend):
         lines = [_unbent(points, bend) for points in within]

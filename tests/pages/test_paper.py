@@ -178,7 +178,9 @@ def test_a_bore_is_no_punched_hole():
 
 
 def test_the_chain_of_a_muffler_outlet():
-    part = part_of('[[part]]\nname = "out"\nkind = "outlet"\nform = "template"\noutlet = { round = 30.0 }\ndrill = 4.0\n')
+    part = part_of(
+        '[[part]]\nname = "out"\nkind = "outlet"\nform = "template"\noutlet = { round = 30.0 }\ndrill = 4.0\n'
+    )
     chain = chain_of(part)
     assert chain.drill == 4.0
     # On a circle: the chord between neighbours.

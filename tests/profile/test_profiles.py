@@ -5,13 +5,13 @@ from dataclasses import FrozenInstanceError, astuple, fields, replace
 
 import pytest
 
-from gasketcut import parse_job, read_job
+from gasketcut import evaluate, parse_job, parts, read_job
 from gasketcut.engine.topend.ring import rules_for
 from gasketcut.errors import GasketError, ProfileError
 from gasketcut.profile.own import shipped
 from gasketcut.profile.profiles import NAMES, Profiles, read_profiles
 from gasketcut.profile.squish import Running
-from gasketcut.render.job_files import Options
+from gasketcut.rendering.job_files import Options, render
 from tests.making import make
 
 OURS = Profiles()
@@ -61,8 +61,8 @@ def test_ours_say_everything():
     assert min(astuple(OURS.outlet.screen)) > 0.3
     assert (OURS.ring.worn, OURS.punches.clear) == (0.75, 0.1)
     assert [len(one) for one in OURS.punches.sets] == [21, 14]
-    assert OURS.joints.of("exhaust") == ("exhaust", "water", "dowel")
-    assert OURS.joints.of("flat") == ()
+    assert OURS.joints.of("exhaust", parts.Exhaust.passages) == ("exhaust", "water", "dowel")
+    assert OURS.joints.of("flat", parts.Flat.passages) == ()
 
 
 def test_a_profile_cannot_be_changed_and_can_be_sent_elsewhere():
@@ -135,7 +135,7 @@ def test_every_kind_of_own_entry(tmp_path, home):
     assert mine.fasteners.names == (*OURS.fasteners.names, "M9")
     assert (mine.papers.paper("roll").width, mine.papers.paper("roll").height) == (610.0, pytest.approx(1270.0))
     assert mine.punches.sets == ((("5 mm", 5.0), ("6.5 mm", 6.5)),)
-    assert mine.joints.of("reed") == ("intake", "boost")
+    assert mine.joints.of("reed", parts.Reed.passages) == ("intake", "boost")
     assert [mark.percent for mark in mine.outlet.marks] == [70, 90]
     assert (mine.outlet.screen.wire, mine.outlet.screen.opening) == (0.2, 0.584)
     assert [one.engines for one in mine.squish.advice] == ["mine"]
@@ -154,7 +154,7 @@ def test_a_paper_of_ones_own_is_printed_on(tmp_path, home):
     with pytest.raises(GasketError, match="paper = 'crad' is not known; did you mean 'card'"):
         make(job, tmp_path / "other", Options(paper="crad"))
     with pytest.raises(GasketError, match=r"write one of a4, letter, a3, legal, tabloid$"):
-        make(job, tmp_path / "other", Options(paper="quarto"), profiles=OURS)
+        render(evaluate(job, OURS), Options(paper="quarto"))
 
 
 def test_profiles_handed_in_count_and_not_those_of_the_folder(tmp_path, home):

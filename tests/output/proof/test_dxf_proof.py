@@ -14,6 +14,7 @@ from gasketcut.output.dxf import write_dxf, write_strokes
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
 from gasketcut.output.proof.lines import prove_strokes, stray
 from gasketcut.parts.part import outline_of
+from gasketcut.profile.profiles import Profiles
 from tests.making import built
 from tests.output.test_same_strokes import JOB
 
@@ -23,7 +24,7 @@ BOX = (0.0, 0.0, 0.0, 0.0)  # so that strokes keep their places
 @pytest.fixture(scope="module")
 def plate():
     job = parse_job(JOB.format(process="co2", asked="order = true\nlead_in = 1.5\ntabs = 3"))
-    return cut_part(built(job)[0], job.cutting)
+    return cut_part(built(job)[0], job.cutting, Profiles().cutters)
 
 
 def spoilt(data, change):

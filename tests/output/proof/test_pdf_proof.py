@@ -7,18 +7,21 @@ from base64 import a85decode, a85encode
 import pypdfium2
 import pytest
 
-from gasketcut import Options, flow, parse_job, read_job
+from gasketcut import Options, evaluate, parse_job, read_job
 from gasketcut.errors import ReadBackError
 from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.pdf_reader import pages_of, strokes_on
 from gasketcut.pages.paper import CUT_LINE
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import write_template, write_together
-from gasketcut.parts.part import outline_of
-from gasketcut.render.template_proof import prove_pdf, prove_together
-from tests.making import built, make
+from gasketcut.profile.profiles import Profiles
+from gasketcut.rendering import job_files
+from gasketcut.rendering.template_proof import prove_pdf, prove_together
+from tests.making import make
 from tests.pages.test_pdf_by_readers import JOB, PAPERS
 
+OURS = Profiles().papers
+A4 = OURS.paper("a4")
 HUNDREDTH = 0.01 * 72 / 25.4  # mm in points
 FIXES = [Correction(), Correction(1.012, 0.993)]
 STREAM = re.compile(
@@ -70,13 +73,9 @@ def moved(operator, which, by=HUNDREDTH):
     return after_the_cut_line(change)
 
 
-def built(job):
-    return {part.name: (part, outline_of(part)) for part in built(job)}
-
-
 @pytest.fixture(scope="module")
 def parts():
-    return built(parse_job(JOB)) | built(read_job("demo"))
+    return {**evaluate(parse_job(JOB)).parts, **evaluate(read_job("demo")).parts}
 
 
 def spoil(*given):
@@ -88,13 +87,14 @@ def spoil(*given):
 @pytest.mark.parametrize("fix", FIXES)
 @pytest.mark.parametrize("paper", PAPERS)
 def test_what_is_written_is_proved_on_every_paper(parts, paper, fix):
-    for part, outline in parts.values():
-        prove_pdf(write_template(part, outline, "T", paper, None, fix), outline, paper, fix, part.name)
+    on = OURS.paper(paper)
+    for part in parts.values():
+        prove_pdf(write_template(part, "T", on, None, fix), part.outline, on, fix, part.name)
 
 
 def test_the_reader_counts_pages_and_sizes_as_pdfium_does(parts):
     for name in ("plate", "lying", "big"):
-        data = write_template(*parts[name], "T")
+        data = write_template(parts[name], "T", A4)
         document = pypdfium2.PdfDocument(data)
         sizes = [tuple(side * 25.4 / 72 for side in page.get_size()) for page in document]
         document.close()
@@ -102,7 +102,7 @@ def test_the_reader_counts_pages_and_sizes_as_pdfium_does(parts):
 
         assert len(read) == len(sizes)
         assert all(page.size == pytest.approx(size, abs=1e-4) for page, size in zip(read, sizes, strict=True))
-        assert len(strokes_on(read[0], CUT_LINE, name)) == len(parts[name][1].contours)
+        assert len(strokes_on(read[0], CUT_LINE, name)) == len(parts[name].outline.contours)
 
 
 SPOILT = {
@@ -128,31 +128,31 @@ SPOILT = {
 @pytest.mark.parametrize("fix", FIXES)
 @pytest.mark.parametrize("what", SPOILT)
 def test_a_spoilt_page_is_found(parts, what, fix):
-    part, outline = parts["plate"]
-    data = write_template(part, outline, "T", "a4", None, fix)
+    part = parts["plate"]
+    data = write_template(part, "T", A4, None, fix)
     same = rebuilt(data, lambda drawn: drawn + b" ")
-    prove_pdf(same, outline, "a4", fix, part.name)
+    prove_pdf(same, part.outline, A4, fix, part.name)
 
-    spoil(rebuilt(data, SPOILT[what]), outline, "a4", fix, part.name)
+    spoil(rebuilt(data, SPOILT[what]), part.outline, A4, fix, part.name)
 
 
 @pytest.mark.parametrize("page", range(4))
 @pytest.mark.parametrize("what", ["a start moved", "a contour less", "one per cent larger", "nothing on it"])
 def test_a_spoilt_tile_is_found(parts, what, page):
-    part, outline = parts["big"]
-    data = write_template(part, outline, "T")
-    spoil(rebuilt(data, SPOILT[what], page), outline, "a4", Correction(), part.name)
+    part = parts["big"]
+    data = write_template(part, "T", A4)
+    spoil(rebuilt(data, SPOILT[what], page), part.outline, A4, Correction(), part.name)
 
 
 @pytest.mark.parametrize("change", [b"1 0 0 1 0 .1 cm\n", b"1 0 0 1 -.1 0 cm\n"])
 def test_a_tile_that_does_not_meet_its_neighbours_is_found(parts, change):
-    part, outline = parts["big"]
-    data = write_template(part, outline, "T")
+    part = parts["big"]
+    data = write_template(part, "T", A4)
     only_lines = rebuilt(data, after_the_cut_line(lambda drawn: change + drawn), 1)
 
     with pytest.raises(ReadBackError, match="tile 2 of the PDF does not meet the first"):
-        prove_pdf(only_lines, outline, "a4", Correction(), part.name)
-    spoil(rebuilt(data, lambda drawn: change + drawn, 1), outline, "a4", Correction(), part.name)
+        prove_pdf(only_lines, part.outline, A4, Correction(), part.name)
+    spoil(rebuilt(data, lambda drawn: change + drawn, 1), part.outline, A4, Correction(), part.name)
 
 
 FILE = {
@@ -170,38 +170,38 @@ FILE = {
 
 @pytest.mark.parametrize("what", FILE)
 def test_a_spoilt_file_is_found(parts, what):
-    part, outline = parts["plate"]
-    data = write_template(part, outline, "T")
+    part = parts["plate"]
+    data = write_template(part, "T", A4)
     assert FILE[what](data) != data
-    spoil(FILE[what](data), outline, "a4", Correction(), part.name)
+    spoil(FILE[what](data), part.outline, A4, Correction(), part.name)
 
 
 def test_what_was_asked_for_otherwise_is_found(parts):
-    part, outline = parts["plate"]
-    data = write_template(part, outline, "T", "a4", None, FIXES[1])
-    spoil(data, outline, "letter", FIXES[1], part.name)
-    spoil(data, outline, "a4", Correction(), part.name)
-    spoil(data, outline, "a4", Correction(FIXES[1].long, FIXES[1].short), part.name)
-    spoil(data, parts["lying"][1], "a4", FIXES[1], part.name)
+    part = parts["plate"]
+    data = write_template(part, "T", A4, None, FIXES[1])
+    spoil(data, part.outline, OURS.paper("letter"), FIXES[1], part.name)
+    spoil(data, part.outline, A4, Correction(), part.name)
+    spoil(data, part.outline, A4, Correction(FIXES[1].long, FIXES[1].short), part.name)
+    spoil(data, parts["lying"].outline, A4, FIXES[1], part.name)
 
 
 @pytest.mark.parametrize("fix", FIXES)
 def test_several_parts_a_page_are_proved_and_spoilt_ones_found(parts, fix):
     drawn = list(parts.values())
-    outlines = [outline for _, outline in drawn]
-    data = write_together(drawn, "T", "a4", fix)
-    prove_together(data, outlines, "a4", fix, "together")
+    outlines = [part.outline for part in drawn]
+    data = write_together(drawn, "T", A4, fix)
+    prove_together(data, outlines, A4, fix, "together")
     for what in ("a start moved", "a contour less", "a contour more", "one per cent larger", "off the paper"):
         with pytest.raises(ReadBackError):
-            prove_together(rebuilt(data, SPOILT[what]), outlines, "a4", fix, "together")
+            prove_together(rebuilt(data, SPOILT[what]), outlines, A4, fix, "together")
     with pytest.raises(ReadBackError, match="no part's"):
-        prove_together(data, outlines[1:], "a4", fix, "together")
+        prove_together(data, outlines[1:], A4, fix, "together")
     with pytest.raises(ReadBackError, match="1 parts that would go on a page"):
-        prove_together(data, [*outlines, outlines[0]], "a4", fix, "together")
+        prove_together(data, [*outlines, outlines[0]], A4, fix, "together")
 
 
 def test_other_pages_are_as_many_and_as_large_as_was_asked_for(parts):
-    data = write_template(*parts["plate"], "T")
+    data = write_template(parts["plate"], "T", A4)
     a4 = (210.0, 297.0)
     prove_pages(data, [a4, a4], "plate")
     for sizes in ([a4], [a4, a4, a4], [a4, (297.0, 210.0)], [a4, (210.0, 297.1)]):
@@ -211,8 +211,8 @@ def test_other_pages_are_as_many_and_as_large_as_was_asked_for(parts):
 
 @pytest.mark.parametrize("writer", ["write_template", "write_together"])
 def test_a_job_whose_pages_are_spoilt_is_not_written(tmp_path, monkeypatch, writer):
-    sound = getattr(flow, writer)
-    monkeypatch.setattr(flow, writer, lambda *given: rebuilt(sound(*given), SPOILT["one per cent longer"]))
+    sound = getattr(job_files, writer)
+    monkeypatch.setattr(job_files, writer, lambda *given: rebuilt(sound(*given), SPOILT["one per cent longer"]))
     with pytest.raises(ReadBackError):
         make(read_job("demo"), tmp_path / "out", Options(together=True))
 

@@ -6,7 +6,7 @@ import re
 import pytest
 import shapely
 
-from gasketcut import flow, parse_job, read_job
+from gasketcut import parse_job, read_job
 from gasketcut.cutting.cut_part import cut_part
 from gasketcut.errors import ReadBackError
 from gasketcut.output import sheet_files
@@ -14,16 +14,19 @@ from gasketcut.output.drawn import drawn
 from gasketcut.output.picture import Picture, as_svg
 from gasketcut.output.proof.svg import prove_size, prove_svg, read_svg
 from gasketcut.output.svg import groups, write_svg
+from gasketcut.profile.profiles import Profiles
+from gasketcut.rendering import job_files
 from tests.making import built, make
 from tests.output.test_same_strokes import JOB, SHEET, STRAY, by_svgelements
 
+CUTTERS = Profiles().cutters
 NUMBER = re.compile(rb"(?<![\w.])\d+\.\d{6}")
 
 
 def written(job):
     """Bytes, strokes and name of each part's SVG."""
     for part in built(job):
-        one = cut_part(part, job.cutting)
+        one = cut_part(part, job.cutting, CUTTERS)
         yield write_svg(one.cut, one.path, one.kerf, one.tool), drawn(one.cut, one.path, one.tool), part.name
 
 
@@ -111,7 +114,7 @@ def test_the_whole_drawing_on_another_place_of_a_sheet_is_found(tmp_path, monkey
 
 
 def test_a_part_whose_svg_is_spoilt_is_not_written(tmp_path, monkeypatch):
-    monkeypatch.setattr(flow, "write_svg", lambda *given: write_svg(*given).replace(b"<circle", b"<ellipse", 1))
+    monkeypatch.setattr(job_files, "write_svg", lambda *given: write_svg(*given).replace(b"<circle", b"<ellipse", 1))
     with pytest.raises(ReadBackError):
         make(read_job("demo"), tmp_path / "out")
 
