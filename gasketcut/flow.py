@@ -36,7 +36,7 @@ def evaluate(
     profiles    : None: the shipped ones and the user's own beside the job
     gasket      : fitted thickness [mm] for which "after" is wanted, in place of the best choice
     previous    : an evaluation of the job before a change: parts that have not changed keep their results
-    on_progress : is told how far a search for a layout is
+    on_progress : called with how far a search for a layout has come
 
     Whatever the metal is, there is an answer, and findings. Raise `JobError` with all faults, at the latest when a result
     is asked for, where a part cannot be drawn or readings contradict each other.

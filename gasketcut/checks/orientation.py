@@ -35,7 +35,7 @@ def orientation(subject: Subject) -> Iterator[Finding]:
             part=part.name,
             at=part.nick,
             found=near.miss,
-            text=f"the nick in its edge tells how it goes on: {_how(near)} it would miss by {both(near.miss)}",
+            text=f"the nick in its edge shows how it goes on: {_how(near)} it would miss by {both(near.miss)}",
             do=f"lay it on with the nick at ({x:.0f}, {y:.0f})",
         )
         return

@@ -87,7 +87,7 @@ def mend(file: Path, out: Path, units: str | None, join: float, fit: float, drop
          as_json: bool) -> None:  # fmt: skip
     """Write FILE anew with what can be put right safely, in mm, and list every change.
 
-    Open contours, crossings and doubtful units are refused: a person has to decide. What is written has been looked
+    Open contours, crossings and uncertain units are refused: a person has to decide. What is written has been looked
     through again. Exit code: 0 written, 1 refused, 2 no DXF.
 
     \b

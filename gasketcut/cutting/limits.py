@@ -74,7 +74,7 @@ def _holes(part: Part, outline: Outline, cutter: Cutter) -> Iterator[Finding]:
         at=worst.at,
         found=worst.width,
         wanted=least,
-        text=f"a hole of {both(worst.width)} is too small for {cutter.says}, which wants {both(least)}{count}",
+        text=f"a hole of {both(worst.width)} is too small for {cutter.says}, which needs {both(least)}{count}",
         do="make it larger, punch or drill it afterwards, or cut a notch out to the edge instead",
     )
 
@@ -91,7 +91,7 @@ def _web(part: Part, cutter: Cutter) -> Iterator[Finding]:
         at=web.at,
         found=web.width,
         wanted=least,
-        text=f"a web of {both(web.width)} is too narrow for {cutter.says}, which wants {both(least)}",
+        text=f"a web of {both(web.width)} is too narrow for {cutter.says}, which needs {both(least)}",
         do="move the two edges apart, or let the two openings become one",
     )
 

@@ -42,7 +42,7 @@ class Evaluation:
     job          as it was given
     gasket       fitted thickness [mm] for which "after" is wanted, in place of the best choice
     known        parts of an earlier evaluation: those that have not changed keep their results
-    on_progress  is told how far a search for a layout is
+    on_progress  called with how far a search for a layout has come
     """
 
     job: Job

@@ -57,7 +57,7 @@ def joint_result(spec: PartSpec, drawings: Drawings) -> JointResult:
 
 
 def layout_stops(parts: Sequence[Part], job: Job, profiles: Profiles) -> tuple[Finding, ...]:
-    """What finds no place on its sheet, told by plain rows, without a search."""
+    """What finds no place on its sheet: plain rows show that without a search."""
     if job.layout is None:
         return ()
     ready = [cut_part(part, job.cutting, profiles.cutters) for part in parts]

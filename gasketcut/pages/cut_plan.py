@@ -88,7 +88,7 @@ def _punch_rows(hand: HandWork) -> list[str]:
 def _mind(part: Part) -> list[str]:
     rows = [
         "Hatched: falls out. Cut on the line's inner edge there, and take a little more rather than leave an edge that "
-        "stands into a port.",
+        "hangs into a port.",
         "Lay the sheet on end grain or a cutting mat, strike a punch once and square, keep fingers behind the blade.",
         "Hold the finished part against the metal, both faces, before it is fitted.",
     ]

@@ -1,4 +1,4 @@
-"""A nick in the edge that survives cutting and tells which face is up."""
+"""A nick in the edge that survives cutting and shows which face is up."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ APART = 3.0
 def nick_place(part: Part) -> Point | None:
     """The place on the outer edge with the widest land that every wrong way round moves.
 
-    None if no way round is wrong, or no place tells.
+    None if no way round is wrong, or no place shows it.
     """
     wrong = [way for way in other_ways(part) if way.miss > SAME]
     if not wrong:
@@ -41,7 +41,7 @@ def nick_place(part: Part) -> Point | None:
 
 
 def nicked(part: Part) -> Part:
-    """The part with the nick cut, or as it was if no place tells."""
+    """The part with the nick cut, or as it was if no place shows it."""
     place = nick_place(part)
     if place is None:
         return part

@@ -57,7 +57,7 @@ class PartSpec(Checked):
     absent          passages of the joint that this engine does not have
     flow            the faces in the order in which the gas meets them
     growth_percent  by which the sheet may have grown (heat, humidity) when it is fitted
-    nick            cut a small mark into the edge that tells which face is up
+    nick            cut a small mark into the edge that shows which face is up
     of              the part after which this one is made
     """
 

@@ -102,7 +102,7 @@ class Profiles:
 
     @cached_property
     def squish(self) -> SquishRules:
-        """Advice, and what eats the clearance."""
+        """Advice, and what takes from the clearance."""
         from gasketcut.profile.squish import SquishRules, read_squish
 
         return self._read("squish", read_squish, SquishRules())

@@ -1,4 +1,4 @@
-"""Squish: what others advise, and what eats the clearance when the engine runs, from `profiles/squish.toml`."""
+"""Squish: what others advise, and what takes from the clearance when the engine runs, from `profiles/squish.toml`."""
 
 from __future__ import annotations
 

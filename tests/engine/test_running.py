@@ -8,7 +8,7 @@ import pytest
 from gasketcut import evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.squish.compression import disc_cc
-from gasketcut.engine.squish.floor import eaten
+from gasketcut.engine.squish.floor import clearance_loss
 from gasketcut.engine.squish.readings import squish_of
 from gasketcut.engine.squish.running import ClearanceLoss, growth, peak_acceleration, rod_stretch
 from gasketcut.engine.stack.choices import FittedStock, choices
@@ -104,13 +104,13 @@ def test_what_eats_the_gap_follows_the_job_s_own_figures():
         bore=44, stroke=34, rod=58, rpm=13_500,
         running=(("cylinder_height_mm", 70.0), ("play_mm", 0.06), ("reciprocating_g", 120.0)),
     )  # fmt: skip
-    takes = eaten(engine, OURS.squish.running)
+    takes = clearance_loss(engine, OURS.squish.running)
 
     assert takes is not None
     assert takes.stretch == pytest.approx(0.02462, rel=per_mille)
     assert (takes.rod, takes.piston, takes.cylinder) == pytest.approx((0.0696, 0.1025, 0.19565), abs=1e-5)
     assert takes.warming_up == pytest.approx(0.02462 + 0.0696 + 0.1025 + 0.06, abs=1e-4)
-    assert eaten(Engine(bore=44, stroke=34, rod=58), OURS.squish.running) is None
+    assert clearance_loss(Engine(bore=44, stroke=34, rod=58), OURS.squish.running) is None
 
 
 @pytest.mark.parametrize(("squish", "weight"), [(0.90, "note"), (0.36, "note"), (0.30, "stop")])

@@ -2,7 +2,7 @@
 
 Depth     how far a point of the sheet stands inside a window, from the window's edge [mm]; negative outside.
 Bound     no motion brings any point of the sheet deeper than this.
-Reached   a motion that brings one this deep; bound less reached is all the doubt there is.
+Reached   a motion that brings one this deep; bound less reached is all the uncertainty there is.
 
 Why it is a bound: a point cannot stand deeper in a convex window than behind any of its tangents. For each point of the
 sheet's edge a tangent is chosen; how far motions carry the point behind it is a concave function of the turn, known
@@ -92,12 +92,12 @@ def worst_overhang(solid: Polygon, window: Polygon, free: Free) -> Worst | None:
     target = _Window(window)
     found, refined = target.search(points, free, sway), free
     for number in range(_PASSES):
-        doubtful = found.bound > found.best + CHORD / 4
-        if number and not doubtful.any():
+        unsettled = found.bound > found.best + CHORD / 4
+        if number and not unsettled.any():
             break
         refined = refined.refined(float(found.turn[np.argmax(found.bound)]))
-        fresh = np.vstack([found.points[doubtful], _with_middles(near.intersection(_beside(found)), FINE)])
-        kept = found.only(~doubtful)
+        fresh = np.vstack([found.points[unsettled], _with_middles(near.intersection(_beside(found)), FINE)])
+        kept = found.only(~unsettled)
         found = kept.joined(target.search(fresh, refined, sway, kept.best))
     first = int(np.argmax(found.reached))
     turn, shift = float(found.turn[first]), found.shift[first]

@@ -39,7 +39,7 @@ FAILED = "laid out in plain rows: the search gave up on these pieces"
 STOPPED = "interrupted: this is the best layout found so far"
 
 STRIP = Path(__file__).with_name("strip.py")
-"""What is run beside us."""
+"""What is run in a process of its own."""
 
 _FULL = 0.9  # share of a sheet's area that pieces ever fill; measured 0.75 to 0.9 on benchmarks
 _MORE = 0.04  # by which a second run may get denser than the first; what does not fit waits
@@ -182,7 +182,7 @@ class _Search:
         return best
 
     def _watch(self, asked: dict[str, Any], seen: Callable[[dict[str, Any]], None]) -> None:
-        """Run the search beside us and take what it finds, so that Ctrl-C reaches us and nothing found is lost."""
+        """Run the search in a process of its own and take what it finds, so that Ctrl-C reaches us and nothing found is lost."""
         run = subprocess.Popen(
             [sys.executable, "-P", str(STRIP)],
             stdin=subprocess.PIPE,

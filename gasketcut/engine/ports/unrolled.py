@@ -58,7 +58,7 @@ class WallWindow:
 
 @dataclass(frozen=True, slots=True)
 class OnWall:
-    """A window as it is and as it is to become: None where nothing changes; `restores` tells that the new edge is not
+    """A window as it is and as it is to become: None where nothing changes; `restores` says that the new edge is not
     work that was asked for but what would bring the old timing back with the new gasket."""
 
     old: WallWindow

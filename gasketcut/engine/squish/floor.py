@@ -1,4 +1,4 @@
-"""Is the clearance enough once the engine runs? The user's floor, what eats the gap, and what others advise.
+"""Is the clearance enough once the engine runs? The user's floor, what takes from the gap, and what others advise.
 
 Nothing here says that a clearance is safe. It says what is known to take from it, and whose advice is which.
 """
@@ -19,7 +19,7 @@ from gasketcut.parts.stock import Range
 from gasketcut.profile.squish import Running
 
 
-def eaten(engine: Engine, running: Running) -> ClearanceLoss | None:
+def clearance_loss(engine: Engine, running: Running) -> ClearanceLoss | None:
     """What takes from the gap at the job's speed; None without stroke, rod or speed.
 
     Masses, sections and temperatures are the job's (`[engine.running]`), else those of `running`.
@@ -56,7 +56,7 @@ def floor_findings(job: Job, after: State, floor: float, squish: Range | None, r
             text=f"a squish of {both(after.squish, 3)} is under your floor of {both(floor, 3)}",
             do="fit more under the cylinder",
         )
-    if job.engine is None or (takes := eaten(job.engine, running)) is None:
+    if job.engine is None or (takes := clearance_loss(job.engine, running)) is None:
         return
     left = least - takes.warming_up
     text = (

@@ -1,4 +1,4 @@
-"""What eats the cold, static clearance once the engine runs: stretch, heat, play."""
+"""What takes from the cold, static clearance once the engine runs: stretch, heat, play."""
 
 from __future__ import annotations
 

@@ -6,7 +6,7 @@ Draw    one engine out of a million that the measurements allow: the mean of the
 The draws follow a fixed additive sequence instead of a random generator: numbers that fill the space more evenly than
 chance would, so the same job always gives the same odds, and a million draws settle them to better than a thousandth.
 Each uncertain quantity has a step of its own, the root of a prime (R. D. Richtmyer 1951, from memory). The draws are
-worked through in pieces that stay in the processor's cache, and only for stacks whose odds are in doubt.
+worked through in pieces that stay in the processor's cache, and only for stacks whose odds are not plain at once.
 """
 
 from __future__ import annotations
@@ -51,20 +51,20 @@ def odds_of(sums: Sequence[Sum], bare: Measured, band: tuple[float, float]) -> l
     floor, ceiling = band
     slack = _SURE * bare.sigma + 1e-9
     odds = [_sure(one.squish[0] - slack, one.squish[2] + slack, band) for one in sums]
-    doubtful = [number for number, one in enumerate(odds) if one is None]
-    if doubtful:
+    open_yet = [number for number, one in enumerate(odds) if one is None]
+    if open_yet:
         under, over = np.zeros(len(sums), dtype=int), np.zeros(len(sums), dtype=int)
-        stocks = sorted({(name, range_) for number in doubtful for name, range_, _ in sums[number].terms})
+        stocks = sorted({(name, range_) for number in open_yet for name, range_, _ in sums[number].terms})
         for first in range(0, DRAWS, _PIECE):
             base = np.float32(bare.value) + np.float32(bare.sigma) * _normal(first)
             drawn = {one: _triangular(first, number + 2, one[1]) for number, one in enumerate(stocks)}
-            for number in doubtful:
+            for number in open_yet:
                 total = base
                 for name, range_, sheets in sums[number].terms:
                     total = total + np.float32(sheets) * drawn[name, range_]
                 under[number] += np.count_nonzero(total < np.float32(floor - 1e-7))
                 over[number] += np.count_nonzero(total > np.float32(ceiling + 1e-7))
-        for number in doubtful:
+        for number in open_yet:
             low, high = int(under[number]) / DRAWS, int(over[number]) / DRAWS
             odds[number] = Odds(1 - low - high, low)
     return [one for one in odds if one is not None]

@@ -29,7 +29,7 @@ def inspect_text(found: Inspection, file: str) -> str:
         f"{file}: {version}",
         f"holds     {counts}",
         f"layers    {', '.join(found.layers) or 'none'}",
-        f"unit      {said}; likely {unit.likely or 'cannot be told'}",
+        f"unit      {said}; likely {unit.likely or 'cannot be said'}",
         f"size      {_sizes(found)}",
         f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
         "",

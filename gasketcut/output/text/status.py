@@ -19,7 +19,7 @@ def status_text(status: Status, file: str) -> str:
             rows.append(_filled(f"ready    {output.name}: {output.command} {file}{more}"))
     for output in status.outputs:
         if output.missing:
-            rows.append(_filled(f"wants    {output.name}: {_names(output.missing)}"))
+            rows.append(_filled(f"lacks    {output.name}: {_names(output.missing)}"))
     if status.next is not None:
         rows += ["", "Measure next:", *question_rows(status.next)]
     if status.faults:

@@ -95,7 +95,7 @@ def _outlet(muffler: Muffler) -> Section:
     need = muffler.screen
     if need is not None:
         lines.append(
-            f"Screen: {need.open_share:.1%} open; the rule wants {need.open_mm2:.0f} mm2 open, so "
+            f"Screen: {need.open_share:.1%} open; the rule asks for {need.open_mm2:.0f} mm2 open, so "
             f"{need.gross_mm2:.0f} mm2 of screen, a disc of {need.disc_mm:.1f} mm."
         )
         if need.has_enough is not None:
