@@ -1,7 +1,7 @@
 """What a check has to say about the metal.
 
 Weight   *stop*: no file is written unless the user insists; *warn*: look at it; *note*: good to know.
-Finding  the rule, the part and place it concerns, what was found and wanted [mm unless the rule says], what to do.
+Finding  the rule, the part and place it concerns, what was found and wanted and in which unit, what to do.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Weight = Literal["stop", "warn", "note"]
+Unit = Literal["mm", "mm2", "MPa", "deg", "cc", "kPa", "share", "ratio"]
 WEIGHTS: tuple[Weight, ...] = ("stop", "warn", "note")
 
 
@@ -26,6 +27,7 @@ class Finding:
     at: tuple[float, float] | None = None
     found: float | None = None
     wanted: float | None = None
+    unit: Unit = "mm"
 
 
 def sorted_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -32,7 +32,8 @@ def _stress(part: Part, spec: PartSpec, material: Material | None) -> Iterator[F
     if test:
         more = "below" if stress < test else "above"
         text += f", {more} the {test:g} MPa at which its sheet was tested"
-    yield Finding(rule="clamp", weight="note", part=part.name, text=text, do="nothing", found=stress, wanted=test)
+    yield Finding(rule="clamp", weight="note", part=part.name, text=text, do="nothing", found=stress, wanted=test,
+                  unit="MPa")  # fmt: skip
 
 
 def _span(part: Part, limit: float) -> Iterator[Finding]:

@@ -166,4 +166,5 @@ def _finding(
         do=do,
         found=numbers[0],
         wanted=numbers[1],
+        unit="share",
     )

@@ -10,7 +10,7 @@ from gasketcut.engine.ports.port_change import PortChange, pin_margin, skirt_mar
 from gasketcut.engine.ports.timing import timing_at, travel_of
 from gasketcut.engine.squish.cranking import GaugeVerdict, cranking_pressure
 from gasketcut.engine.squish.effects import State, swept_cc
-from gasketcut.finding import Finding, Weight
+from gasketcut.finding import Finding, Unit, Weight
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.length import both
 from gasketcut.pressure import kpa_and_psi
@@ -78,11 +78,13 @@ def _stated_ratio(engine: Engine, before: State) -> Iterator[Finding]:
             f"the stated ratio of {stated:g} is swept over chamber; the chamber belongs on top as well: "
             f"the full-stroke ratio is {full:.2f}"
         )
-        yield _remark("ratio", "warn", text, f"write ratio = {full:.2f}", stated, full)
+        yield _remark("ratio", "warn", text, f"write ratio = {full:.2f}", stated, full, "ratio")
     else:
         trapped = f", trapped {before.trapped:.2f}" if before.trapped else ""
         text = f"the stated ratio of {stated:g} is neither: full stroke {full:.2f}{trapped}"
-        yield _remark("ratio", "warn", text, "check chamber_cc, bore and stroke, or drop the figure", stated, full)
+        yield _remark(
+            "ratio", "warn", text, "check chamber_cc, bore and stroke, or drop the figure", stated, full, "ratio"
+        )
 
 
 def _same(a: float, b: float) -> bool:
@@ -100,12 +102,16 @@ def _gauge(engine: Engine, before: State) -> Iterator[Finding]:
             yield _remark("compression", "note", text, "nothing")
         case GaugeVerdict.LESS:
             text += f"; the volumes give {found.trapped:.1f}: something leaks, or the throttle was not open"
-            yield _remark("compression", "warn", text, "check ring, head, base and decompressor for leaks", low)
+            yield _remark(
+                "compression", "warn", text, "check ring, head, base and decompressor for leaks", low, unit="ratio"
+            )
         case GaugeVerdict.MORE:
             text += f"; the volumes give {found.trapped:.1f} only: check the chamber volume and the gauge's own volume"
-            yield _remark("compression", "warn", text, "measure the chamber again", low)
+            yield _remark("compression", "warn", text, "measure the chamber again", low, unit="ratio")
         case GaugeVerdict.AGREES:
-            yield _remark("compression", "note", f"{text}; the volumes give {found.trapped:.1f}", "nothing", low)
+            yield _remark(
+                "compression", "note", f"{text}; the volumes give {found.trapped:.1f}", "nothing", low, unit="ratio"
+            )
 
 
 def _width(one: PortChange) -> Iterator[Finding]:
@@ -131,6 +137,12 @@ def _margins(port: str, pin: float | None, skirt: float | None) -> Iterator[Find
 
 
 def _remark(
-    rule: str, weight: Weight, text: str, do: str, found: float | None = None, wanted: float | None = None
+    rule: str,
+    weight: Weight,
+    text: str,
+    do: str,
+    found: float | None = None,
+    wanted: float | None = None,
+    unit: Unit = "mm",
 ) -> Finding:
-    return Finding(rule=rule, weight=weight, part=None, text=text, do=do, found=found, wanted=wanted)
+    return Finding(rule=rule, weight=weight, part=None, text=text, do=do, found=found, wanted=wanted, unit=unit)

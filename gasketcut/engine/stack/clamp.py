@@ -80,6 +80,7 @@ def agreement(
             weight="warn",
             part=part,
             found=clamp.area_mm2,
+            unit="mm2",
             wanted=drawn_mm2,
             text=f"[clamp] says the gasket has {clamp.area_mm2:.0f} mm2, drawn it has {drawn_mm2:.0f} mm2; the drawn area is "
             "used",
@@ -92,6 +93,7 @@ def agreement(
             weight="warn",
             part=part,
             found=own.stress,
+            unit="MPa",
             wanted=drawn.stress,
             text=f"[clamp] presses it with {own.stress:.1f} MPa, the torque of its studs with {drawn.stress:.1f} MPa; the "
             "studs count",
@@ -117,4 +119,5 @@ def clamping(clamp: Clamp | None, load: ClampLoad | None) -> Iterator[Finding]:
         text=text,
         do="the thread in a soft case gives way before the bolt: go by the maker's torque" if hard else "nothing",
         found=load.stress,
+        unit="MPa",
     )

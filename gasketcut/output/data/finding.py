@@ -16,6 +16,7 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "at": [round(value, 4) + 0.0 for value in finding.at] if finding.at else None,
         "found": _rounded(finding.found),
         "wanted": _rounded(finding.wanted),
+        "unit": finding.unit if finding.found is not None or finding.wanted is not None else None,
         "text": finding.text,
         "do": finding.do,
     }
