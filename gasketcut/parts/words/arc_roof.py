@@ -44,8 +44,9 @@ class ArcRoof(Shape):
         return table.built(cls, top=top, bottom=bottom, height=height, roof=roof, corner=corner)
 
     def problems(self) -> Iterator[Problem]:
-        yield from Shape.problems(self)
-        if self.roof < self.top / 2:
+        if own := tuple(Shape.problems(self)):
+            yield from own  # with numbers that are no sizes nothing further can be worked out
+        elif self.roof < self.top / 2:
             yield "roof", f"{self.roof:g} is less than half the width of {self.top:g}; the least is {self.top / 2:g}"
         elif self._eaves() <= -self.height / 2:
             rise = self.height / 2 - self._eaves()
@@ -111,7 +112,7 @@ class ArcRoof(Shape):
         room = along**2 - (x * x + y * y) + inner**2
         ahead = -along + sqrt(room) if room >= 0 and inner > 0 else -1.0
         cx, cy = x + ahead * dx, y + ahead * dy
-        if back > self.bottom / 2 or ahead < back or cx < 0:
+        if back > self.bottom / 2 or not back <= ahead <= length or cx < 0:
             raise ShapeError(f"a corner radius of {r:g} mm does not fit")
         half = atan2(cx, cy)
         on_roof = (cx * self.roof / inner, cy * self.roof / inner + self.height / 2 - self.roof)
