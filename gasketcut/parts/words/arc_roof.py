@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class ArcRoof(Shape):
-    """The window of many exhaust ports: `bottom` wide below, straight sides, `top` wide where the roof begins, and a roof
-    that is an arc of radius `roof`, highest in the middle. `height` is over all, in the middle.
+    """The window of many exhaust ports: `bottom` wide below, straight sides, `top` wide where the roof begins, and a
+    roof that is an arc of radius `roof`, highest in the middle. `height` is over all, in the middle.
 
     corner  radius of all four corners
     """
@@ -98,8 +98,8 @@ class ArcRoof(Shape):
         return Loop.of_apart([*right, *left], bulges)
 
     def _corners(self) -> tuple[tuple[Point, Point, float], tuple[Point, Point, float], float]:
-        """Lower and upper corner on the right, each where its arc begins, where it ends and its turn [rad]; and half the
-        turn of what is left of the roof. The upper one touches the side and, from within, the roof's circle."""
+        """Lower and upper corner on the right, each where its arc begins, where it ends and its turn [rad]; and half
+        the turn of what is left of the roof. The upper one touches the side and, from within, the roof's circle."""
         r, low = self.corner, -self.height / 2
         foot, top = (self.bottom / 2, low), (self.top / 2, self._eaves())
         length = hypot(top[0] - foot[0], top[1] - foot[1])
