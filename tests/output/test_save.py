@@ -143,3 +143,12 @@ def test_one_file_alone(tmp_path):
     assert file.read_bytes() == b"one"
     save_one(b"two", file, replace=True)
     assert file.read_bytes() == b"two"
+
+
+def test_a_file_that_was_replaced_already_is_not_taken_away(tmp_path, monkeypatch):
+    (tmp_path / "b.svg").write_bytes(b"old")
+    failing(monkeypatch, "replace", "c.pdf", OSError(28, "No space left on device"))
+    with pytest.raises(OutputError):
+        save(FILES, tmp_path, replace=True)
+
+    assert held(tmp_path) == {"b.svg": FILES["b.svg"]}
