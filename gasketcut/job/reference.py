@@ -56,8 +56,13 @@ def sections() -> tuple[Section, ...]:
 
 
 def section(name: str) -> Section | None:
-    """The section of that name; a stage of the path that is an array or a name of the user's own may be left out."""
+    """The section of that name."""
     return next((one for one in sections() if one.name == name), None)
+
+
+def inside(outer: Section) -> tuple[Section, ...]:
+    """The sections whose tables stand in that one's."""
+    return tuple(one for one in sections() if one.name.startswith(f"{outer.name}."))
 
 
 def _below(each: Described, before: str) -> Iterator[Section]:

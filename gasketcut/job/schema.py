@@ -11,10 +11,12 @@ from typing import Any
 from gasketcut.described import Described, Form, keys_of
 from gasketcut.job.engine import PLACES
 from gasketcut.job.model import Job
+from gasketcut.parts.holes import Holes
 from gasketcut.parts.kinds import KINDS
 from gasketcut.parts.outlet_rule import OutletRule
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.rules import RULES
+from gasketcut.parts.window import Window
 from gasketcut.parts.words import SHAPES, Placed
 
 Schema = dict[str, Any]
@@ -36,7 +38,6 @@ TITLE = "A gasketcut job"
 def job_schema() -> Schema:
     """The schema of a whole job file."""
     top = _table(keys_of(Job))
-    top["properties"]["part"] = _one_or_more({"$ref": "#/$defs/part"})
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": TITLE,
@@ -60,15 +61,27 @@ def _definitions() -> Schema:
         "outline": {"anyOf": [{"$ref": "#/$defs/placed"}, *(_table(keys_of(rule)) for rule in RULES.values())]},
         "outlet": _shapes(keys_of(OutletRule), OutletRule.instead_of_shape),
         "part": _parts(),
+        **{_shared(each): {**_said(each), **_value(each.form)} for each in keys_of(PartSpec) if each.name != "kind"},
+        **{_named_for(of): _table(keys_of(of)) for of in (Holes, Window)},
     }
+
+
+def _shared(each: Described) -> str:
+    """Under which name every kind of part finds the key."""
+    return f"part.{each.name}"
+
+
+def _named_for(of: type) -> str:
+    return of.__name__.lower()
 
 
 def _parts() -> Schema:
     """One branch for each kind of part, with the keys of its own."""
+    shared = {each.name: {"$ref": f"#/$defs/{_shared(each)}"} for each in keys_of(PartSpec)}
     branches = []
     for name, kind in KINDS.items():
         branch = _table(keys_of(kind))
-        branch["properties"]["kind"] = {"const": name}
+        branch["properties"] |= {**shared, "kind": {"const": name}}
         branches.append(branch)
     names = {"properties": {"kind": {"enum": list(KINDS), **_said(_key(PartSpec, "kind"))}}, "required": ["kind"]}
     return {"type": "object", **names, "oneOf": branches}
@@ -172,6 +185,8 @@ def _inner(form: Form) -> Schema:
     assert form.of is not None, form
     if form.of is PartSpec:
         return {"$ref": "#/$defs/part"}
+    if form.of in (Holes, Window):
+        return {"$ref": f"#/$defs/{_named_for(form.of)}"}
     if form.of is OutletRule:
         return {"$ref": "#/$defs/outlet"}
     instead = getattr(form.of, "instead_of_shape", None)
