@@ -25,6 +25,12 @@ FormKind = Literal[
 
 COMMON = "common practice"
 
+SQUISH, TIMING, PRESSURE = "squish answer", "port timing and compression", "cranking pressure"
+WHEEL, STENCIL, GASKET = "degree wheel", "port stencil", "base gasket to cut"
+RING, KEY, OUTLET = "ring gap", "ignition key", "muffler outlet"
+OUTPUTS = (SQUISH, TIMING, PRESSURE, WHEEL, STENCIL, GASKET, RING, KEY, OUTLET)
+"""What a job can give, by the names under which `status` speaks of it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Usual:

@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from gasketcut.checked import Checked, Limits, Size
-from gasketcut.described import Form, Usual, key
+from gasketcut.described import GASKET, Form, Usual, key
 from gasketcut.length import Measured
 from gasketcut.plane import Point
-from gasketcut.results import GASKET
 
 Over = Literal["centres", "inside", "outside", "inside-outside", "outside-inside"]
 

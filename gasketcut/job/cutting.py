@@ -6,8 +6,7 @@ from dataclasses import dataclass, field
 from typing import Annotated, Literal, get_args
 
 from gasketcut.checked import Checked, Limits, Margin, Money, Size
-from gasketcut.described import Form, Usual, key
-from gasketcut.results import GASKET
+from gasketcut.described import GASKET, Form, Usual, key
 
 Process = Literal["co2", "fibre", "knife", "waterjet", "hand"]
 PROCESSES: tuple[Process, ...] = get_args(Process)
@@ -116,5 +115,5 @@ class LayoutSpec(Checked):
     turning: Turning = key("any", what="how a part may be turned on the sheet", example='"half"', helps=(GASKET,))
     in_holes: bool = key(False, what="may small parts lie in the holes of large ones?", example="true", helps=(GASKET,))
     seconds: Annotated[float, Limits(0, LONGEST_SEARCH, dimension="number", unit="s")] = key(
-        10.0, what="how long to search", example="10", helps=(GASKET,)
+        10.0, what="how long to search", how="yours to choose", example="10", helps=(GASKET,)
     )

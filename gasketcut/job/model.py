@@ -9,16 +9,16 @@ from typing import ClassVar, Literal
 
 from gasketcut.checked import Checked, Problem
 from gasketcut.checked import Path as KeyPath
-from gasketcut.described import key
+from gasketcut.described import GASKET, SQUISH, TIMING, key
 from gasketcut.job.calipers import CaliperReading, Measure, Over
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
-from gasketcut.job.engine import PLACES, Clamp, Engine, PortKind, PortTiming, PortWork, window_area
+from gasketcut.job.engine import Clamp, Engine, PortWork
+from gasketcut.job.ports import PLACES, PortKind, PortTiming, window_area
 from gasketcut.job.record import Fastening, RecordSpec
 from gasketcut.job.squish import Reading, SquishSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Stock
-from gasketcut.results import GASKET, SQUISH, TIMING
 
 __all__ = [
     "PLACES", "CaliperReading", "Clamp", "Engine", "Fastening", "Job", "Measure", "Over", "PortKind", "PortTiming",

@@ -5,7 +5,7 @@ Section    one table: the name under which `gasketcut keys` shows it, how it is 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -36,18 +36,19 @@ class Section:
 @cache
 def sections() -> tuple[Section, ...]:
     """All of them: the top of the file, its tables with theirs, each kind of part, the shape words and outline rules."""
+    rooms: dict[str, Mapping[str, type]] = {"shape": SHAPES, "outline": RULES}
     found = [Section(TOP, "at the top of the file", "the whole job", keys_of(Job))]
     for each in keys_of(Job):
         found += _below(each, "")
+    for one in KINDS.values():
+        for each in one.own_keys():
+            found += _below(each, f"{PART}.")
     found += [
         Section(f"{PART}.kind.{name}", f'kind = "{name}"', _first_line(kind), kind.own_keys())
         for name, kind in KINDS.items()
     ]
-    for kind in KINDS.values():
-        for each in kind.own_keys():
-            found += _below(each, f"{PART}.")
     found.append(Section("shape", "beside a shape word", "where a shape lies", keys_of(Placed)))
-    for words, room in ((SHAPES, "shape"), (RULES, "outline")):
+    for room, words in rooms.items():
         for word, kind in words.items():
             keys = keys_of(kind)
             shown = next(each.key.example for each in keys if each.name == word)
@@ -80,31 +81,50 @@ def _below(each: Described, before: str) -> Iterator[Section]:
 def _head(each: Described, name: str, is_inner: bool) -> str:
     if each.form.kind == "named tables":
         return f"[{name}.NAME]"
-    if each.form.kind == "tables" and (not is_inner or f"[[{name}]]" in each.key.what or name.startswith(f"{PART}.p")):
+    is_listed = not is_inner or f"[[{name}]]" in each.key.what or name.startswith(f"{PART}.p")
+    if each.form.kind == "tables" and is_listed:
         return f"[[{name}]]"
     return f"{each.name} = {{ ... }}" if name.startswith(f"{PART}.") else f"[{name}]"
 
 
 def _first_line(kind: type) -> str:
     lines = (kind.__doc__ or "").strip().split("\n\n")[0].split("\n")
-    return " ".join(line.strip() for line in lines).rstrip(".")
+    return " ".join(line.strip() for line in lines).replace("`", "").rstrip(".")
 
 
-def described(path: tuple[str | int, ...]) -> Described:
-    """The key that a way through a job's tables leads to, e.g. ("part", 0, "studs", "at"); raise `KeyError`."""
+Way = tuple[str | int, ...]
+"""Through a job's tables down to a key, e.g. ("part", 0, "studs", "at")."""
+
+
+def described(path: Way) -> Described:
+    """The key to which the way leads; raise `KeyError` if there is none."""
+    return _keys_along(path)[-1]
+
+
+def holder(path: Way) -> Described:
+    """The key that says what a value there is good for: for the size of a shape, the key that holds the shape."""
+    along = _keys_along(path)
+    return along[-2] if along[-1].name in SHAPES and len(along) > 1 else along[-1]
+
+
+def _keys_along(path: Way) -> list[Described]:
     steps = [step for step in path if isinstance(step, str)]
-    keys: tuple[Described, ...] = keys_of(Job)
-    found: Described | None = None
+    keys, found = keys_of(Job), list[Described]()
     while steps:
         step = steps.pop(0)
-        found = next((each for each in keys if each.name == step), None) or _in_shape(step)
-        if found is None:
+        each = next((each for each in keys if each.name == step), None) or _in_shape(step)
+        if each is None:
             raise KeyError(".".join(map(str, path)))
-        if found.form.kind == "named tables" and steps:
+        found.append(each)
+        if each.form.kind == "named tables" and steps:
             steps.pop(0)  # a name of the user's own
-        keys = keys_of(PartSpec) if found.name == PART else keys_of(found.form.of) if found.form.of else ()
-    assert found is not None
+        keys = _of_any_kind() if each.name == PART else keys_of(each.form.of) if each.form.of else ()
     return found
+
+
+def _of_any_kind() -> tuple[Described, ...]:
+    """The keys of a part, whatever its kind."""
+    return (*keys_of(PartSpec), *(each for kind in KINDS.values() for each in kind.own_keys()))
 
 
 def _in_shape(step: str) -> Described | None:

@@ -9,8 +9,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from gasketcut.described import Described, Form, keys_of
-from gasketcut.job.engine import PLACES
 from gasketcut.job.model import Job
+from gasketcut.job.ports import PLACES
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.kinds import KINDS
 from gasketcut.parts.outlet_rule import OutletRule
@@ -22,7 +22,7 @@ from gasketcut.parts.words import SHAPES, Placed
 Schema = dict[str, Any]
 
 _NUMBER = r"(\d+ +\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)"
-_UNIT = "([mM][mM]|[cC][mM]|[iI][nN]|\"|″|[tT][hH][oO][uU])?"
+_UNIT = '([mM][mM]|[cC][mM]|[iI][nN]|"|″|[tT][hH][oO][uU])?'
 """A text without a unit takes the job's."""
 
 _LENGTH = rf"^\s*[+]?\s*{_NUMBER}\s*{_UNIT}\s*$"
@@ -161,8 +161,10 @@ def _value(form: Form) -> Schema:  # noqa: PLR0912  one line a form
         case "words":
             return _list({"enum": list(form.words or KINDS)}, 1)
         case "texts":
-            return {"anyOf": [_list(_text(form), count, count) for count in form.counts]} if form.counts else _list(
-                _text(form)
+            return (
+                {"anyOf": [_list(_text(form), count, count) for count in form.counts]}
+                if form.counts
+                else _list(_text(form))
             )
         case "shape" | "placed" | "outline":
             return {"$ref": f"#/$defs/{form.kind}"}

@@ -6,10 +6,9 @@ from dataclasses import dataclass, field
 from typing import Annotated, ClassVar
 
 from gasketcut.checked import Checked, Limits, Size
-from gasketcut.described import Form, Usual, key
+from gasketcut.described import SQUISH, Form, Usual, key
 from gasketcut.length import Measured
 from gasketcut.parts.stock import FROM_LEAST, Range
-from gasketcut.results import SQUISH
 
 Reached = Annotated[Measured, Limits(with_least=True)]
 """Millimetres or nothing, and how sure."""

@@ -6,10 +6,9 @@ from dataclasses import dataclass, field
 from typing import Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Count, Degrees, Limits, Margin, Money, Size, SquareMillimetres
-from gasketcut.described import Form, Usual, key
+from gasketcut.described import KEY, OUTLET, RING, Form, Usual, key
 from gasketcut.length import Measured
 from gasketcut.parts.words import Shape
-from gasketcut.results import KEY, OUTLET, RING
 
 COST_COLUMNS = ("name", "group", "count", "price", "currency", "state", "instead_of", "part")
 """Of a parts list that is kept in a spreadsheet."""

@@ -17,9 +17,8 @@ from gasketcut.checked import (
     TorqueCoefficient,
     TorqueNm,
 )
-from gasketcut.described import Form, Usual, key
+from gasketcut.described import GASKET, Form, Usual, key
 from gasketcut.plane import Point
-from gasketcut.results import GASKET
 
 DRY_THREAD = 0.2
 """Torque coefficient of a dry thread, counted where the job says none (a fastener chart's notes)."""

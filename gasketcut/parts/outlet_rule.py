@@ -8,11 +8,10 @@ from math import cos, pi, radians, sin, sqrt
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Limits, Problem, Size
-from gasketcut.described import Usual, key
+from gasketcut.described import GASKET, Usual, key
 from gasketcut.errors import ShapeError
 from gasketcut.parts.words import Oval, Placed, Round, Shape, Slot
 from gasketcut.plane import Point
-from gasketcut.results import GASKET
 from gasketcut.toml.read import read
 
 if TYPE_CHECKING:

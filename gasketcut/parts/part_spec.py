@@ -13,14 +13,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, ClassVar
 
 from gasketcut.checked import Checked, Count, Limits, Margin, Problem
-from gasketcut.described import Described, Form, Usual, key, keys_of
+from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.rules import Outline
 from gasketcut.parts.stock import Stock
 from gasketcut.parts.window import Landmark, ShortText, Window
 from gasketcut.parts.words import Drawings, Placed, Shape
 from gasketcut.parts.words.shape import NO_DRAWINGS
-from gasketcut.results import GASKET, SQUISH
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part
@@ -120,6 +119,7 @@ class PartSpec(Checked):
         None,
         what="the bore, or the opening for the gas",
         how="the spigot's diameter and a little more",
+        rule="bore + 0.5 mm or more",
         example="{ round = 44.6 }",
         form=Form("placed"),
         needed=(GASKET,),
@@ -198,11 +198,11 @@ class PartSpec(Checked):
     def problems(self) -> Iterator[Problem]:
         yield from Checked.problems(self)
         yield from self._name_problems()
-        for key, patterns in (("studs", self.studs), ("dowels", self.dowels)):
+        for role, patterns in (("studs", self.studs), ("dowels", self.dowels)):
             for number, pattern in enumerate(patterns):
                 if pattern.stud is None:
                     hint = 'what goes through the hole, e.g. size = "M5" or stud_diameter = 5.0'
-                    yield (key, number), f"'stud_diameter' is missing; write {hint}"
+                    yield (role, number), f"'stud_diameter' is missing; write {hint}"
         yield from self._outline_problems()
 
     def _name_problems(self) -> Iterator[Problem]:

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from gasketcut.checked import Checked, Limits, Problem, Size
-from gasketcut.described import Form, Usual, key
+from gasketcut.described import GASKET, SQUISH, Form, Usual, key
 from gasketcut.length import Measured
-from gasketcut.results import GASKET, SQUISH
 
 Range = tuple[float, float, float]
 """Least, likely, most [mm]."""
@@ -31,7 +30,7 @@ class Stock(Checked):
         what="thickness as bought",
         how="micrometer, in three places",
         example="0.5",
-        usual=Usual(0.05, 3),
+        usual=Usual(0.1, 3),
         needed=(SQUISH, GASKET),
         agrees=("fitted",),
     )
@@ -49,7 +48,7 @@ class Stock(Checked):
         what="thickness of a used gasket of this sheet",
         how="micrometer where it was clamped",
         example='"0.42 mm +- 0.01"',
-        usual=Usual(0.05, 3),
+        usual=Usual(0.1, 3),
         helps=(SQUISH,),
         agrees=("thickness",),
     )

@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from typing import Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Degrees
-from gasketcut.described import Form, key
+from gasketcut.described import GASKET, Form, key
 from gasketcut.parts.words import Placed
-from gasketcut.results import GASKET
 
 Role = Literal["port", "passage"]
 
@@ -61,4 +60,6 @@ class Landmark(Checked):
     """What lies in the direction `toward` (degrees from +x), e.g. the exhaust side."""
 
     name: ShortText = key(what="what lies there", example='"exhaust side"')
-    toward: Degrees = key(what="the direction it lies in, counter-clockwise from +x", example='"90 deg"')
+    toward: Degrees = key(
+        what="the direction it lies in, counter-clockwise from +x", how="a protractor", example='"90 deg"'
+    )

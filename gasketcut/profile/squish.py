@@ -6,8 +6,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Annotated
 
 from gasketcut.checked import Limits
-from gasketcut.described import Usual, key
-from gasketcut.results import SQUISH
+from gasketcut.described import SQUISH, Usual, key
 from gasketcut.toml.read import given
 from gasketcut.toml.table import Table
 
@@ -55,10 +54,20 @@ class Running:
         helps=(SQUISH,),
     )
     rod_modulus_gpa: Annotated[float, _above("GPa")] = key(
-        0.0, what="modulus of the rod's material", example="205", usual=Usual(60, 215), helps=(SQUISH,)
+        0.0,
+        what="modulus of the rod's material",
+        how="the material's data sheet",
+        example="205",
+        usual=Usual(60, 215),
+        helps=(SQUISH,),
     )
     rod_expansion: Annotated[float, _at_least("1e-6/K")] = key(
-        0.0, what="expansion of the rod's material", example="11.5", usual=Usual(8, 25), helps=(SQUISH,)
+        0.0,
+        what="expansion of the rod's material",
+        how="the material's data sheet",
+        example="11.5",
+        usual=Usual(8, 25),
+        helps=(SQUISH,),
     )
     rod_rise_k: Annotated[float, _at_least("K")] = key(
         0.0,
@@ -77,17 +86,28 @@ class Running:
         helps=(SQUISH,),
     )
     piston_expansion: Annotated[float, _at_least("1e-6/K")] = key(
-        0.0, what="expansion of the piston's material", example="20", usual=Usual(15, 25), helps=(SQUISH,)
+        0.0,
+        what="expansion of the piston's material",
+        how="the material's data sheet",
+        example="20",
+        usual=Usual(15, 25),
+        helps=(SQUISH,),
     )
     piston_rise_k: Annotated[float, _at_least("K")] = key(
         0.0,
         what="by how much the piston is warmer than when measured",
+        how="a guess from the colour of its crown",
         example="180",
         usual=Usual(80, 300),
         helps=(SQUISH,),
     )
     cylinder_expansion: Annotated[float, _at_least("1e-6/K")] = key(
-        0.0, what="expansion of the cylinder's material", example="21", usual=Usual(9, 25), helps=(SQUISH,)
+        0.0,
+        what="expansion of the cylinder's material",
+        how="the material's data sheet",
+        example="21",
+        usual=Usual(9, 25),
+        helps=(SQUISH,),
     )
     cylinder_rise_k: Annotated[float, _at_least("K")] = key(
         0.0,

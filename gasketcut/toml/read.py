@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 from gasketcut.checked import Checked, Limits
 from gasketcut.described import Described, Form, keys_of
 from gasketcut.errors import GasketError
-from gasketcut.length import Measured, parse_length
+from gasketcut.length import Measured, is_length, parse_length
 from gasketcut.toml.table import Table
 
 C = TypeVar("C", bound=Checked)
@@ -61,6 +61,9 @@ def read_key(table: Table, each: Described) -> Any:
     elif table.raw(each.name) is None:
         if each.is_required:
             table.missing(each.name, f"{each.key.what}, e.g. {each.name} = {each.key.example}")
+    elif "travel" in each.key.agrees and is_length(str(table.raw(each.name))):
+        length = str(table.raw(each.name)).strip()
+        table.fault(each.name, f'{length!r} is a length; write travel = "{length}" in place of {each.name}')
     else:
         return _GETTERS[each.form.kind](table, each.name, each.form)
     return None

@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from gasketcut import read_job
 from gasketcut.cli import main
+from gasketcut.described import OUTPUTS
 from gasketcut.errors import GasketError
 from gasketcut.guide.answers import AnswerError, answers_from, is_answered, to_toml, with_answer
 from gasketcut.guide.missing import COMMANDS, status_of
-from gasketcut.guide.questions import OUTPUTS, QUESTIONS
+from gasketcut.guide.questions import QUESTIONS
 
 ANSWERS = {
     "title": "Nursery auger",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from gasketcut.job.engine import Clamp, Engine, Gauge, PortKind, PortTiming, PortWork
+from gasketcut.job.engine import Clamp, Engine, Gauge, PortWork
+from gasketcut.job.ports import PortKind, PortTiming
 from gasketcut.pressure import BAR, PSI
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.profile.squish import read_running

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import sqrt
 
 from gasketcut.errors import LengthError
-from gasketcut.job.engine import PLACES
+from gasketcut.job.ports import PLACES
 from gasketcut.job.squish import GapByDeck, Reading, SquishSpec
 from gasketcut.length import Measured, parse_angle
 from gasketcut.parts.stock import Range

@@ -31,8 +31,8 @@ _WRITTEN: dict[FormKind, str] = {
     "numbers": "a list of numbers",
     "words": "a list of words",
     "texts": "a list of texts",
-    "shape": "a shape",
-    "placed": "a shape with its place",
+    "shape": "a shape: gasketcut keys shape.round and others",
+    "placed": "a shape and its place: gasketcut keys shape",
     "outline": "a shape, or hull, lobes, grow",
     "cut": "true, false, or a shape",
     "table": "a table",
@@ -56,7 +56,7 @@ def section_text(section: Section, more: tuple[Section, ...]) -> str:
     for each in section.keys:
         rows += ["", f"{each.name}{'' if not each.is_required else '  (required)'}", *_key_rows(each)]
     if more:
-        rows += ["", f"See also: {', '.join(one.name for one in more)}"]
+        rows += ["", *textwrap.wrap(f"See also: {', '.join(one.name for one in more)}", WIDTH, subsequent_indent="  ")]
     return "\n".join(rows)
 
 
@@ -93,7 +93,9 @@ def default_text(each: Described) -> str:
     plain = isinstance(default, bool | int | float | str)
     if each.is_required or not plain or default == "":
         return ""
-    return str(default).lower() if isinstance(default, bool) else f"{default:g}" if plain_number(default) else str(default)
+    return (
+        str(default).lower() if isinstance(default, bool) else f"{default:g}" if plain_number(default) else str(default)
+    )
 
 
 def plain_number(value: object) -> bool:

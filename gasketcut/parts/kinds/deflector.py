@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Margin, Size
-from gasketcut.described import Usual, key
+from gasketcut.described import GASKET, Usual, key
 from gasketcut.parts.cautions import MUFFLER
 from gasketcut.parts.part_spec import Around, PartSpec
-from gasketcut.results import GASKET
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part

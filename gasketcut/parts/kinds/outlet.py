@@ -7,13 +7,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar, Literal
 
 from gasketcut.checked import Problem, Size
-from gasketcut.described import Usual, key
+from gasketcut.described import GASKET, Usual, key
 from gasketcut.parts.cautions import MUFFLER
 from gasketcut.parts.outlet_rule import OutletRule
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.rules import Hull
 from gasketcut.parts.words import Placed, Shape
-from gasketcut.results import GASKET
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part

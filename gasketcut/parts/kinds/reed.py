@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from gasketcut.checked import Problem
-from gasketcut.described import Form, key
+from gasketcut.described import GASKET, Form, key
 from gasketcut.parts.cautions import ASBESTOS, FUEL
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.window import Window
 from gasketcut.parts.words import Placed, Shape
-from gasketcut.results import GASKET
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

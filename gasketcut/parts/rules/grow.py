@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Self
 
 from gasketcut.checked import Size
-from gasketcut.described import Form, Usual, key
+from gasketcut.described import GASKET, Form, Usual, key
 from gasketcut.parts.rules.rule import Inside, OutlineRule, something
 from gasketcut.parts.words import Placed
-from gasketcut.results import GASKET
 from gasketcut.toml.read import read
 
 if TYPE_CHECKING:

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Size
-from gasketcut.described import Usual, key
+from gasketcut.described import GASKET, Usual, key
 from gasketcut.parts.rules.rule import Inside, OutlineRule, something
-from gasketcut.results import GASKET
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
