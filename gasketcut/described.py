@@ -16,7 +16,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 from gasketcut.checked import Limits
 from gasketcut.length import Measured
 
-FormKind = Literal[
+Takes = Literal[
     "length", "measured", "angle", "number", "whole", "speed", "time", "text", "date", "word", "flag", "length or flag",
     "whole or flag", "kerf", "place", "places", "at", "place round the bore", "lengths", "numbers", "words", "texts",
     "shape", "placed", "outline", "cut", "table", "tables", "named tables", "named measured", "named places",
@@ -53,7 +53,7 @@ class Form:
     longest letters of a text
     """
 
-    kind: FormKind
+    takes: Takes
     limits: Limits | None = None
     words: tuple[str, ...] = ()
     counts: tuple[int, ...] = ()
@@ -116,7 +116,7 @@ class Described:
     @property
     def unit(self) -> str:
         """Of a bare number; empty for what has none."""
-        return self.form.limits.unit if self.form.limits else "mm" if self.form.kind == "measured" else ""
+        return self.form.limits.unit if self.form.limits else "mm" if self.form.takes == "measured" else ""
 
     def usual(self, of: tuple[str, ...] = ()) -> Usual | None:
         """The usual range, of the one that `of` names where there are several."""
@@ -200,7 +200,7 @@ def form_of(hint: Any) -> Form:
     raise TypeError(f"{hint} does not say how it is written; give the key a form")
 
 
-def _numbered(base: type, limits: Limits) -> FormKind:
+def _numbered(base: type, limits: Limits) -> Takes:
     if base is Measured:
         return "measured"
     return "whole" if base is int else limits.dimension
@@ -209,12 +209,12 @@ def _numbered(base: type, limits: Limits) -> FormKind:
 def _listed(args: tuple[Any, ...]) -> Form:
     each = form_of(args[0])
     if args[-1] is Ellipsis:
-        many: dict[str, FormKind] = {"text": "texts", "place": "places", "table": "tables", "length": "lengths"}
-        if each.kind == "word":
+        many: dict[str, Takes] = {"text": "texts", "place": "places", "table": "tables", "length": "lengths"}
+        if each.takes == "word":
             return Form("words", words=each.words)
-        if each.kind in many:
-            return Form(many[each.kind], each.limits, of=each.of)
-        raise TypeError(f"a list of {each.kind}: give the key a form")
+        if each.takes in many:
+            return Form(many[each.takes], each.limits, of=each.of)
+        raise TypeError(f"a list of {each.takes}: give the key a form")
     if each.limits is not None and each.limits.is_signed:
         return Form("place")
     return Form("lengths", each.limits, counts=(len(args),))

@@ -9,13 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from gasketcut.described import COMMON, Described, FormKind, Usual
+from gasketcut.described import COMMON, Described, Takes, Usual
 from gasketcut.job.reference import described, holder
 from gasketcut.length import is_length
 
 Form = Literal["text", "length", "angle", "number", "lengths", "places", "word", "unit"]
 
-_FORMS: dict[FormKind, Form] = {
+_FORMS: dict[Takes, Form] = {
     "length": "length",
     "measured": "length",
     "angle": "angle",
@@ -64,7 +64,7 @@ class Question:
         if self.path == ("units",):
             return "unit"
         form = self.key.form
-        return "text" if form.kind == "word" and not form.words else _FORMS.get(form.kind, "text")
+        return "text" if form.takes == "word" and not form.words else _FORMS.get(form.takes, "text")
 
     @property
     def words(self) -> tuple[str, ...]:

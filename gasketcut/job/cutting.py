@@ -31,6 +31,13 @@ LONGEST_SEARCH = 3600.0
 MOST_TABS = 20
 """Of one part; our choice."""
 
+_KERF = Limits(
+    0,
+    WIDEST_KERF,
+    with_least=True,
+    says="is more than any cutter of thin sheet takes away; check it and its unit",
+)
+
 _SWITCH = Form("length or flag", Limits())
 
 
@@ -41,11 +48,10 @@ class CuttingSpec(Checked):
     process: Process | None = key(None, what="how the sheet is cut", example='"co2"', helps=(GASKET,))
     kerf: Choice = key(
         None,
-        what="put the kerf into the path, outside out and inside in: its width, or \"profile\" for the cutter's usual one",
+        what="put the kerf into the path, outside out and inside in: its width, or \"profile\" for the usual one",
         how="cut a square, measure it and its hole: half the difference",
         example="0.15",
-        form=Form("kerf", Limits(0, WIDEST_KERF, with_least=True, says="is more than any cutter of thin sheet takes away; "
-                                 "check it and its unit")),
+        form=Form("kerf", _KERF),
         usual=Usual(0, 1),
         helps=(GASKET,),
         agrees=("process",),

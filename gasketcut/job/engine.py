@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from math import pi
 from typing import Annotated, ClassVar, Literal
 
 from gasketcut.checked import (
@@ -19,7 +18,7 @@ from gasketcut.checked import (
     TorqueCoefficient,
     TorqueNm,
 )
-from gasketcut.described import OUTLET, PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL, Form, Usual, key
+from gasketcut.described import PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL, Form, Usual, key
 from gasketcut.job.ports import PortTiming
 from gasketcut.parts.holes import DRY_THREAD
 from gasketcut.profile.squish import Running

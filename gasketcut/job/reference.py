@@ -35,7 +35,7 @@ class Section:
 
 @cache
 def sections() -> tuple[Section, ...]:
-    """All of them: the top of the file, its tables with theirs, each kind of part, the shape words and outline rules."""
+    """All of them: the top of the file, its tables with theirs, the kinds of part, shape words and outline rules."""
     rooms: dict[str, Mapping[str, type]] = {"shape": SHAPES, "outline": RULES}
     found = [Section(TOP, "at the top of the file", "the whole job", keys_of(Job))]
     for each in keys_of(Job):
@@ -79,10 +79,10 @@ def _below(each: Described, before: str) -> Iterator[Section]:
 
 
 def _head(each: Described, name: str, is_inner: bool) -> str:
-    if each.form.kind == "named tables":
+    if each.form.takes == "named tables":
         return f"[{name}.NAME]"
     is_listed = not is_inner or f"[[{name}]]" in each.key.what or name.startswith(f"{PART}.p")
-    if each.form.kind == "tables" and is_listed:
+    if each.form.takes == "tables" and is_listed:
         return f"[[{name}]]"
     return f"{each.name} = {{ ... }}" if name.startswith(f"{PART}.") else f"[{name}]"
 
@@ -116,7 +116,7 @@ def _keys_along(path: Way) -> list[Described]:
         if each is None:
             raise KeyError(".".join(map(str, path)))
         found.append(each)
-        if each.form.kind == "named tables" and steps:
+        if each.form.takes == "named tables" and steps:
             steps.pop(0)  # a name of the user's own
         keys = _of_any_kind() if each.name == PART else keys_of(each.form.of) if each.form.of else ()
     return found

@@ -121,7 +121,7 @@ def _said(each: Described) -> Schema:
 
 def _value(form: Form) -> Schema:  # noqa: PLR0912  one line a form
     limits = form.limits
-    match form.kind:
+    match form.takes:
         case "length":
             return _length(form)
         case "measured":
@@ -167,7 +167,7 @@ def _value(form: Form) -> Schema:  # noqa: PLR0912  one line a form
                 else _list(_text(form))
             )
         case "shape" | "placed" | "outline":
-            return {"$ref": f"#/$defs/{form.kind}"}
+            return {"$ref": f"#/$defs/{form.takes}"}
         case "cut":
             return {"anyOf": [{"type": "boolean"}, {"$ref": "#/$defs/shape"}]}
         case "named measured":

@@ -27,7 +27,7 @@ class Reading:
     )
     value: Measured = key(
         what="thickness of the squeezed solder",
-        how="through the plug hole to the wall, over TDC by hand, measure the end; both sides at once keep the piston level",
+        how="through the plug hole to the wall, over TDC by hand, measure the end; both sides at once",
         example='"0.91 mm +- 0.02"',
         usual=Usual(0.5, 1.5),
         needed=(SQUISH,),

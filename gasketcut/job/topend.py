@@ -116,7 +116,8 @@ class IgnitionSpec(Checked):
         needed=(KEY,),
     )
     key_width: Size | None = key(
-        None, what="width of the whole key", how="calipers across the key", example="2.5", usual=Usual(1.5, 6), helps=(KEY,),
+        None, what="width of the whole key", how="calipers across the key", example="2.5", usual=Usual(1.5, 6),
+        helps=(KEY,),
         agrees=("removed",),
     )  # fmt: skip
     removed: Margin = key(
@@ -164,7 +165,8 @@ class TrialSize:
     """The size of a timed cut."""
 
     diameter: Size | None = key(
-        None, what="diameter of the log or bar that was cut", how="calipers or a tape", example="180", usual=Usual(20, 800),
+        None, what="diameter of the log or bar that was cut", how="calipers or a tape", example="180",
+        usual=Usual(20, 800),
         agrees=("area_mm2",),
     )  # fmt: skip
     area_mm2: CutArea | None = key(

@@ -128,7 +128,8 @@ class Holes(Checked):
         helps=(GASKET,),
     )
     face: Annotated[str, Form("text", longest=40)] | None = key(
-        None, what="of which face of the metal they are; left out: they are cut through the sheet", example='"cylinder"',
+        None, what="of which face of the metal they are; left out: they are cut through the sheet",
+        example='"cylinder"',
         agrees=("part.flow",),
     )  # fmt: skip
     torque_nm: TorqueNm | None = key(

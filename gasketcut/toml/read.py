@@ -39,7 +39,7 @@ def given(cls: type, table: Table, /, *but: str) -> dict[str, Any]:
     """
     found: dict[str, Any] = {}
     for each in keys_of(cls):
-        if any(one in but for one in each.fields) or each.form.kind not in _GETTERS:
+        if any(one in but for one in each.fields) or each.form.takes not in _GETTERS:
             table.raw(each.name)
             continue
         value = read_key(table, each)
@@ -56,7 +56,7 @@ def given(cls: type, table: Table, /, *but: str) -> dict[str, Any]:
 
 def read_key(table: Table, each: Described) -> Any:
     """The value of one key, or None where it is absent or at fault."""
-    if table.raw(each.name) is None and each.form.kind in ("length", "measured") and each.is_required:
+    if table.raw(each.name) is None and each.form.takes in ("length", "measured") and each.is_required:
         table.missing(each.name, f"a length, e.g. {each.name} = {table.example}")
     elif table.raw(each.name) is None:
         if each.is_required:
@@ -65,13 +65,13 @@ def read_key(table: Table, each: Described) -> Any:
         length = str(table.raw(each.name)).strip()
         table.fault(each.name, f'{length!r} is a length; write travel = "{length}" in place of {each.name}')
     else:
-        return _GETTERS[each.form.kind](table, each.name, each.form)
+        return _GETTERS[each.form.takes](table, each.name, each.form)
     return None
 
 
 def _stand_in(each: Described) -> Any:
     """To go on with: it never reaches a job, as a reader with faults raises."""
-    one = _STAND_INS.get(each.form.kind, 1.0)
+    one = _STAND_INS.get(each.form.takes, 1.0)
     return (one,) * len(each.fields) if len(each.fields) > 1 else one
 
 
@@ -143,7 +143,7 @@ def _switch(table: Table, key: str, form: Form) -> Any:
     value = table.raw(key)
     if isinstance(value, bool):
         return "profile" if value else None
-    return _length(table, key, form) if form.kind == "length or flag" else _whole(table, key, form)
+    return _length(table, key, form) if form.takes == "length or flag" else _whole(table, key, form)
 
 
 def _kerf(table: Table, key: str, form: Form) -> Any:

@@ -1,4 +1,4 @@
-"""The description of every key: whole, accepted by the reader, held by the schema, and the very keys the reader asks for."""
+"""The description of every key: whole, accepted by the reader, held by the schema, and no other than the reader asks for."""
 
 import copy
 import json
@@ -46,43 +46,56 @@ def table(keys, *names):
     return {each.name: example(each) for each in keys if each.is_required or each.name in names}
 
 
+PART = {"name": "ring", "kind": "flat", "outline": {"round": 60.0}}
+
+BESIDE = {  # what else has to stand there for the example to make sense
+    "cutting.*": {"process": "co2"},
+    "cutting.process": {},
+    "squish.protrusion": {"head_gasket": 0.9},
+    "part.outlet.*": {"round": 14.0},
+    "part.outlet.percent": {},
+    "outlet.stage.*": {"round": 15.0},
+    "outlet.stage.area_mm2": {},
+    "measure.edges": {"distance": [{"from": "left edge", "to": "B", "reading": 20.0}]},
+    "measure.left": {"distance": [{"from": "A", "to": "C", "reading": 20.0}]},
+}
+
+ROUND_ABOUT = {  # the same, elsewhere in the job
+    "part.stock": {"stock": [{"name": "can sheet", "thickness": 0.1}]},
+    "part.percent": {"engine": {"bore": 44.0, "ports": {"exhaust": {"width": 26.0, "height": 11.0}}}},
+}
+
+
 def job_with(name, each):
     """A small job in which that key of that section stands."""
-    keys = section(name).keys
-    part = {"name": "ring", "kind": "flat", "outline": {"round": 60.0}}
+    keys, full = section(name).keys, f"{name}.{each.name}"
+    inner = {**table(keys, each.name), **BESIDE.get(full, BESIDE.get(f"{name}.*", {}))}
     if name == "job":
-        return {"units": "mm", **table(keys, each.name)}
+        return {"units": "mm", **inner}
     if name.startswith(("shape", "outline")):
         room, _, word = name.partition(".")
-        inner = {each.name: example(each)}
-        inner |= {"round": 20.0} if not word else {one.name: example(one) for one in keys if one.is_required}
-        inner |= {word: example(section(name).key(word))} if word else {}
-        return {"units": "mm", "part": [{**part, "opening" if room == "shape" else "outline": inner}]}
+        inner |= {word: example(section(name).key(word))} if word else {"round": 20.0}
+        return {"units": "mm", "part": [{**PART, "opening" if room == "shape" else "outline": inner}]}
     if name.startswith("part.kind."):
-        kind = name.removeprefix("part.kind.")
-        return {"units": "mm", "part": [{**part, "kind": kind, "outlet": {"round": 5.0}, each.name: example(each)}
-                                        if kind == "outlet" else {**part, "kind": kind, each.name: example(each)}]}  # fmt: skip
-    first, *rest = name.split(".")
-    inner = table(keys, each.name)
-    if name == "part.outlet" and each.name != "percent":
-        inner["round"] = 14.0
-    if name == "outlet.stage" and each.name != "area_mm2":
-        inner["round"] = 15.0
-    if name in ("part.studs", "part.dowels", "part.holes"):
-        inner = {"at": [0, 0], "diameter": 5.0, **inner}
+        own = {"kind": name.removeprefix("part.kind."), "of": "ring"}
+        own |= {"kind": "outlet", "outlet": {"round": 5.0}} if own["kind"] == "outlet" else {}
+        return {"units": "mm", "part": [{**PART, **own, each.name: example(each)}]}
     if name == "part":
-        return {"units": "mm", "part": [{**part, **({each.name: example(each)})}]}
-    outer = part if first == "part" else {one.name: example(one) for one in section(first).keys if one.is_required}
-    if name == "part.outlet":
-        outer = {**part, "kind": "outlet"}
-    holds = described((first, *rest)) if rest else section("job").key(first)
-    if holds.form.kind == "named tables":
-        inner = {"exhaust": inner}
-    elif holds.form.kind == "tables":
-        inner = [inner]
-    return {"units": "mm", first: {**outer, rest[0]: inner} if rest else inner} if first != "part" else {
-        "units": "mm", "part": [{**outer, rest[0]: inner}]
-    }  # fmt: skip
+        made = {**PART, **({"kind": "spacer"} if each.name == "of" else {}), each.name: example(each)}
+        return {
+            "units": "mm",
+            "part": [made, *([{**PART, "name": "base-gasket"}] if each.name == "of" else [])],
+            **ROUND_ABOUT.get(full, {}),
+        }
+    first, *rest = name.split(".")
+    outer = PART if first == "part" else {one.name: example(one) for one in section(first).keys if one.is_required}
+    outer = {**outer, "kind": "outlet"} if name == "part.outlet" else outer
+    holds = described((first, *rest))
+    inner = {"exhaust": inner} if holds.form.takes == "named tables" else inner
+    inner = [inner] if holds.form.takes == "tables" else inner
+    whole = {**outer, rest[0]: inner} if rest else inner
+    more = ROUND_ABOUT["part.percent"] if full == "part.outlet.percent" else {}
+    return {"units": "mm", first: [whole] if first == "part" else whole, **more}
 
 
 def faults_of(data):
@@ -95,14 +108,16 @@ def faults_of(data):
 def test_a_key_is_described_whole(name, each):
     assert each.key.what
     assert each.key.example
-    if each.form.kind in MEASUREMENTS or (each.form.kind == "number" and each.unit and each.unit != "%"):
+    if each.form.takes in MEASUREMENTS or (each.form.takes == "number" and each.unit and each.unit != "%"):
         assert each.key.how, "how is it measured?"
-    assert set((*each.key.needed, *each.key.helps)) <= set(OUTPUTS)
+    assert {*each.key.needed, *each.key.helps} <= set(OUTPUTS)
     assert all(one.source and one.low <= one.high for one in each.key.usual)
 
 
 @pytest.mark.parametrize(("name", "each"), ALL, ids=IDS)
 def test_its_example_is_read_and_valid(name, each):
+    if each.name == "cost_table":
+        pytest.skip("names a file")
     data = job_with(name, each)
     own = [fault for fault in faults_of(data) if fault.key.split(".")[-1] == each.name]
 
@@ -147,11 +162,10 @@ def test_the_keys_of_a_section_are_those_its_reader_asks_for(name, monkeypatch):
     wanted = {each.name for each in keys}
     if name == "part":
         wanted |= {each.name for each in KINDS["flat"].own_keys()}
-    extra = {word for shape in SHAPES.values() for word in (each.name for each in keys_of(shape))}
+    shapes = {one.name for shape in SHAPES.values() for one in keys_of(shape)}
+    beside = shapes if name in ("part.outlet", "outlet.stage") else set()
 
-    assert asked[way] - (extra if name in ("part.outlet", "outlet.stage") else set()) == wanted - (
-        extra if name in ("part.outlet", "outlet.stage") else set()
-    )
+    assert asked[way] - beside == wanted
 
 
 @pytest.mark.parametrize("word", [*SHAPES, *RULES])
@@ -238,9 +252,7 @@ def spoilt(data, chance):
 
 def test_what_the_reader_refuses_for_type_word_or_key_the_schema_refuses():
     chance, refused, let_through = random.Random(16), 0, []
-    names = {
-        word for word in ("size", "material", "stock", "of", "name", "port", "part", "frame", "left", "edges", "from")
-    }
+    names = {"size", "material", "stock", "of", "name", "port", "part", "frame", "left", "edges", "from"}
     whole = [data for data in JOBS.values() if "part" in data]
     while refused < 300:
         data, way = spoilt(chance.choice(whole), chance)
@@ -305,7 +317,8 @@ def test_an_unknown_section_is_answered_with_the_one_that_was_meant():
 
 
 def test_help_imports_no_description():
-    look = "import sys; print([name for name in sys.modules if name in ('gasketcut.described', 'gasketcut.job.reference')])"
+    names = ("gasketcut.described", "gasketcut.job.reference")
+    look = f"import sys; print([name for name in {names} if name in sys.modules])"
     does = f"from gasketcut.cli import main; main(['keys', '--help'], standalone_mode=False)\n{look}"
     done = subprocess.run([sys.executable, "-c", does], capture_output=True, text=True, check=True)
 

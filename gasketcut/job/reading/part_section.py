@@ -56,7 +56,7 @@ def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
 
 def _read_shapes(table: Table, each: Described) -> Placed | OutletRule | None:
     """A key that is a placed shape, or the openings of an outlet."""
-    inner = table.table(each.name) if each.form.kind == "placed" or each.form.of is OutletRule else None
+    inner = table.table(each.name) if each.form.takes == "placed" or each.form.of is OutletRule else None
     if inner is None:
         return None
     return OutletRule.read(inner) if each.form.of is OutletRule else read_placed(inner)

@@ -25,7 +25,7 @@ def _key(each: Described) -> dict[str, Any]:
     return {
         "name": each.name,
         "what": key.what,
-        "form": each.form.kind,
+        "form": each.form.takes,
         "written": written_text(each),
         "unit": each.unit or None,
         "words": list(each.form.words),

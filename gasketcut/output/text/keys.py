@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import textwrap
 
-from gasketcut.described import COMMON, Described, FormKind
+from gasketcut.described import COMMON, Described, Takes
 from gasketcut.job.reference import Section
 from gasketcut.output.text.finding import WIDTH
 
-_WRITTEN: dict[FormKind, str] = {
+_WRITTEN: dict[Takes, str] = {
     "length": "a length",
     "measured": 'a length, "+-" how sure',
     "angle": 'an angle, "30 deg"',
@@ -63,14 +63,14 @@ def section_text(section: Section, more: tuple[Section, ...]) -> str:
 def written_text(each: Described) -> str:
     """How it is written, with its unit and limits."""
     form, limits = each.form, each.form.limits
-    text = _WRITTEN[form.kind]
-    if form.kind == "lengths":
+    text = _WRITTEN[form.takes]
+    if form.takes == "lengths":
         text = f"{' or '.join(map(str, form.counts))} lengths"
-    if form.kind in ("number",) and each.unit:
+    if form.takes in ("number",) and each.unit:
         text += f" [{each.unit}]"
     if form.words:
         text += f": {', '.join(form.words)}"
-    if limits is not None and form.kind in ("number", "whole", "angle", "speed", "time", "kerf", "whole or flag"):
+    if limits is not None and form.takes in ("number", "whole", "angle", "speed", "time", "kerf", "whole or flag"):
         text += f", {limits_text(each)}" if limits_text(each) else ""
     elif limits is not None and limits.with_least and not limits.is_signed:
         text += ", or 0"

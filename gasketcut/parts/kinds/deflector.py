@@ -24,7 +24,8 @@ class Deflector(PartSpec):
     cautions: ClassVar[tuple[str, ...]] = (MUFFLER,)
 
     lap: Margin = key(
-        4.0, what="by how much it is wider than the openings on either side", how="the land that the frame leaves", example="4.0",
+        4.0, what="by how much it is wider than the openings on either side", how="the land that the frame leaves",
+        example="4.0",
         usual=Usual(2, 10), helps=(GASKET,),
     )  # fmt: skip
     reach: Size = key(
