@@ -41,20 +41,25 @@ def _take(draft: Draft, job: Path, answers: Path) -> None:
     """The answers of a file; those that cannot be taken are named, the others kept."""
     from gasketcut.guide.answers import AnswerError, answers_from, is_answered, with_answer
     from gasketcut.guide.questions import QUESTIONS
+    from gasketcut.guide.unusual import unusual
 
     try:
         given = answers_from(answers.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError) as error:
         raise GasketError(f"{answers}: cannot be read: {error}") from error
-    wrong = []
+    wrong, odd = [], []
     for question in QUESTIONS:
         if question.name in given:
             try:
                 draft = with_answer(draft, question, given[question.name])
+                odd.append((question, given[question.name]))
             except AnswerError as error:
                 wrong.append(f"{answers}: {question.name} = {given[question.name]!r}: {error}")
     _keep(draft, job)
     click.echo(f"{job}: {sum(is_answered(draft, one) for one in QUESTIONS)} measurements")
+    for question, text in odd:
+        if said := unusual(question, text, draft.get("units")):
+            click.echo(f"{question.name}: {said}")
     if wrong:
         click.echo("\n".join(wrong), err=True)
         sys.exit(EXIT_INPUT)
@@ -64,6 +69,7 @@ def _asked(draft: Draft, job: Path) -> Draft:
     """Everything that is not known yet, one after the other, kept after each answer."""
     from gasketcut.guide.answers import AnswerError, is_answered, with_answer
     from gasketcut.guide.questions import QUESTIONS
+    from gasketcut.guide.unusual import unusual
     from gasketcut.output.text.status import question_rows
 
     for question in QUESTIONS:
@@ -79,6 +85,8 @@ def _asked(draft: Draft, job: Path) -> Draft:
                 click.echo(f"  {error}")
                 continue
             _keep(draft, job)
+            if said := unusual(question, text, draft.get("units")):
+                click.echo(f"  {said}")
             _against(draft)
             break
     return draft

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from gasketcut.errors import GasketError, JobError
+from gasketcut.errors import GasketError, JobError, LengthError
 from gasketcut.guide.questions import QUESTIONS, Question
 from gasketcut.job.reading.reader import parse_job
 from gasketcut.length import parse_angle, parse_length
@@ -72,6 +72,7 @@ def is_answered(draft: Mapping[str, Any], question: Question) -> bool:
 
 def with_answer(draft: Draft, question: Question, text: str) -> Draft:
     """The draft with one more answer; raise `AnswerError` if it is no such thing, or contradicts what stands there."""
+    question = question.taken_as(text)
     value = value_of(question, text, draft.get("units"))
     made: Draft = _copied(draft)
     if question.path[0] == "squish" and question.path[1] in _SIDES:
@@ -97,9 +98,9 @@ def value_of(question: Question, text: str, units: str | None) -> Any:
     if question.form == "text":
         return text
     if question.form == "number":
-        return _number(text)
+        return _within(question, _number(text))
     if question.form == "angle":
-        return _angle(text, 180.0 if question.path[-1] == "opens" else 360.0)
+        return _angle(question, text)
     if question.form == "lengths":
         parts = [part for part in re.split(r"[;,]\s*|\s+(?=\d)", text) if part]
         if len(parts) != 2:
@@ -120,16 +121,21 @@ def _number(text: str) -> int | float:
     return int(value) if value == int(value) and "." not in text else value
 
 
-def _angle(text: str, most: float) -> str:
+def _angle(question: Question, text: str) -> str:
     text = f"{text} deg" if re.fullmatch(r"[\d.]+", text) else text
     try:
-        angle = parse_angle(text)
-    except GasketError as error:
+        _within(question, parse_angle(text))
+    except LengthError as error:
         raise AnswerError(str(error)) from error
-    if not 0 <= angle <= most:
-        where = "past bottom dead centre; write it from TDC" if most == 180 else "more than once round"
-        raise AnswerError(f"{text} is {where}")
     return text
+
+
+def _within(question: Question, value: Any) -> Any:
+    """The value, or the limits of its key that it breaks."""
+    limits = question.key.form.limits
+    if limits is not None and (fault := limits.fault(float(value))):
+        raise AnswerError(fault)
+    return value
 
 
 def _length(text: str, units: str | None) -> Any:

@@ -7,22 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from gasketcut.described import GASKET, KEY, OUTLET, OUTPUTS, PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL
 from gasketcut.errors import Fault, JobError
 from gasketcut.guide.answers import is_answered
-from gasketcut.guide.questions import (
-    GASKET,
-    KEY,
-    OUTLET,
-    OUTPUTS,
-    PRESSURE,
-    QUESTIONS,
-    RING,
-    SQUISH,
-    STENCIL,
-    TIMING,
-    WHEEL,
-    Question,
-)
+from gasketcut.guide.questions import QUESTIONS, Question
 from gasketcut.job.reading.reader import parse_job
 
 COMMANDS = {

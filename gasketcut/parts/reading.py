@@ -3,8 +3,10 @@ each with `at` and `turn` where it can be placed; and the outline rules, `{ hull
 
 from __future__ import annotations
 
+from gasketcut.described import names_of
 from gasketcut.parts.rules import RULES, Outline
 from gasketcut.parts.words import SHAPES, Placed, Round, Shape
+from gasketcut.toml.read import given
 from gasketcut.toml.table import Table
 
 
@@ -13,8 +15,8 @@ def read_shape(table: Table) -> Shape:
     found = [word for word in SHAPES if word in table]
     if len(found) != 1:
         table.fault(None, f"write one shape: {', '.join(SHAPES)}" + (f"; found {' and '.join(found)}" if found else ""))
-        for word, shape in SHAPES.items():
-            for key in (word, *shape.other_keys):
+        for shape in SHAPES.values():
+            for key in names_of(shape):
                 table.raw(key)
         return Round(1.0)
     return SHAPES[found[0]].read(table)
@@ -22,8 +24,7 @@ def read_shape(table: Table) -> Shape:
 
 def read_placed(table: Table) -> Placed:
     """A shape with its place: `at` and `turn` stand in the same braces as the shape word."""
-    at, turn = table.point("at", (0.0, 0.0)), table.angle("turn", 0.0)
-    placed = Placed(read_shape(table), at, turn or 0.0)
+    placed = Placed(read_shape(table), **given(Placed, table))
     table.close()
     return placed
 

@@ -174,7 +174,7 @@ class Table:
         value = self.raw(key)
         if value is None:
             if default is None:
-                self.missing(key, f"a length, e.g. {key} = {self._example()}")
+                self.missing(key, f"a length, e.g. {key} = {self.example}")
             return _STAND_IN if default is None else default
         return self._length(value, (*self.path, key), zero=zero, signed=signed)
 
@@ -187,7 +187,7 @@ class Table:
         value = self.raw(key)
         if value is None:
             if default is None:
-                self.missing(key, f"a length, e.g. {key} = {self._example()}")
+                self.missing(key, f"a length, e.g. {key} = {self.example}")
             return default or Measured(_STAND_IN)
         path = (*self.path, key)
         if not isinstance(value, str):
@@ -283,7 +283,9 @@ class Table:
 
     # -- inside ------------------------------------------------------------------------------------------------
 
-    def _example(self) -> str:
+    @property
+    def example(self) -> str:
+        """A length as this file may write one."""
         return {"mm": "4.0", "in": "0.157"}.get(self._units or "", '"4 mm"')
 
     def _lengths(self, value: object, path: Path, counts: Sequence[int], *, signed: bool) -> tuple[float, ...] | None:
@@ -296,7 +298,7 @@ class Table:
 
     def _length(self, value: object, path: Path, *, zero: bool, signed: bool = False) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | str):
-            self.faults.add(path, f"{value!r} is not a length; write e.g. {self._example()}")
+            self.faults.add(path, f"{value!r} is not a length; write e.g. {self.example}")
             return _STAND_IN
         if not isinstance(value, str):
             if not math.isfinite(value if isinstance(value, float) else min(abs(value), 10**12)):

@@ -9,12 +9,14 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gasketcut import read_job
+from gasketcut import JobError, parse_job, read_job
 from gasketcut.cli import main
+from gasketcut.described import OUTPUTS
 from gasketcut.errors import GasketError
 from gasketcut.guide.answers import AnswerError, answers_from, is_answered, to_toml, with_answer
 from gasketcut.guide.missing import COMMANDS, status_of
-from gasketcut.guide.questions import OUTPUTS, QUESTIONS
+from gasketcut.guide.questions import QUESTIONS
+from gasketcut.guide.unusual import unusual
 
 ANSWERS = {
     "title": "Nursery auger",
@@ -136,6 +138,58 @@ def test_a_person_skips_leaves_and_comes_back(tmp_path):
 def test_a_wrong_answer_is_refused_at_once_and_says_what_to_write(name, text, what):
     with pytest.raises(AnswerError, match=what):
         with_answer({}, BY_NAME[name], text)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "what"),
+    [
+        ("engine.bore", "440", "30 to 60 mm"),
+        ("engine.stroke", "3.4", "25 to 50 mm"),
+        ("engine.rod", "58 in", "1473.2 mm is kept, but 40 to 110 mm"),
+        ("squish.solder", "0.9 in", "1 to 2 mm"),
+        ("engine.ports.exhaust.opens", "14.2 deg", "95 to 110 deg"),
+        ("engine.gauge_psi", "15", "120 to 180 psi"),
+        ("ignition.taper", "12, 1.5", "1.5 mm is kept"),
+        ("engine.bore", "44", None),
+        ("engine.rod", "2 9/32 in", None),
+        ("engine.ports.exhaust.opens", "103", None),
+        ("engine.ports.transfer.opens", "121 deg", None),
+        ("engine.ports.exhaust.opens", "21.9 mm", None),
+        ("title", "440", None),
+    ],
+)
+def test_an_unusual_answer_is_kept_and_gets_a_word(tmp_path, name, text, what):
+    said = run("new", tmp_path / "job.toml", "--answers", answers_file(tmp_path, {name: text}))
+
+    assert said.exit_code == 0
+    assert ("is usual (common practice)" in said.output) is (what is not None)
+    assert what is None or what in said.output
+    assert unusual(BY_NAME[name], text, None) is None or what
+
+
+def test_a_person_hears_of_it_at_once(tmp_path):
+    said = run("new", tmp_path / "job.toml", text="x\nmm\n" + "\n" * 14 + "440\nstop\n")
+    assert "440 mm is kept, but 30 to 60 mm is usual" in said.output
+
+
+def test_piston_travel_is_taken_where_degrees_are_asked():
+    draft = with_answer({}, BY_NAME["engine.ports.exhaust.opens"], "14.2 mm")
+    assert draft == {"engine": {"ports": {"exhaust": {"travel": "14.2 mm"}}}}
+
+
+def test_no_hint_turns_millimetres_into_degrees():
+    with pytest.raises(JobError) as caught:
+        parse_job('[engine]\nbore = "44 mm"\nports.exhaust = { opens = "14.2 mm" }\n')
+    assert 'write travel = "14.2 mm" in place of opens' in str(caught.value)
+    assert "14.2 deg" not in str(caught.value)
+
+
+@pytest.mark.parametrize("name", BY_NAME)
+def test_a_question_says_what_the_description_of_its_key_says(name):
+    question = BY_NAME[name]
+    assert question.how
+    assert question.key.key.what
+    assert question.usual_range is None or question.usual
 
 
 @pytest.mark.parametrize(

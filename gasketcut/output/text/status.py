@@ -32,7 +32,7 @@ def status_text(status: Status, file: str) -> str:
 
 def question_rows(question: Question) -> list[str]:
     """The question, how to take it, what is usual."""
-    usual = f" Usual: {question.usual} (common practice)." if question.usual else ""
+    usual = f" Usual: {question.usual} ({question.source})." if question.usual else ""
     return [_filled(question.ask, 2), _filled(f"{question.how}.{usual}", 4)]
 
 

@@ -91,7 +91,7 @@ def _record(record: RecordSpec) -> dict[str, Any]:
         "date": record.date,
         "tools": list(record.tools),
         "fasteners": [
-            {"what": what, "size": size, "torque_nm": rounded(torque)} for what, size, torque in record.fasteners
+            {"what": one.what, "size": one.size, "torque_nm": rounded(one.torque_nm)} for one in record.fasteners
         ],
         "notes": list(record.notes),
     }

@@ -173,7 +173,9 @@ def _fasteners(job: Job) -> Section | None:
     if job.clamp:
         rows.append((f"base joint, {job.clamp.bolts} bolts, class {job.clamp.strength}", job.clamp.size,
                      torque(job.clamp.torque_nm)))  # fmt: skip
-    rows += [(what, size or "-", torque(nm) if nm else "-") for what, size, nm in job.record.fasteners]
+    rows += [
+        (one.what, one.size or "-", torque(one.torque_nm) if one.torque_nm else "-") for one in job.record.fasteners
+    ]
     if len(rows) == 1:
         return None
     return Section(
