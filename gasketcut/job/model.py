@@ -10,6 +10,7 @@ from typing import Literal
 
 from gasketcut.checked import Checked, Problem, Size
 from gasketcut.checked import Path as KeyPath
+from gasketcut.errors import Fault, Lack
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.length import Measured
@@ -101,7 +102,7 @@ class Engine(Checked):
     running      masses, sections and temperatures that replace the defaults of `profiles/squish.toml`
     """
 
-    bore: Size
+    bore: Size | None = None
     stroke: Size | None = None
     rod: Size | None = None
     pin_offset: float = 0.0
@@ -137,7 +138,7 @@ class Reading:
 class SquishSpec:
     """What was measured and what is wanted [mm]; `measured` is a mean that the user worked out."""
 
-    target: float
+    target: float | None = None
     least: float | None = None
     most: float | None = None
     gasket_present: Measured = Measured(0.0)
@@ -147,6 +148,14 @@ class SquishSpec:
     sealant: Range = (0.0, 0.0, 0.0)
     present_line: int = field(default=0, compare=False)
     line: int = field(default=0, compare=False)
+
+    def lacks(self) -> Iterator[Lack]:
+        """What has to be known before anything follows from it."""
+        if self.target is None:
+            yield Lack("target", "'target' is missing; write the squish that is wanted, e.g. target = \"0.020 in\"")
+        if not self.readings and self.measured is None:
+            hint = 'readings = [{ at = "left", value = 0.95 }, { at = "right", value = 0.97 }]'
+            yield Lack("readings", f"'readings' is missing; write e.g. {hint}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,7 +224,11 @@ class RecordSpec:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job(Checked):
-    """Everything a job file says; `source` is the file it came from."""
+    """Everything a job file says; `source` is the file it came from.
+
+    incomplete  what its sections lack, each a fault that says what to add. What lacks something, and what it is needed
+                for, is left out of the other values; an engine and a squish are there as far as they go.
+    """
 
     title: str
     parts: tuple[PartSpec, ...] = ()
@@ -229,6 +242,7 @@ class Job(Checked):
     cutting: CuttingSpec = CuttingSpec()
     layout: LayoutSpec | None = None
     topend: TopEnd = TopEnd()
+    incomplete: tuple[Fault, ...] = ()
     source: Path | None = field(default=None, compare=False)
 
     @property
@@ -249,6 +263,20 @@ class Job(Checked):
         """Area of the exhaust port's window, if the job knows it."""
         port = self.engine.port("exhaust") if self.engine else None
         return port.area if port else None
+
+    def lacking(self, *sections: str) -> tuple[Fault, ...]:
+        """What those sections lack, or all where none is named."""
+        known = {fault.key.partition(".")[0] for fault in self.incomplete}
+        found = [*self.incomplete]
+        if self.squish is not None and "squish" not in known:
+            found += [Fault(self.squish.line, "squish", lack) for lack in self.squish.lacks()]
+        if self.topend.ring is not None and (self.engine is None or self.engine.bore is None):
+            words = "[ring]: the end gap goes by the bore; add [engine] with bore"
+            found.append(Fault(0, "", Lack("engine.bore", words)))
+        if self.topend.muffler is not None and self.topend.muffler.port_area_mm2 is None and self.exhaust_mm2 is None:
+            words = "a share of what? Add port_area_mm2, or width and height of the exhaust port"
+            found.append(Fault(self.topend.muffler.line, "outlet", Lack("port_area_mm2", words)))
+        return tuple(one for one in found if not sections or one.key.partition(".")[0] in sections)
 
     def called(self) -> str:
         return str(self.source or "job")

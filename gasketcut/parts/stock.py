@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gasketcut.checked import Checked, Problem, Size
+from gasketcut.errors import Lack
 from gasketcut.length import Measured
 
 Range = tuple[float, float, float]
@@ -42,7 +43,7 @@ class Stock(Checked):
     def problems(self) -> Iterator[Problem]:
         yield from Checked.problems(self)
         if not self.name:
-            yield None, "'name' is missing; write e.g. name = \"paper 0.5\""
+            yield None, Lack("name", "'name' is missing; write e.g. name = \"paper 0.5\"")
         if self.fitted is not None and not self.fitted[0] <= self.fitted[1] <= self.fitted[2]:
             yield "fitted", "write it as [least, likely, most], rising"
         if not 1 <= self.sheets <= MOST_SHEETS:

@@ -30,7 +30,8 @@ def read_measure(table: Table) -> Measure:
         left=table.text("left"),
         rough=tuple(_read_rough(table)),
     )
-    _check(table, measure)
+    if table.is_whole:
+        _check(table, measure)
     table.close()
     return measure
 

@@ -47,12 +47,13 @@ def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
         "line": table.line,
     }
     spec = table.built(kind, **common, **kind.read_own(table))
-    for other in KINDS.values():
-        for key in other.own_keys:
-            if key in table and key not in kind.own_keys:
-                table.raw(key)
-                table.fault(key, f'belongs to kind = "{other.kind}" only')
-    table.close()
+    if "kind" in table:  # else nobody knows yet which keys are its own
+        for other in KINDS.values():
+            for key in other.own_keys:
+                if key in table and key not in kind.own_keys:
+                    table.raw(key)
+                    table.fault(key, f'belongs to kind = "{other.kind}" only')
+        table.close()
     return spec
 
 

@@ -6,6 +6,7 @@ import re
 
 from gasketcut.job.model import RecordSpec
 from gasketcut.toml.table import Table
+from gasketcut.toml.whole import whole
 
 
 def read_record(table: Table) -> RecordSpec:
@@ -16,7 +17,7 @@ def read_record(table: Table) -> RecordSpec:
     record = RecordSpec(
         date=date,
         tools=table.texts("tools"),
-        fasteners=tuple(_read_fastener(one) for one in table.tables("fastener")),
+        fasteners=tuple(whole(_read_fastener, table.tables("fastener"))),
         notes=table.texts("notes"),
     )
     table.close()

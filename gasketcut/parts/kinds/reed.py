@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from gasketcut.checked import Problem
+from gasketcut.errors import Lack
 from gasketcut.parts.cautions import ASBESTOS, FUEL
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.window import Window
@@ -33,7 +34,8 @@ class Reed(PartSpec):
     def problems(self) -> Iterator[Problem]:
         yield from PartSpec.problems(self)
         if self.cage is None and self.opening is None and not self.windows:
-            yield None, "'cage' is missing; write the body of the reed cage, e.g. cage = { rectangle = [38.0, 26.0] }"
+            hint = "write the body of the reed cage, e.g. cage = { rectangle = [38.0, 26.0] }"
+            yield None, Lack("cage", f"'cage' is missing; {hint}")
 
     @classmethod
     def read_own(cls, table: Any) -> dict[str, Any]:
