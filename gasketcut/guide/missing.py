@@ -10,7 +10,7 @@ from typing import Any
 from gasketcut.engine.topend.result import TopEndResult
 from gasketcut.errors import Fault, GasketError, IncompleteError, JobError
 from gasketcut.evaluation.evaluation import Evaluation
-from gasketcut.flow import evaluate
+from gasketcut.profile.profiles import read_profiles
 from gasketcut.guide.answers import is_answered
 from gasketcut.guide.questions import (
     GASKET,
@@ -73,7 +73,8 @@ def status_of(data: Mapping[str, Any], text: str, name: str) -> Status:
     known = tuple(question for question in QUESTIONS if is_known(data, question))
     open_ = [question for question in QUESTIONS if question not in known]
     try:
-        evaluation, faults = evaluate(parse_job(text, Path(name))), tuple[Fault, ...]()
+        profiles = read_profiles(Path(name).parent)
+        evaluation, faults = Evaluation(parse_job(text, Path(name), profiles), profiles), tuple[Fault, ...]()
     except JobError as error:
         evaluation, faults = None, tuple(fault for fault in error.faults if not fault.is_lack)
     outputs = tuple(_output(each, evaluation, faults, open_) for each in OUTPUTS)

@@ -17,7 +17,8 @@ Parts = dict[Path, tuple[Table, PartSpec]]
 
 def with_whole_parts(job: Job, parts: Parts, data: Mapping[str, Any], faults: Faults) -> Job:
     """The job with its whole parts; why another one is left out is noted, and what the parts say of each other."""
-    is_faulty = any(not fault.is_lack for fault in faults.sorted())
+    if any(not fault.is_lack for fault in faults.sorted()):
+        return job  # it is refused; what else would be wrong shows once these are put right
     left = {path: spec for path, (table, spec) in parts.items() if table.is_whole}
     while True:
         job = Job.unchecked(**{**_values(job), "parts": tuple(left.values())})
@@ -27,10 +28,9 @@ def with_whole_parts(job: Job, parts: Parts, data: Mapping[str, Any], faults: Fa
         for path, lack in waiting.items():
             faults.add(path, lack)
             del left[path]
-    if not is_faulty:
-        places = list(left)
-        for key, message in job.problems():
-            faults.add(_where(key, places), message)
+    places = list(left)
+    for key, message in job.problems():
+        faults.add(_where(key, places), message)
     return job
 
 
