@@ -22,7 +22,8 @@ def new(job: Path, answers: Path | None) -> None:
     """Ask for what there is to measure, in the order in which an engine comes apart, and keep it in JOB.
 
     Enter skips a question, "stop" leaves; the same command goes on where you left, and with a job that you wrote by
-    hand: your remarks and your layout stay. JOB is whole TOML after each answer. --answers changes what is there already.
+    hand: your remarks and your layout stay. JOB is whole TOML after each answer. --answers changes what is there
+    already, and says so.
     Exit code: 0 done or left, 2 an answer of the file cannot be taken.
 
     \b

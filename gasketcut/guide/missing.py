@@ -10,7 +10,6 @@ from typing import Any
 from gasketcut.engine.topend.result import TopEndResult
 from gasketcut.errors import Fault, GasketError, IncompleteError, JobError
 from gasketcut.evaluation.evaluation import Evaluation
-from gasketcut.profile.profiles import read_profiles
 from gasketcut.guide.answers import is_answered
 from gasketcut.guide.questions import (
     GASKET,
@@ -27,6 +26,7 @@ from gasketcut.guide.questions import (
     Question,
 )
 from gasketcut.job.reading.reader import parse_job
+from gasketcut.profile.profiles import read_profiles
 
 COMMANDS = {
     SQUISH: "gasketcut squish",

@@ -41,8 +41,8 @@ def need_crank(job: Job) -> tuple[Engine, Crank]:
         words = "[engine] has no stroke; add the line stroke = 34.0 with yours in place of 34.0"
         raise _lacking(job, "stroke", words)
     if not engine.rod:
-        words = "[engine] has no rod; add the line rod = 58.0 with yours in place of 58.0, from the middle of the big end"
-        raise _lacking(job, "rod", f"{words} to the middle of the small end")
+        words = "[engine] has no rod; add the line rod = 58.0 with yours in place of 58.0, from the middle of the"
+        raise _lacking(job, "rod", f"{words} big end to the middle of the small end")
     return engine, Crank(engine.stroke, engine.rod, engine.pin_offset)
 
 
