@@ -37,6 +37,18 @@ class ReadBackError(GasketError, RuntimeError):
     """A file we wrote does not hold what the part is: never hand it over."""
 
 
+class Lack(str):
+    """A fault's words where nothing is wrong but that something is not there yet; `key` is what to add."""
+
+    __slots__ = ("key",)
+    key: str
+
+    def __new__(cls, key: str, words: str) -> Lack:
+        made = super().__new__(cls, words)
+        made.key = key
+        return made
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """One fault of a job file or a profile: the line it stands on (0 if none), the key and what to write instead."""
@@ -44,6 +56,18 @@ class Fault:
     line: int
     key: str
     message: str
+
+    @property
+    def is_lack(self) -> bool:
+        """Nothing is wrong; something is not there yet."""
+        return isinstance(self.message, Lack)
+
+    @property
+    def wants(self) -> str:
+        """The key to add, e.g. `squish.target`; the fault's own where nothing is lacking."""
+        if not isinstance(self.message, Lack):
+            return self.key
+        return f"{self.key}.{self.message.key}" if self.key else self.message.key
 
     def text(self, file: str) -> str:
         """The fault as editors make it clickable: `file:line: key: message`."""
@@ -57,6 +81,10 @@ class JobError(GasketError, ValueError):
     def __init__(self, file: str, faults: tuple[Fault, ...]) -> None:
         super().__init__("\n".join(fault.text(file) for fault in faults))
         self.file, self.faults = file, faults
+
+
+class IncompleteError(JobError):
+    """What was asked for needs what the job does not say yet; every fault says what to add."""
 
 
 class ProfileError(GasketError, ValueError):

@@ -40,7 +40,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "capture": ("profile", "job", "measure", "shape"),
     "checks": ("profile", "parts", "shape", "engine"),
     "evaluation": ("profile", "job", "parts", "shape", "measure", "engine", "cutting", "received.shape_file", "checks"),
-    "guide": ("job",),
+    "guide": ("toml", "profile", "job", "engine", "evaluation"),
     "output": (
         *(
             "profile",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from gasketcut.cli.program import EXIT_STOP, PAPER, coloured, echo_json, main
-from gasketcut.errors import GasketError
+from gasketcut.errors import GasketError, IncompleteError
 
 if TYPE_CHECKING:
     from gasketcut.cutting.nest.search import Progress
@@ -64,6 +64,8 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]
                       together=together, anyway=anyway)  # fmt: skip
     found = read_job(str(job))
+    if not found.parts and (lacking := found.lacking("part")):
+        raise IncompleteError(found.called(), lacking)
     if not found.parts:
         raise GasketError(f"{job}: has no [[part]]; add one, e.g. a base gasket")
     on_progress = _progress if sys.stderr.isatty() and not quiet else None

@@ -19,6 +19,7 @@ from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
 from gasketcut.evaluation.drawings import drawings_of
+from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.job.model import Job
 from gasketcut.parts.part_spec import Around, PartSpec
@@ -80,9 +81,15 @@ class Evaluation:
 
     @cached_property
     def squish(self) -> SquishResult | None:
-        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`."""
+        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`. Raise
+        `IncompleteError` where that lacks something."""
         result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
         return replace(result, findings=(*result.findings, *self._clamp_agreement)) if result else None
+
+    @property
+    def known_squish(self) -> SquishResult | None:
+        """The same for whoever can do without: None too where `[squish]` lacks something."""
+        return None if self.job.lacking("squish") else self.squish
 
     @cached_property
     def fitted(self) -> FittedStocks:
@@ -126,7 +133,7 @@ class Evaluation:
     @cached_property
     def topend(self) -> TopEndResult:
         """Ring, port width, outlet, key, pressure, cost and trials, as far as the job speaks of them."""
-        return topend_result(self.job, self.squish, self.prices, self.profiles)
+        return topend_result(self.job, self.known_squish, self.prices, self.profiles)
 
     @property
     def crank(self) -> Crank:
@@ -136,12 +143,12 @@ class Evaluation:
     @cached_property
     def events(self) -> tuple[Event, ...]:
         """Opening and closing of every port, old and new; raise `GasketError` as `crank` does."""
-        return events(self.job, self.squish)
+        return events(self.job, self.known_squish)
 
     @cached_property
     def wall(self) -> BoreWall:
         """The bore laid flat; raise `GasketError` with what to add if there is no bore or no window to draw."""
-        return bore_wall(self.job, self.squish)
+        return bore_wall(self.job, self.known_squish)
 
     # -- parts -------------------------------------------------------------------------------------------------
 
@@ -190,12 +197,13 @@ class Evaluation:
 
     def _on_base(self, result: PartResult) -> tuple[Finding, ...]:
         """What the squish has to say of a base gasket."""
-        if self.squish is None or not result.spec.is_base:
+        squish = self.known_squish
+        if squish is None or not result.spec.is_base:
             return ()
         from gasketcut.checks.thickness import thickness
 
-        own = tuple(thickness(result.part, self.squish))
-        return (*own, *self.squish.for_part(result.name))
+        own = tuple(thickness(result.part, squish))
+        return (*own, *squish.for_part(result.name))
 
     # -- findings ----------------------------------------------------------------------------------------------
 
@@ -204,15 +212,17 @@ class Evaluation:
         """Everything that was found, the gravest first; what a search for a layout found stands with the sheets."""
         found = [finding for part in self.parts.values() for finding in part.findings]
         found += [finding for joint in self.joints.values() for finding in joint.findings]
-        if self.squish is not None and not any(result.spec.is_base for result in self.parts.values()):
-            found += self.squish.findings
+        if self.known_squish is not None and not any(result.spec.is_base for result in self.parts.values()):
+            found += self.known_squish.findings
+        found += not_yet(self.job)
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
         return sorted_findings(found)
 
     @property
     def verdict(self) -> Verdict:
         """The worst of the parts', and of what concerns no part alone."""
-        alone = Verdict.DOES_NOT_FIT if has_stop(self.findings) else Verdict.FITS
+        whole = Verdict.NOT_PROVEN if self.job.lacking("part") else Verdict.FITS
+        alone = Verdict.DOES_NOT_FIT if has_stop(self.findings) else whole
         parts, joints = self.parts.values(), self.joints.values()
         return worst([*(one.verdict for one in parts), *(one.verdict for one in joints), alone])
 

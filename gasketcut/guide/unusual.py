@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from gasketcut.guide.answers import value_of
 from gasketcut.guide.questions import Question
+from gasketcut.guide.typed import value_of
 from gasketcut.length import parse_angle, parse_measured
 
 

@@ -79,7 +79,8 @@ class Engine(Checked):
 
     written: ClassVar[tuple[type, ...]] = (Gauge,)
 
-    bore: Size = key(
+    bore: Size | None = key(
+        None,
         what="bore of the cylinder",
         how="inside, at the top where it is worn least",
         example="44.0",

@@ -10,6 +10,7 @@ from typing import ClassVar, Literal
 from gasketcut.checked import Checked, Problem
 from gasketcut.checked import Path as KeyPath
 from gasketcut.described import GASKET, SQUISH, TIMING, key
+from gasketcut.errors import Fault, Lack
 from gasketcut.job.calipers import CaliperReading, Measure, Over
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
 from gasketcut.job.engine import Clamp, Engine, PortWork
@@ -40,7 +41,11 @@ class Units:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job(Checked):
-    """Everything a job file says; `source` is the file it came from."""
+    """Everything a job file says; `source` is the file it came from.
+
+    incomplete  what its sections lack, each a fault that says what to add. What lacks something, and what it is needed
+                for, is left out of the other values; an engine and a squish are there as far as they go.
+    """
 
     written: ClassVar[tuple[type, ...]] = (Units, TopEnd)
 
@@ -80,6 +85,7 @@ class Job(Checked):
         None, what="all parts laid out on whole sheets", example="{ margin = 5.0 }", helps=(GASKET,)
     )
     topend: TopEnd = TopEnd()
+    incomplete: tuple[Fault, ...] = ()
     source: Path | None = field(default=None, compare=False)
 
     @property
@@ -100,6 +106,20 @@ class Job(Checked):
         """Area of the exhaust port's window, if the job knows it."""
         port = self.engine.port("exhaust") if self.engine else None
         return port.area if port else None
+
+    def lacking(self, *sections: str) -> tuple[Fault, ...]:
+        """What those sections lack, or all where none is named."""
+        known = {fault.key.partition(".")[0] for fault in self.incomplete}
+        found = [*self.incomplete]
+        if self.squish is not None and "squish" not in known:
+            found += [Fault(self.squish.line, "squish", lack) for lack in self.squish.lacks()]
+        if self.topend.ring is not None and (self.engine is None or self.engine.bore is None):
+            words = "[ring]: the end gap goes by the bore; add [engine] with bore"
+            found.append(Fault(0, "", Lack("engine.bore", words)))
+        if self.topend.muffler is not None and self.topend.muffler.port_area_mm2 is None and self.exhaust_mm2 is None:
+            words = "a share of what? Add port_area_mm2, or width and height of the exhaust port"
+            found.append(Fault(self.topend.muffler.line, "outlet", Lack("port_area_mm2", words)))
+        return tuple(one for one in found if not sections or one.key.partition(".")[0] in sections)
 
     def called(self) -> str:
         return str(self.source or "job")

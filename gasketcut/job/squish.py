@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar
 
 from gasketcut.checked import Checked, Limits, Size
 from gasketcut.described import SQUISH, Form, Usual, key
+from gasketcut.errors import Lack
 from gasketcut.length import Measured
 from gasketcut.parts.stock import FROM_LEAST, Range
 
@@ -80,7 +82,8 @@ class SquishSpec(Checked):
 
     written: ClassVar[tuple[type, ...]] = (GapByDeck,)
 
-    target: Size = key(
+    target: Size | None = key(
+        None,
         what="squish that is wanted",
         how="yours to choose; maker's figure first",
         example='"0.020 in"',
@@ -151,3 +154,11 @@ class SquishSpec(Checked):
     )
     present_line: int = field(default=0, compare=False)
     line: int = field(default=0, compare=False)
+
+    def lacks(self) -> Iterator[Lack]:
+        """What has to be known before anything follows from it."""
+        if self.target is None:
+            yield Lack("target", "'target' is missing; write the squish that is wanted, e.g. target = \"0.020 in\"")
+        if not self.readings and self.measured is None:
+            hint = 'readings = [{ at = "left", value = 0.95 }, { at = "right", value = 0.97 }]'
+            yield Lack("readings", f"'readings' is missing; write e.g. {hint}")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Limits, Problem, Size
 from gasketcut.described import GASKET, Usual, key
-from gasketcut.errors import ShapeError
+from gasketcut.errors import Lack, ShapeError
 from gasketcut.parts.words import Oval, Placed, Round, Shape, Slot
 from gasketcut.plane import Point
 from gasketcut.toml.read import read
@@ -74,7 +74,8 @@ class OutletRule(Checked):
         if self.shape is None and self.percent is None:
             yield None, "write the shape of the opening, e.g. { round = 14.0 }, or percent = 80 of the exhaust port"
         if self.count > 1 and self.circle is None:
-            yield None, "'circle' is missing; write the circle on which the openings sit, e.g. circle = 24"
+            hint = "write the circle on which the openings sit, e.g. circle = 24"
+            yield None, Lack("circle", f"'circle' is missing; {hint}")
 
     def openings(self, exhaust_mm2: float | None) -> list[Placed]:
         """Every opening at its place; raise `ShapeError` if there is nothing to take a share of."""

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, ClassVar
 
 from gasketcut.checked import Checked, Count, Limits, Margin, Problem
 from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of
+from gasketcut.errors import Lack
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.rules import Outline
 from gasketcut.parts.stock import Stock
@@ -202,12 +203,12 @@ class PartSpec(Checked):
             for number, pattern in enumerate(patterns):
                 if pattern.stud is None:
                     hint = 'what goes through the hole, e.g. size = "M5" or stud_diameter = 5.0'
-                    yield (role, number), f"'stud_diameter' is missing; write {hint}"
+                    yield (role, number), Lack("stud_diameter", f"'stud_diameter' is missing; write {hint}")
         yield from self._outline_problems()
 
     def _name_problems(self) -> Iterator[Problem]:
         if not self.name:
-            yield None, "'name' is missing; write e.g. name = \"base-gasket\""
+            yield None, Lack("name", "'name' is missing; write e.g. name = \"base-gasket\"")
         elif (
             not _NAME.fullmatch(self.name)
             or self.name.endswith(".")
@@ -220,11 +221,12 @@ class PartSpec(Checked):
     def _outline_problems(self) -> Iterator[Problem]:
         if self.follows is not None:
             if self.of is None and (self.outline is None or not self.own_outline):
-                yield None, f"'of' is missing; write {self.follows}"
+                yield None, Lack("of", f"'of' is missing; write {self.follows}")
         elif self.of is not None:
             yield "of", f"only a {_kinds_that_follow()} takes the outline of another part"
         elif self.outline is None and self.needs_outline:
-            yield None, "'outline' is missing; write e.g. outline = { hull = 4.0 } or outline = { round = 60.0 }"
+            hint = "outline = { hull = 4.0 } or outline = { round = 60.0 }"
+            yield None, Lack("outline", f"'outline' is missing; write e.g. {hint}")
 
     @property
     def needs_outline(self) -> bool:

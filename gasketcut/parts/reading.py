@@ -4,6 +4,7 @@ each with `at` and `turn` where it can be placed; and the outline rules, `{ hull
 from __future__ import annotations
 
 from gasketcut.described import names_of
+from gasketcut.errors import Lack
 from gasketcut.parts.rules import RULES, Outline
 from gasketcut.parts.words import SHAPES, Placed, Round, Shape
 from gasketcut.toml.read import given
@@ -14,7 +15,11 @@ def read_shape(table: Table) -> Shape:
     """The one shape word of the table."""
     found = [word for word in SHAPES if word in table]
     if len(found) != 1:
-        table.fault(None, f"write one shape: {', '.join(SHAPES)}" + (f"; found {' and '.join(found)}" if found else ""))
+        words = f"write one shape: {', '.join(SHAPES)}"
+        if found:
+            table.fault(None, f"{words}; found {' and '.join(found)}")
+        else:
+            table.fault(None, Lack("round", words))
         for shape in SHAPES.values():
             for key in names_of(shape):
                 table.raw(key)
@@ -31,7 +36,7 @@ def read_placed(table: Table) -> Placed:
 
 def read_outline(table: Table) -> Outline:
     """A placed shape, or an outline rule."""
-    word = next((word for word in RULES if word in table), None)
+    word = next((word for word, rule in RULES.items() if any(key in table for key in (word, *rule.other_keys))), None)
     if word is None:
         return read_placed(table)
     outline = RULES[word].read(table)

@@ -8,6 +8,7 @@ from typing import Annotated
 
 from gasketcut.checked import Checked, Limits, Problem, Size
 from gasketcut.described import GASKET, SQUISH, Form, Usual, key
+from gasketcut.errors import Lack
 from gasketcut.length import Measured
 
 Range = tuple[float, float, float]
@@ -80,6 +81,6 @@ class Stock(Checked):
     def problems(self) -> Iterator[Problem]:
         yield from Checked.problems(self)
         if not self.name:
-            yield None, "'name' is missing; write e.g. name = \"paper 0.5\""
+            yield None, Lack("name", "'name' is missing; write e.g. name = \"paper 0.5\"")
         if self.fitted is not None and not self.fitted[0] <= self.fitted[1] <= self.fitted[2]:
             yield "fitted", "write it as [least, likely, most], rising"

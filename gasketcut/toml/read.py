@@ -33,7 +33,7 @@ def read(cls: type[C], table: Table, /, **own: Any) -> C:
 
 
 def given(cls: type, table: Table, /, *but: str) -> dict[str, Any]:
-    """What the table says, by field; a required key that is not there is a fault.
+    """What the table says, by field; a required key that is not there is lacking.
 
     but : fields that are read elsewhere
     """
@@ -70,7 +70,7 @@ def read_key(table: Table, each: Described) -> Any:
 
 
 def _stand_in(each: Described) -> Any:
-    """To go on with: it never reaches a job, as a reader with faults raises."""
+    """To go on with: it never reaches a job, as a table that lacks something is left out."""
     one = _STAND_INS.get(each.form.takes, 1.0)
     return (one,) * len(each.fields) if len(each.fields) > 1 else one
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, TypeVar
 
 from gasketcut.checked import Checked, Path
-from gasketcut.errors import GasketError
+from gasketcut.errors import GasketError, Lack
 from gasketcut.length import Measured, parse_angle, parse_length, parse_measured
 from gasketcut.tolerances import LARGEST
 from gasketcut.toml.faults import Faults, meant
@@ -52,6 +52,11 @@ class Table:
             if not self.faults.has_below(path):
                 self.faults.add(path, message)
         return made
+
+    @property
+    def is_whole(self) -> bool:
+        """Nothing in it was found wrong, or lacking, so far."""
+        return not self.faults.has_below(self.path)
 
     def close(self) -> None:
         """Call when every key has been asked for: what is left over is unknown."""
@@ -279,7 +284,7 @@ class Table:
 
     def missing(self, key: str, wanted: str) -> None:
         """Note that a required key is not there."""
-        self.fault(None, f"'{key}' is missing; write {wanted}")
+        self.fault(None, Lack(key, f"'{key}' is missing; write {wanted}"))
 
     # -- inside ------------------------------------------------------------------------------------------------
 

@@ -24,7 +24,7 @@ from gasketcut.engine.stack.choices import Choice, FittedStock, Layer, choices
 from gasketcut.engine.stack.clamp import clamping
 from gasketcut.engine.stack.clamped import Origin
 from gasketcut.engine.stack.fitted import FittedStocks
-from gasketcut.errors import Fault, JobError
+from gasketcut.errors import Fault, IncompleteError, JobError
 from gasketcut.finding import Finding
 from gasketcut.job.model import Job, SquishSpec
 from gasketcut.length import Measured
@@ -78,11 +78,14 @@ def squish_result_of(
     shelf   : how thick each stock is when clamped
     gasket  : fitted thickness [mm] for which "after" is wanted, in place of the best choice
 
-    Raise `JobError` if what was entered contradicts itself or cannot be.
+    Raise `IncompleteError` if it lacks something, `JobError` if what was entered contradicts itself or cannot be.
     """
     spec = job.squish
     if spec is None:
         return None
+    lacking, target = job.lacking("squish"), spec.target
+    if lacking or target is None:
+        raise IncompleteError(job.called(), lacking)
     _refuse(job, list(contradictions(job)))
     squish = squish_of(spec)
     bare = Measured(
@@ -94,11 +97,11 @@ def squish_result_of(
             f"{squish.mean.value:.3f} mm: without it the piston would meet the head; check both"
         )
         _refuse(job, [Fault(spec.present_line, "squish.gasket_present", message)])
-    band = band_of(spec)
+    band = band_of(spec, target)
     sheets = [FittedStock(stock, shelf.base[stock.name]) for stock in job.stock if _goes_under(stock)]
-    found = tuple(choices(sheets, bare, spec.sealant, spec.target, band))
+    found = tuple(choices(sheets, bare, spec.sealant, target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
-    wanted = spec.target - bare.value
+    wanted = target - bare.value
     needed = wanted - (spec.sealant[1] if wanted > 0 and (best is None or best.layers) else 0.0)
     fitted = gasket if gasket is not None else best.fitted[1] if best else wanted
     present = spec.gasket_present.value
@@ -120,12 +123,12 @@ def squish_result_of(
         squish=squish,
         present=present,
         bare=bare,
-        target=spec.target,
+        target=target,
         band=band,
         needed=needed,
         choices=found,
         best=best,
-        verdict=verdict_of(bare.value, spec.target, best),
+        verdict=verdict_of(bare.value, target, best),
         fitted=shelf,
         before=before,
         after=after,
@@ -134,10 +137,10 @@ def squish_result_of(
     )
 
 
-def band_of(spec: SquishSpec) -> tuple[float, float]:
+def band_of(spec: SquishSpec, target: float) -> tuple[float, float]:
     """Floor and ceiling: the user's, else HALF_BAND either side of the target; a ceiling mirrors a given floor."""
-    low = spec.least if spec.least is not None else max(0.0, spec.target - HALF_BAND)
-    return low, spec.most if spec.most is not None else 2 * spec.target - low
+    low = spec.least if spec.least is not None else max(0.0, target - HALF_BAND)
+    return low, spec.most if spec.most is not None else 2 * target - low
 
 
 def layers_of(answer: SquishResult | None) -> tuple[Layer, ...]:

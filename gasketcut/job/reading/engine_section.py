@@ -49,6 +49,8 @@ def read_clamp(table: Table, fasteners: Fasteners) -> Clamp:
 def _check_engine(table: Table, engine: Engine) -> None:
     if engine.stroke and engine.rod and engine.rod - abs(engine.pin_offset) <= engine.stroke / 2:
         table.fault("rod", f"a rod of {engine.rod:g} mm is shorter than the crank throw {engine.stroke / 2:g} mm")
+    if engine.bore is None:
+        return
     if engine.squish_band and engine.squish_band >= engine.bore / 2:
         table.fault("squish_band", f"a band {engine.squish_band:g} mm wide leaves no bowl in a bore of {engine.bore:g}")
     for port in engine.ports:

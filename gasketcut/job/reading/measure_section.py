@@ -26,7 +26,8 @@ def read_measure(table: Table) -> Measure:
         frame=(frame[0], frame[1]) if len(frame) == 2 else None,
         rough=tuple(_read_rough(table)),
     )
-    _check(table, measure)
+    if table.is_whole:
+        _check(table, measure)
     table.close()
     return measure
 

@@ -45,13 +45,14 @@ def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
         landmark=_read_landmark(table),
         line=table.line,
     )
-    own_of = {name: {key.name for key in other.own_keys()} for name, other in KINDS.items()}
-    for name in dict.fromkeys(name for names in own_of.values() for name in names if name in table):
-        if name not in names_of(kind):
-            table.raw(name)
-            whose = " or ".join(f'"{other}"' for other, names in own_of.items() if name in names)
-            table.fault(name, f"belongs to kind = {whose} only")
-    table.close()
+    if "kind" in table:  # else nobody knows yet which keys are its own
+        own_of = {name: {key.name for key in other.own_keys()} for name, other in KINDS.items()}
+        for name in dict.fromkeys(name for names in own_of.values() for name in names if name in table):
+            if name not in names_of(kind):
+                table.raw(name)
+                whose = " or ".join(f'"{other}"' for other, names in own_of.items() if name in names)
+                table.fault(name, f"belongs to kind = {whose} only")
+        table.close()
     return spec
 
 

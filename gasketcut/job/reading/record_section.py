@@ -5,11 +5,12 @@ from __future__ import annotations
 from gasketcut.job.record import Fastening, RecordSpec
 from gasketcut.toml.read import read
 from gasketcut.toml.table import Table
+from gasketcut.toml.whole import whole
 
 
 def read_record(table: Table) -> RecordSpec:
     """`[record]` with `[[record.fastener]]`."""
-    record = read(RecordSpec, table, fasteners=tuple(_read_fastener(one) for one in table.tables("fastener")))
+    record = read(RecordSpec, table, fasteners=tuple(whole(_read_fastener, table.tables("fastener"))))
     table.close()
     return record
 

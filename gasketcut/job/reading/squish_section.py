@@ -11,6 +11,7 @@ from gasketcut.length import Measured, parse_angle
 from gasketcut.parts.stock import Range
 from gasketcut.toml.read import given, read
 from gasketcut.toml.table import Table
+from gasketcut.toml.whole import whole
 
 
 def read_squish(table: Table) -> SquishSpec:
@@ -18,19 +19,19 @@ def read_squish(table: Table) -> SquishSpec:
     spec = read(
         SquishSpec,
         table,
-        readings=tuple(_read_reading(reading) for reading in table.tables("readings")),
+        readings=tuple(whole(_read_reading, table.tables("readings"))),
         measured=_read_measured(table),
         sealant=_read_sealant(table),
         present_line=table.line_of("gasket_present"),
         line=table.line,
     )
-    if not spec.readings and spec.measured is None:
-        table.missing("readings", 'e.g. readings = [{ at = "left", value = 0.95 }, { at = "right", value = 0.97 }]')
+    for lack in spec.lacks():
+        table.fault(None, lack)
     if spec.readings and spec.measured is not None:
         table.fault("measured", "give the readings or one figure for them, not both")
-    if spec.least is not None and spec.target < spec.least:
+    if spec.target is not None and spec.least is not None and spec.target < spec.least:
         table.fault("target", f"{spec.target:g} mm is under your own floor, least = {spec.least:g} mm")
-    if spec.most is not None and spec.target > spec.most:
+    if spec.target is not None and spec.most is not None and spec.target > spec.most:
         table.fault("target", f"{spec.target:g} mm is over your own ceiling, most = {spec.most:g} mm")
     table.close()
     return spec

@@ -11,6 +11,7 @@ from gasketcut.job.topend import Cost, IgnitionSpec, MufflerSpec, RingSpec, Scre
 from gasketcut.parts.reading import read_shape
 from gasketcut.toml.read import given, read
 from gasketcut.toml.table import Table
+from gasketcut.toml.whole import whole, whole_table
 
 
 def read_topend(top: Table, folder: Path | None) -> TopEnd:
@@ -18,13 +19,12 @@ def read_topend(top: Table, folder: Path | None) -> TopEnd:
 
     folder : that of the job file, in which the table of costs lies
     """
-    ring, outlet, ignition = top.table("ring"), top.table("outlet"), top.table("ignition")
     return TopEnd(
-        ring=_read_ring(ring) if ring else None,
-        muffler=_read_outlet(outlet) if outlet else None,
-        ignition=_read_ignition(ignition) if ignition else None,
-        costs=(*(_read_cost(one) for one in top.tables("cost")), *_cost_table(top, folder)),
-        trials=tuple(_read_trial(one) for one in top.tables("trial")),
+        ring=whole_table(top, "ring", _read_ring),
+        muffler=whole_table(top, "outlet", _read_outlet),
+        ignition=whole_table(top, "ignition", _read_ignition),
+        costs=(*whole(_read_cost, top.tables("cost")), *_cost_table(top, folder)),
+        trials=tuple(whole(_read_trial, top.tables("trial"))),
     )
 
 
@@ -71,7 +71,7 @@ def _read_stage(table: Table) -> Stage:
 
 def _read_screen(table: Table) -> Screen:
     screen = read(Screen, table)
-    if screen.wire > 3 * screen.opening:
+    if table.is_whole and screen.wire > 3 * screen.opening:
         table.fault("wire", "is more than three times the opening: no such screen is woven; are the two swapped?")
     table.close()
     return screen
@@ -83,7 +83,7 @@ def _read_ignition(table: Table) -> IgnitionSpec:
     spec = table.built(IgnitionSpec, **said)
     if spec.key_width is not None and spec.removed >= spec.key_width:
         table.fault("removed", f"takes {spec.removed:g} mm from a key of {spec.key_width:g} mm: nothing is left of it")
-    elif spec.removed >= spec.small:
+    elif table.is_whole and spec.removed >= spec.small:
         table.fault("removed", "is more than the taper is wide")
     table.close()
     return spec

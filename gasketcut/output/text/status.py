@@ -14,12 +14,13 @@ def status_text(status: Status, file: str) -> str:
     """What can be had now, what lacks what, what to measure next, and only then what is wrong."""
     rows = [f"{file}: {len(status.known)} of {len(QUESTIONS)} measurements known", ""]
     for output in status.outputs:
-        if not output.missing:
+        if output.ready:
             more = f"; says more with {_names(output.better)}" if output.better else ""
             rows.append(_filled(f"ready    {output.name}: {output.command} {file}{more}"))
     for output in status.outputs:
-        if output.missing:
-            rows.append(_filled(f"lacks    {output.name}: {_names(output.missing)}"))
+        if not output.ready:
+            why = ", ".join(output.missing) or "; ".join(output.contradicts) or "nothing of it in the job"
+            rows.append(_filled(f"{'lacks' if output.missing else 'not':<8} {output.name}: {why}"))
     if status.next is not None:
         rows += ["", "Measure next:", *question_rows(status.next)]
     if status.faults:
@@ -45,8 +46,9 @@ def status_data(status: Status, file: str) -> dict[str, Any]:
             {
                 "name": one.name,
                 "command": one.command,
-                "ready": not one.missing,
-                "missing": [question.name for question in one.missing],
+                "ready": one.ready,
+                "missing": list(one.missing),
+                "contradicts": list(one.contradicts),
                 "better_with": [question.name for question in one.better],
             }
             for one in status.outputs

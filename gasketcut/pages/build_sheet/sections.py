@@ -27,7 +27,7 @@ _CHOICES = 4
 
 def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
     """The sections that the job has data for, in the order of the work."""
-    job, answer, topend = evaluation.job, evaluation.squish, evaluation.topend
+    job, answer, topend = evaluation.job, evaluation.known_squish, evaluation.topend
     found = [
         _engine(job.engine, topend.swept_cc),
         _readings(job),
@@ -58,7 +58,9 @@ def torque(newton_metres: float) -> str:
 def _engine(engine: Engine | None, swept_cc: float | None) -> Section | None:
     if engine is None:
         return None
-    lines = [f"Bore {both(engine.bore)}" + (f", stroke {both(engine.stroke)}" if engine.stroke else "")]
+    sizes = (("bore", engine.bore), ("stroke", engine.stroke))
+    said = ", ".join(f"{name} {both(value)}" for name, value in sizes if value)
+    lines = [said[:1].upper() + said[1:]] if said else []
     if swept_cc is not None:
         lines.append(f"Swept volume {swept_cc:.1f} cc")
     if engine.rod:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, Literal
 
 from gasketcut.checked import Problem, Size
 from gasketcut.described import GASKET, Usual, key
+from gasketcut.errors import Lack
 from gasketcut.parts.cautions import MUFFLER
 from gasketcut.parts.outlet_rule import OutletRule
 from gasketcut.parts.part_spec import Around, PartSpec
@@ -52,8 +53,8 @@ class Outlet(PartSpec):
     def problems(self) -> Iterator[Problem]:
         yield from PartSpec.problems(self)
         if self.outlet is None:
-            yield None, ("'outlet' is missing; write its size, e.g. outlet = { round = 14.0 } or "
-                         "outlet = { percent = 80 }")  # fmt: skip
+            hint = "write its size, e.g. outlet = { round = 14.0 } or outlet = { percent = 80 }"
+            yield None, Lack("outlet", f"'outlet' is missing; {hint}")
 
     @property
     def needs_outline(self) -> bool:

@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from gasketcut.checked import Problem
 from gasketcut.described import GASKET, Form, key
+from gasketcut.errors import Lack
 from gasketcut.parts.cautions import ASBESTOS, FUEL
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.window import Window
@@ -41,7 +42,8 @@ class Reed(PartSpec):
     def problems(self) -> Iterator[Problem]:
         yield from PartSpec.problems(self)
         if self.cage is None and self.opening is None and not self.windows:
-            yield None, "'cage' is missing; write the body of the reed cage, e.g. cage = { rectangle = [38.0, 26.0] }"
+            hint = "write the body of the reed cage, e.g. cage = { rectangle = [38.0, 26.0] }"
+            yield None, Lack("cage", f"'cage' is missing; {hint}")
 
     def spoken_of(self) -> tuple[str, ...]:
         own = self.opening_is if self.cage is not None else ()

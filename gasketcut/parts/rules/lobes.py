@@ -21,6 +21,7 @@ class Lobes(OutlineRule):
     """A disc of radius `lobe` round each stud and a band `ring` wide round the openings, inner corners filled."""
 
     word: ClassVar[str] = "lobes"
+    other_keys: ClassVar[tuple[str, ...]] = ("ring", "fillet")
 
     lobe: Size = key(
         name="lobes", what="radius of the sheet round each stud", how="to the edge of the flange", example="6.5",

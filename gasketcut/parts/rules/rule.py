@@ -42,6 +42,8 @@ class OutlineRule(Checked):
     """Base of the outline rules."""
 
     word: ClassVar[str]
+    other_keys: ClassVar[tuple[str, ...]] = ()
+    """Keys that this rule has besides its word."""
 
     @classmethod
     def read(cls, table: Table) -> Self:
