@@ -16,20 +16,9 @@ from hypothesis import strategies as st
 
 from gasketcut import GasketError, evaluate, parse_job
 from gasketcut.cli import main
+from gasketcut.described import GASKET, KEY, OUTLET, OUTPUTS, PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL
 from gasketcut.errors import IncompleteError
 from gasketcut.guide.missing import status_of
-from gasketcut.guide.questions import (
-    GASKET,
-    KEY,
-    OUTLET,
-    OUTPUTS,
-    PRESSURE,
-    RING,
-    SQUISH,
-    STENCIL,
-    TIMING,
-    WHEEL,
-)
 from gasketcut.output.data.squish import squish_data
 from gasketcut.pages.bore.wheel_page import wheel_pages
 from gasketcut.pages.build_sheet.data import record_data
