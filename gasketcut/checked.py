@@ -67,7 +67,7 @@ class Limits:
         if self.dimension == "whole":
             return f"{value:g} is not a whole number from {self.least:g} to {self.most:g}"
         unit = "" if self.dimension == "number" else f" {self.unit}"
-        return f"{value:g}{unit} {self.says}" if self.says else f"{value} is out of range; write {self.wanted}"
+        return f"{value:g}{unit} {self.says}" if self.says else f"{value:.12g} is out of range; write {self.wanted}"
 
     @property
     def wanted(self) -> str:

@@ -149,7 +149,9 @@ class Table:
             self.fault(key, "a number this long is out of range; check it")
         elif not math.isfinite(value) or value > most or value < least or (above and value == least):
             limit = f"more than {least:g}" if above else f"{least:g} or more"
-            self.fault(key, f"{value} is out of range; write {limit}" + (f", up to {most:g}" if most < 1e9 else ""))
+            self.fault(
+                key, f"{value:.12g} is out of range; write {limit}" + (f", up to {most:g}" if most < 1e9 else "")
+            )
         else:
             return float(value)
         return None
