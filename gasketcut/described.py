@@ -11,9 +11,9 @@ import types
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 from pathlib import Path
-from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
-from gasketcut.checked import Limits
+from gasketcut.checked import Limits, hints_of
 from gasketcut.length import Measured
 
 Takes = Literal[
@@ -147,7 +147,7 @@ def keys_of(cls: type) -> tuple[Described, ...]:
 
 
 def _described(cls: type) -> list[Described]:
-    hints = get_type_hints(cls, include_extras=True)
+    hints = hints_of(cls)
     known = {each.name: each for each in fields(cls)}
     found: list[Described] = []
     for each in known.values():

@@ -1,4 +1,4 @@
-"""The description of every key: whole, accepted by the reader, held by the schema, and no other than the reader asks for."""
+"""The description of every key: whole, accepted by the reader, held by the schema; and the reader asks for no other."""
 
 import copy
 import json
