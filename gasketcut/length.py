@@ -12,7 +12,6 @@ from fractions import Fraction
 
 from gasketcut.errors import LengthError
 
-MM = 1.0
 IN = 25.4
 UNITS: dict[str, Fraction] = {
     "mm": Fraction(1),

@@ -130,14 +130,14 @@ def pattern(job: Path, as_json: bool) -> None:
     \b
     Example: gasketcut pattern engine.toml
     """
+    from gasketcut.flow import evaluate
     from gasketcut.job.reading.reader import read_job
-    from gasketcut.measure.pattern import solve
     from gasketcut.output.text.pattern import pattern_data, pattern_text
 
-    measure = read_job(str(job)).measure
-    if measure is None:
+    evaluation = evaluate(read_job(str(job)))
+    found, measure = evaluation.pattern, evaluation.job.measure
+    if found is None or measure is None:
         raise GasketError(f"{job}: has no [measure]; add it with [[measure.distance]] from, to, reading and over")
-    found = solve(measure)
     if as_json:
         echo_json(pattern_data(found, measure))
     else:

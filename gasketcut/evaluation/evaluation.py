@@ -112,7 +112,7 @@ class Evaluation:
 
     @cached_property
     def _base_area(self) -> float | None:
-        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it, as numbers come without a drawing library."""
+        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it: numbers load no drawing library."""
         base = self._base
         return next((float(part.solid.area) for part in self.built if part.name == base.name), None) if base else None
 

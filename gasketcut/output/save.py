@@ -11,26 +11,33 @@ _ENDING = ".unfinished"
 
 
 def save(files: Mapping[str, bytes], folder: str | Path, *, replace: bool = False) -> tuple[Path, ...]:
-    """Write the files into the folder; return their paths.
+    """Write the files into the folder; return their paths. Of no files nothing is made, not even the folder.
 
-    They are written under temporary names and renamed together at the end. A file that is there already with the very same
-    bytes counts as written; any other needs `replace`. Raise `OutputError` for a name that leaves the folder, for two
-    names that some file systems take for one, and for what cannot be written; then nothing is left behind.
+    They are written under temporary names and renamed together at the end. A file that is there already with the very
+    same bytes counts as written; any other needs `replace`. Raise `OutputError` for a name that leaves the folder, for
+    two names that some file systems take for one, for a folder of that name, and for what cannot be written; then
+    nothing new is left behind.
     """
+    if not files:
+        return ()
     path = Path(folder)
     for name in files:
         _refuse_outside(name, path)
     _refuse_alike(files, path)
     made = _made(path)
     staged: list[tuple[Path, Path]] = []
+    new: list[Path] = []
     try:
         for name, data in files.items():
             _stage(path / name, data, staged, replace=replace)
         for temporary, target in staged:
+            is_new = not target.exists()
             temporary.replace(target)
+            if is_new:
+                new.append(target)
     except BaseException as error:
-        for temporary, _ in staged:
-            temporary.unlink(missing_ok=True)
+        for file in (*(temporary for temporary, _ in staged), *new):
+            file.unlink(missing_ok=True)
         _remove(made)
         if isinstance(error, OSError) and not isinstance(error, OutputError):
             raise OutputError(f"{path}: {error.strerror or error}") from error
@@ -71,6 +78,8 @@ def _made(path: Path) -> list[Path]:
 def _stage(target: Path, data: bytes, staged: list[tuple[Path, Path]], *, replace: bool) -> None:
     temporary = target.with_name(target.name + _ENDING)
     try:
+        if target.is_dir():
+            raise OutputError(f"{target} is a folder, so no file can have this name; nothing was written")
         if target.is_file() and not replace:
             if target.read_bytes() == data:
                 return

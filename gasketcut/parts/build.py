@@ -6,10 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from gasketcut.errors import Fault, JobError, ShapeError
-from gasketcut.parts.faces import Faces, faces_of
 from gasketcut.parts.part import Part
 from gasketcut.parts.part_spec import Around, PartSpec
-from gasketcut.parts.words import Drawings
 
 Builder = Callable[[PartSpec, Around], Part]
 
@@ -37,9 +35,3 @@ def build_parts(
     if faults:
         raise JobError(source, tuple(sorted(faults, key=lambda fault: fault.line)))
     return tuple(made[spec.name] for spec in cut)
-
-
-def build_faces(specs: Sequence[PartSpec], drawings: Drawings) -> dict[str, Faces]:
-    """The two faces of every part that names them, by the part's name."""
-    found = {spec.name: faces_of(spec, drawings) for spec in specs}
-    return {name: faces for name, faces in found.items() if faces is not None}

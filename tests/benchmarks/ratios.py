@@ -30,35 +30,38 @@ def ratio(ours: list[str], bare: list[str], runs: int = 9) -> str:
     return f"{best / base:.2f}  ({best * 1000:.0f} ms to {base * 1000:.0f} ms)"
 
 
+def demo_text() -> tuple[str, Path | None]:
+    """The shipped example and where it lies."""
+    from gasketcut import read_job
+
+    source = read_job("demo").source
+    return (source.read_text(encoding="utf-8") if source else ""), source
+
+
 def many_parts(count: int) -> None:
     """Time per part of the first and last hundred of `count` parts in one process, and the memory they took."""
-    from gasketcut import parse_job
-    from gasketcut.checks.check import check
-    from gasketcut.job.reading.reader import read_job
+    from gasketcut import evaluate, parse_job
     from gasketcut.output.dxf import write_dxf
     from gasketcut.output.proof.dxf import prove_dxf
     from gasketcut.output.svg import write_svg
     from gasketcut.pages.template import write_template
-    from gasketcut.parts.part import outline_of
-    from tests.making import built
+    from gasketcut.profile.profiles import Profiles
 
-    source = read_job("demo").source
-    text = source.read_text(encoding="utf-8") if source else ""
-    job = parse_job(text, source)
+    job = parse_job(*demo_text())
+    profiles = Profiles()
+    paper = profiles.papers.paper("a4")
     batches: list[float] = []
     memory: list[int] = []
     start = time.perf_counter()
-    parts = built(job)
-    spec = {one.name: one for one in job.parts}
+    parts = tuple(evaluate(job, profiles).parts.values())
     for number in range(count):
         if number % len(parts) == 0:
-            parts = built(job)
-        part = parts[number % len(parts)]
-        tuple(check(part, spec[part.name], profiles, signing_off=False))
-        outline = outline_of(part)
+            parts = tuple(evaluate(job, profiles).parts.values())
+        result = parts[number % len(parts)]
+        part, outline = result.part, result.outline
         prove_dxf(write_dxf(part, outline), part, outline, "mm")
         write_svg(part, outline)
-        write_template(part, outline, job.title, profiles.papers.paper("a4"), profiles.punches)
+        write_template(result, job.title, paper)
         if (number + 1) % 100 == 0:
             batches.append((time.perf_counter() - start) / 100)
             memory.append(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
@@ -66,6 +69,38 @@ def many_parts(count: int) -> None:
     first, last = batches[0] * 1000, batches[-1] * 1000
     print(f"{count} parts: first hundred {first:.1f} ms a part, last {last:.1f} ms: ratio {last / first:.2f}")
     print(f"  memory {memory[0] / 1024:.0f} MB after the first hundred, {memory[-1] / 1024:.0f} MB after the last")
+
+
+def after_a_change(runs: int = 9) -> None:
+    """The demo evaluated with an SVG of each part: anew, and where one part changed and the rest is known already."""
+    from gasketcut import Evaluation, Job, evaluate, parse_job
+    from gasketcut.output.svg import write_svg
+    from gasketcut.profile.profiles import Profiles
+
+    text, source = demo_text()
+    changed = text.replace("ring = 4.5", "ring = 5.5")
+    if changed == text:
+        raise SystemExit("the demo has no line 'ring = 4.5' any more: change another one part here")
+    before, after = parse_job(text, source), parse_job(changed, source)
+    profiles = Profiles()
+
+    def worked_out(job: Job, previous: Evaluation | None = None) -> Evaluation:
+        evaluation = evaluate(job, profiles, previous=previous)
+        evaluation.findings  # noqa: B018  all that is known of each part
+        for result in evaluation.parts.values():
+            write_svg(result.cut.cut, result.cut.path, result.cut.kerf, result.cut.tool)
+        return evaluation
+
+    known = worked_out(before)
+    whole: list[float] = []
+    one: list[float] = []
+    for _ in range(runs):
+        for taken, previous in ((whole, None), (one, known)):
+            start = time.perf_counter()
+            worked_out(after, previous)
+            taken.append(time.perf_counter() - start)
+    anew, again = min(whole) * 1000, min(one) * 1000
+    print(f"one part changed to all anew: {again / anew:.2f}  ({again:.1f} ms to {anew:.1f} ms, warm, with SVGs)")
 
 
 def tracing() -> None:
@@ -90,6 +125,7 @@ def main() -> None:
     print("--help to a bare click program:", ratio([python, "-m", "gasketcut", "--help"], [python, "-c", BARE]))
     demo = [python, "-m", "gasketcut", "make", "demo", "--out", "out", "--replace"]
     print("demo job to the same written by hand:", ratio(demo, [python, str(HERE / "by_hand.py"), "hand"], runs=5))
+    after_a_change()
     many_parts(1000)
     tracing()
 

@@ -50,7 +50,10 @@ def stress_area(diameter: float, pitch: float) -> float:
 
 
 def clamp_load(clamp: Clamp, fasteners: Fasteners, drawn_mm2: float | None = None) -> ClampLoad:
-    """Force and stress of the joint as `[clamp]` has it, on the drawn gasket's area where there is one. In soft cases the thread and not the bolt is the limit: follow the maker."""
+    """Force and stress of the joint as `[clamp]` has it, on the drawn gasket's area where there is one.
+
+    In soft cases the thread and not the bolt is the limit: follow the maker.
+    """
     size = fasteners.size(clamp.size)
     force = bolt_force(clamp.torque_nm, size.diameter, clamp.k)
     of_proof = None
@@ -82,8 +85,8 @@ def agreement(
             found=clamp.area_mm2,
             unit="mm2",
             wanted=drawn_mm2,
-            text=f"[clamp] says the gasket has {clamp.area_mm2:.0f} mm2, drawn it has {drawn_mm2:.0f} mm2; the drawn area is "
-            "used",
+            text=f"[clamp] says the gasket has {clamp.area_mm2:.0f} mm2, drawn it has {drawn_mm2:.0f} mm2; the drawn "
+            "area is used",
             do="correct area_mm2, or check the outline",
         )
     own = clamp_load(clamp, fasteners, drawn_mm2)
@@ -95,8 +98,8 @@ def agreement(
             found=own.stress,
             unit="MPa",
             wanted=drawn.stress,
-            text=f"[clamp] presses it with {own.stress:.1f} MPa, the torque of its studs with {drawn.stress:.1f} MPa; the "
-            "studs count",
+            text=f"[clamp] presses it with {own.stress:.1f} MPa, the torque of its studs with {drawn.stress:.1f} MPa; "
+            "the studs count",
             do="say the torque once: at the studs, or in [clamp]",
         )
 

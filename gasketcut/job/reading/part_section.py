@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from math import cos, radians, sin
 from typing import Any
 
-from gasketcut.described import Described, keys_of, names_of
+from gasketcut.described import Described, keys_of
 from gasketcut.parts.holes import Holes, HolesWritten
 from gasketcut.parts.kinds import KINDS
 from gasketcut.parts.outlet_rule import OutletRule
@@ -45,11 +45,13 @@ def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
         landmark=_read_landmark(table),
         line=table.line,
     )
-    for other in KINDS.values():
-        for key in other.own_keys():
-            if key.name in table and key.name not in names_of(kind):
-                table.raw(key.name)
-                table.fault(key.name, f'belongs to kind = "{other.kind}" only')
+    owners: dict[str, list[str]] = {}
+    for name, other in KINDS.items():
+        for each in other.own_keys():
+            owners.setdefault(each.name, []).append(f'"{name}"')
+    for key in (key for key in owners if key in table and f'"{kind.kind}"' not in owners[key]):
+        table.raw(key)
+        table.fault(key, f"belongs to kind = {' or '.join(owners[key])} only")
     table.close()
     return spec
 

@@ -24,7 +24,6 @@ from gasketcut.pages.columns import wide
 from gasketcut.plane import Point
 
 Seen = Literal["inside", "outside"]
-SEEN: tuple[Seen, ...] = ("inside", "outside")
 
 FLAP = 10.0
 """mm at the right end, to glue on. Our choice."""

@@ -20,7 +20,6 @@ from gasketcut.pages.columns import wide
 from gasketcut.plane import Point
 
 Way = Literal["clockwise", "counter-clockwise"]
-WAYS: tuple[Way, ...] = ("clockwise", "counter-clockwise")
 
 _OLD, _NEW = (0.35, ()), (0.6, (1.4, 0.9))  # width and dashes [mm]
 _HOLES = (6, 8, 10, 12)  # mm; circles to cut the middle out by, for the end of a crank. Our choice
