@@ -7,6 +7,7 @@ Checked   the base of the job's values. `problems` says all that is wrong as (ke
 
 from __future__ import annotations
 
+import inspect
 import math
 import sys
 from collections.abc import Iterator
@@ -187,7 +188,7 @@ def hints_of(cls: type) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for base in reversed(cls.__mro__):
         if base not in _HINTS:
-            own = base.__dict__.get("__annotations__", {}) if is_dataclass(base) else {}
+            own = inspect.get_annotations(base) if is_dataclass(base) else {}
             texts = {name: hint for name, hint in own.items() if not str(hint).startswith("ClassVar")}
             names = vars(sys.modules[base.__module__])
             _HINTS[base] = get_type_hints(SimpleNamespace(__annotations__=texts), names, include_extras=True)

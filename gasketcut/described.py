@@ -11,7 +11,7 @@ import types
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 from pathlib import Path
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 from gasketcut.checked import Limits, hints_of
 from gasketcut.length import Measured
@@ -22,6 +22,8 @@ Takes = Literal[
     "shape", "placed", "outline", "cut", "table", "tables", "named tables", "named measured", "named places",
 ]  # fmt: skip
 """`at`: a place or a list of them. `cut`: a flag or a shape. `named ...`: a table whose keys are a user's own."""
+
+T = TypeVar("T")
 
 COMMON = "common practice"
 
@@ -96,6 +98,11 @@ def key(default: Any = MISSING, *, what: str, **more: Any) -> Any:
     usual = more.pop("usual", ())
     found = Key(what, usual=(usual,) if isinstance(usual, Usual) else usual, **more)
     return field(default=default, metadata={"key": found})
+
+
+def keys_only(cls: type[T]) -> type[T]:
+    """A class of keys that a table holds in another way than its value; it is never made, so it gets no methods."""
+    return dataclass(init=False, repr=False, eq=False)(cls)
 
 
 @dataclass(frozen=True, slots=True)
