@@ -15,6 +15,7 @@ from shapely.geometry import Polygon
 from gasketcut import Finding, JobError, Verdict, evaluate, parse_job, render
 from gasketcut.checked import Margin, Size
 from gasketcut.checks import check
+from gasketcut.described import key
 from gasketcut.parts.kinds import KINDS, Reed
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.words import SHAPES, ArcRoof, DShape, Placed, Rectangle, Round, Shape
@@ -391,14 +392,9 @@ class Keeper(PartSpec):
     kind: ClassVar[str] = "keeper"
     passages: ClassVar[tuple[str, ...]] = ("grease",)
     seals: ClassVar[bool] = True
-    own_keys: ClassVar[tuple[str, ...]] = ("slit",)
     cautions: ClassVar[tuple[str, ...]] = ("Mind the spring.",)
 
-    slit: Size = 3.0
-
-    @classmethod
-    def read_own(cls, table: Any) -> dict[str, Any]:
-        return {"slit": table.length("slit", 3.0)}
+    slit: Size = key(3.0, what="width of the slit across its middle", how="feeler", example="3.0")
 
     def cuts(self, around: Around) -> list[tuple[Placed, float]]:
         return [(Placed(Rectangle(20.0, self.slit)), 0.0), *PartSpec.cuts(self, around)]
@@ -409,14 +405,9 @@ class Diamond(Shape):
     """A square on its corner, by its diagonal."""
 
     word: ClassVar[str] = "diamond"
-    other_keys: ClassVar[tuple[str, ...]] = ("margin",)
 
-    diagonal: Size
-    margin: Margin = 0.0
-
-    @classmethod
-    def read(cls, table: Any) -> "Diamond":
-        return table.built(cls, diagonal=table.length("diamond"), margin=table.length("margin", 0.0, zero=True))
+    diagonal: Size = key(name="diamond", what="a square on its corner", how="calipers over its corners", example="20.0")
+    margin: Margin = key(0.0, what="added all round", how="yours to choose", example="1.0")
 
     @property
     def area(self) -> float:
