@@ -246,7 +246,8 @@ def spoilt(data, chance):
     elif how == "word" and isinstance(one[key], str):
         one[key] = "zebra"
     else:
-        one[key] = chance.choice(WRONG)
+        is_number = type(one[key]) in (int, float)  # another number may be out of its range; its type it is
+        one[key] = chance.choice([wrong for wrong in WRONG if not is_number or type(wrong) not in (int, float)])
     return made, (*way, key)
 
 
