@@ -7,9 +7,12 @@ Checked   the base of the job's values. `problems` says all that is wrong as (ke
 
 from __future__ import annotations
 
+import inspect
 import math
+import sys
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, is_dataclass
+from types import SimpleNamespace
 from typing import Annotated, Any, Literal, Self, get_args, get_origin, get_type_hints
 
 from gasketcut.errors import Fault, JobError
@@ -175,7 +178,22 @@ def _all_finite(value: object) -> bool:
     return all(_all_finite(one) for one in value) if isinstance(value, tuple) else True
 
 
+_HINTS: dict[type, dict[str, Any]] = {}
 _LIMITS: dict[type, dict[str, Limits]] = {}
+
+
+def hints_of(cls: type) -> dict[str, Any]:
+    """What stands at the fields of a dataclass, its bases' too. Texts are looked up once for each class that writes
+    them: the kinds of part share two dozen fields."""
+    found: dict[str, Any] = {}
+    for base in reversed(cls.__mro__):
+        if base not in _HINTS:
+            own = inspect.get_annotations(base) if is_dataclass(base) else {}
+            texts = {name: hint for name, hint in own.items() if not str(hint).startswith("ClassVar")}
+            names = vars(sys.modules[base.__module__])
+            _HINTS[base] = get_type_hints(SimpleNamespace(__annotations__=texts), names, include_extras=True)
+        found |= _HINTS[base]
+    return found
 
 
 def _limits(cls: type) -> dict[str, Limits]:
@@ -183,7 +201,7 @@ def _limits(cls: type) -> dict[str, Limits]:
     if cls in _LIMITS:
         return _LIMITS[cls]
     found: dict[str, Limits] = {}
-    for name, hint in get_type_hints(cls, include_extras=True).items():
+    for name, hint in hints_of(cls).items():
         for one in (hint, *(get_args(hint) if get_origin(hint) is not Annotated else ())):
             if get_origin(one) is Annotated:
                 found.update((name, extra) for extra in one.__metadata__ if isinstance(extra, Limits))

@@ -11,9 +11,9 @@ import types
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 from pathlib import Path
-from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
-from gasketcut.checked import Limits
+from gasketcut.checked import Limits, hints_of
 from gasketcut.length import Measured
 
 Takes = Literal[
@@ -22,6 +22,8 @@ Takes = Literal[
     "shape", "placed", "outline", "cut", "table", "tables", "named tables", "named measured", "named places",
 ]  # fmt: skip
 """`at`: a place or a list of them. `cut`: a flag or a shape. `named ...`: a table whose keys are a user's own."""
+
+T = TypeVar("T")
 
 COMMON = "common practice"
 
@@ -98,6 +100,11 @@ def key(default: Any = MISSING, *, what: str, **more: Any) -> Any:
     return field(default=default, metadata={"key": found})
 
 
+def keys_only(cls: type[T]) -> type[T]:
+    """A class of keys that a table holds in another way than its value; it is never made, so it gets no methods."""
+    return dataclass(init=False, repr=False, eq=False)(cls)
+
+
 @dataclass(frozen=True, slots=True)
 class Described:
     """A key as it stands in one table; `fields` of the value are filled by it; MISSING as default: it is required."""
@@ -147,7 +154,7 @@ def keys_of(cls: type) -> tuple[Described, ...]:
 
 
 def _described(cls: type) -> list[Described]:
-    hints = get_type_hints(cls, include_extras=True)
+    hints = hints_of(cls)
     known = {each.name: each for each in fields(cls)}
     found: list[Described] = []
     for each in known.values():

@@ -106,7 +106,10 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
     from gasketcut.output.text.verdict import verdict_text
     from gasketcut.verdict import Verdict
 
-    evaluation = evaluate(read_job(str(job)))
+    found = read_job(str(job))
+    if not found.parts and (lacking := found.lacking("part")):
+        raise IncompleteError(found.called(), lacking)
+    evaluation = evaluate(found)
     if out is not None:
         from gasketcut.output.save import save
         from gasketcut.pages.charts.fit import fit_files

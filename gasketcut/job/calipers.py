@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from gasketcut.checked import Checked, Limits, Size
-from gasketcut.described import GASKET, Form, Usual, key
+from gasketcut.described import GASKET, Form, Usual, key, keys_only
 from gasketcut.length import Measured
 from gasketcut.plane import Point
 
@@ -16,7 +16,7 @@ SIGMA = 0.05
 """Standard deviation of a caliper reading over holes [mm] where the job says none. Our choice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@keys_only
 class Sigma:
     """How sure readings are, where they do not say so themselves."""
 

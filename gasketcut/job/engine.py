@@ -18,7 +18,7 @@ from gasketcut.checked import (
     TorqueCoefficient,
     TorqueNm,
 )
-from gasketcut.described import PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL, Form, Usual, key
+from gasketcut.described import PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL, Form, Usual, key, keys_only
 from gasketcut.job.ports import PortTiming
 from gasketcut.parts.holes import DRY_THREAD
 from gasketcut.profile.squish import Running
@@ -36,7 +36,7 @@ def _gauge(unit: str) -> Limits:
     return Limits(0, 5000, dimension="number", unit=unit)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@keys_only
 class Gauge:
     """Cranking pressure as the gauge's scale has it."""
 

@@ -9,7 +9,7 @@ from typing import ClassVar, Literal
 
 from gasketcut.checked import Checked, Problem
 from gasketcut.checked import Path as KeyPath
-from gasketcut.described import GASKET, SQUISH, TIMING, key
+from gasketcut.described import GASKET, SQUISH, TIMING, key, keys_only
 from gasketcut.errors import Fault, Lack
 from gasketcut.job.calipers import CaliperReading, Measure, Over
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
@@ -27,7 +27,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@keys_only
 class Units:
     """What a bare number is."""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Annotated, ClassVar
 
 from gasketcut.checked import Checked, Limits, Size
-from gasketcut.described import SQUISH, Form, Usual, key
+from gasketcut.described import SQUISH, Form, Usual, key, keys_only
 from gasketcut.errors import Lack
 from gasketcut.length import Measured
 from gasketcut.parts.stock import FROM_LEAST, Range
@@ -36,7 +36,7 @@ class Reading:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@keys_only
 class GapByDeck:
     """The gap over the piston's edge as a sum, in place of solder."""
 

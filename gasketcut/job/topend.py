@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Count, Degrees, Limits, Margin, Money, Size, SquareMillimetres
-from gasketcut.described import KEY, OUTLET, RING, Form, Usual, key
+from gasketcut.described import KEY, OUTLET, RING, Form, Usual, key, keys_only
 from gasketcut.length import Measured
 from gasketcut.parts.words import Shape
 
@@ -160,7 +160,7 @@ class Cost(Checked):
     line: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@keys_only
 class TrialSize:
     """The size of a timed cut."""
 
@@ -185,7 +185,7 @@ class Trial(Checked):
     size: float = 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@keys_only
 class CostTable:
     """A parts list that is kept in a spreadsheet."""
 

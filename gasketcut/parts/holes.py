@@ -17,7 +17,7 @@ from gasketcut.checked import (
     TorqueCoefficient,
     TorqueNm,
 )
-from gasketcut.described import GASKET, Form, Usual, key
+from gasketcut.described import GASKET, Form, Usual, key, keys_only
 from gasketcut.plane import Point
 
 DRY_THREAD = 0.2
@@ -28,7 +28,7 @@ Fit = Literal["fine", "medium", "coarse"]
 """As ISO 273 calls its clearance holes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@keys_only
 class HolesWritten:
     """What a job says of equal holes in place of places and a diameter."""
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, ClassVar
 
 from gasketcut.checked import Checked, Count, Limits, Margin, Problem
-from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of
+from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of, keys_only
 from gasketcut.errors import Lack
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.rules import Outline
@@ -53,7 +53,7 @@ class Around:
     built: Mapping[str, Part] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@keys_only
 class PartWritten:
     """What a job says of a part in a way of its own."""
 

@@ -113,7 +113,7 @@ def test_marks_count_where_the_cutter_can_mark():
     [
         ({"process": "hand", "rate_hour": 40.0}, SHEET, "add speed to [cutting]"),
         ({"rate_sheet": 4.0}, SHEET.replace("size = [300, 200], ", ""), "add size = [width, height]"),
-        ({"rate_hour": 1e308, "pierce": 1e308}, SHEET, "out of range"),
+        ({"rate_hour": 1e6, "speed": 1e-306}, SHEET, "out of range"),
     ],
 )
 def test_what_cannot_be_worked_out_is_said(asked, sheet, words):

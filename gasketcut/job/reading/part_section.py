@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from math import cos, radians, sin
 from typing import Any
 
-from gasketcut.described import Described, keys_of, names_of
+from gasketcut.described import Described, keys_of
 from gasketcut.parts.holes import Holes, HolesWritten
 from gasketcut.parts.kinds import KINDS
 from gasketcut.parts.outlet_rule import OutletRule
@@ -46,14 +46,20 @@ def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
         line=table.line,
     )
     if "kind" in table:  # else nobody knows yet which keys are its own
-        own_of = {name: {key.name for key in other.own_keys()} for name, other in KINDS.items()}
-        for name in dict.fromkeys(name for names in own_of.values() for name in names if name in table):
-            if name not in names_of(kind):
-                table.raw(name)
-                whose = " or ".join(f'"{other}"' for other, names in own_of.items() if name in names)
-                table.fault(name, f"belongs to kind = {whose} only")
+        _refuse_others(table, kind)
         table.close()
     return spec
+
+
+def _refuse_others(table: Table, kind: type[PartSpec]) -> None:
+    """Keys of other kinds."""
+    owners: dict[str, list[str]] = {}
+    for name, other in KINDS.items():
+        for each in other.own_keys():
+            owners.setdefault(each.name, []).append(f'"{name}"')
+    for key in (key for key in owners if key in table and f'"{kind.kind}"' not in owners[key]):
+        table.raw(key)
+        table.fault(key, f"belongs to kind = {' or '.join(owners[key])} only")
 
 
 def _read_shapes(table: Table, each: Described) -> Placed | OutletRule | None:
