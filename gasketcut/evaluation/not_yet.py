@@ -17,6 +17,7 @@ _WITHOUT: dict[str, tuple[Weight, str]] = {
     "clamp": ("note", "how hard the joint is clamped was not worked out"),
     "cost": ("warn", "it is not in the sum"),
     "trial": ("warn", "it is not among the trials"),
+    "record": ("warn", "it is left off the build sheet"),
 }
 
 

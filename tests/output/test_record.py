@@ -129,7 +129,6 @@ def test_by_command(command, tmp_path):
     [
         ('[record]\ndate = "9.3.2026"\n', "year-month-day"),
         ('[record]\ntools = "calipers"\n', "list of names"),
-        ('[[record.fastener]]\nsize = "M5"\n', "what"),
         ('[record]\nwho = "me"\n', "unknown key"),
     ],
 )
@@ -137,6 +136,14 @@ def test_bad_records_are_named(command, text, words):
     done = command("record", "job.toml", text=BARE + text)
     assert done.returncode == 2
     assert words in done.stderr
+
+
+def test_a_fastener_without_a_place_is_left_off_and_said(command, tmp_path):
+    done = command("record", "job.toml", text=BARE + '[[record.fastener]]\nsize = "M5"\n')
+    assert (done.returncode, done.stderr) == (0, "")
+    sheet = (tmp_path / "build-sheet.txt").read_text(encoding="utf-8")
+    assert "record.fastener.1: what not there yet, so it is left off the build sheet" in " ".join(sheet.split())
+    assert "M5" not in sheet
 
 
 # -- each fact once ------------------------------------------------------------------------------------------------
