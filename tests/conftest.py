@@ -11,7 +11,7 @@ import pytest
 from hypothesis import settings
 
 from gasketcut import parse_job
-from gasketcut.render.job_files import Options
+from gasketcut.rendering.job_files import Options
 from tests.making import Report, make
 
 # The same examples every time: a build that fails must fail again. New ones: pytest --hypothesis-profile=default

@@ -16,8 +16,8 @@ from gasketcut.pages.build_sheet.data import record_data
 from gasketcut.parts.faces import faces_of
 from gasketcut.parts.part import Part
 from gasketcut.profile.profiles import Profiles
-from gasketcut.render.build_sheet import build_sheet_files
-from gasketcut.render.job_files import Options, render, report_bytes
+from gasketcut.rendering.build_sheet import build_sheet_files
+from gasketcut.rendering.job_files import Options, render, report_bytes
 from gasketcut.shape.loop import Outline
 
 

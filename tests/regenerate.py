@@ -12,7 +12,7 @@ from gasketcut import evaluate, read_job, render, save
 from gasketcut.pages.charts.files import squish_files
 from gasketcut.pages.charts.fit import fit_files
 from gasketcut.pages.paper_files import stencil_pdf, wheel_pdf
-from gasketcut.render.build_sheet import build_sheet_files
+from gasketcut.rendering.build_sheet import build_sheet_files
 
 EXAMPLES = Path(__file__).parent.parent / "output_examples"
 PICTURES = {
