@@ -76,9 +76,30 @@ def parse_angle(text: str) -> float:
     match = _QUANTITY.fullmatch(_plain(text))
     if match is None:
         raise LengthError(text, _why_not(text, 'an angle such as "30 deg"'))
-    if match["unit"].lower() not in ("deg", "°"):
+    unit = match["unit"].lower()
+    if unit in UNITS:  # never the same number in degrees: 14.2 mm of travel is no opening at 14.2 deg
+        raise LengthError(text, 'is a length, and here an angle is asked, such as "103 deg"')
+    if unit not in ("deg", "°"):
         raise LengthError(text, f'write an angle in degrees, e.g. "{match[0].removesuffix(match["unit"]).strip()} deg"')
     return float(_value(match, text))
+
+
+def length_of(number: float, unit: str) -> float:
+    """A bare number in mm, through the same fractions as a text, so that 0.02 in either way is the same float.
+
+    >>> length_of(0.02, "in")
+    0.508
+    """
+    return float(Fraction(repr(number)) * UNITS[unit])
+
+
+def is_length(text: str, bare_unit: str | None = None) -> bool:
+    """Can the text be taken as a length?"""
+    try:
+        parse_length(text, bare_unit)
+    except LengthError:
+        return False
+    return True
 
 
 def both(mm: float, places: int = 2) -> str:
@@ -140,6 +161,9 @@ def _value(match: re.Match[str], text: str) -> Fraction:
 
 
 def _why_not(text: str, wanted: str) -> str:
+    if re.search(r"[−–—][ ]*[\d.]", text):
+        plain = re.sub(r"[−–—][ ]*", "-", text.strip())
+        return f'this is a dash, not the minus sign of the keyboard; write "{plain}"'
     if re.search(r"\d,\d", text):
         return f'write the decimal with a point, not a comma: "{text.strip().replace(",", ".")}"'
     return f"is not {wanted}"

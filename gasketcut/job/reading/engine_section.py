@@ -109,7 +109,7 @@ def _read_port(name: str, table: Table) -> PortTiming:
         PortTiming,
         name=name,
         kind=table.word("kind", _KINDS, default),
-        opens=table.angle("opens"),
+        opens=table.angle("opens", length_key="travel"),
         duration=table.angle("duration"),
         travel=table.length_or_none("travel"),
         depth=table.length_or_none("depth"),

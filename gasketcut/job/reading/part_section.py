@@ -17,11 +17,26 @@ from gasketcut.profile.sheets import material_key
 from gasketcut.toml.faults import meant
 from gasketcut.toml.table import Table
 
+TRADE_NAMES = {
+    "carburetor": "intake",
+    "carburettor": "intake",
+    "carb": "intake",
+    "inlet": "intake",
+    "manifold": "intake",
+    "cylinder": "base",
+    "cylinder base": "base",
+    "muffler": "exhaust",
+    "silencer": "exhaust",
+    "reed block": "reed",
+    "baffle": "outlet",
+}
+"""What people call a gasket by the thing it seals."""
+
 
 def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
     """One `[[part]]`: the keys of every part, and those of its kind."""
-    kind = KINDS[table.word("kind", tuple(KINDS))]
-    outline, opening = table.table("outline"), table.table("opening")
+    kind = KINDS[table.word("kind", tuple(KINDS), also_called=TRADE_NAMES)]
+    outline, opening = table.table("outline", "round"), table.table("opening", "round")
     studs = [studs for key in ("studs", "stud") for studs in table.tables(key)]
     common = {
         "name": table.text("name") or "",
@@ -110,7 +125,7 @@ def _read_landmark(table: Table) -> Landmark | None:
 
 def _read_window(table: Table, role: Role) -> Window:
     name, at, turn = table.text("name", longest=40), table.point("at", (0.0, 0.0)), table.angle("turn", 0.0)
-    shape, own_cut = table.table("shape"), table.raw("cut")
+    shape, own_cut = table.table("shape", "round"), table.raw("cut")
     if shape is None:
         table.missing("shape", "the window in the metal, e.g. shape = { round = 6.0 }")
     placed = Placed(read_shape(shape) if shape else Round(1.0), at, turn or 0.0)

@@ -38,7 +38,7 @@ class Outlet(PartSpec):
 
     @classmethod
     def read_own(cls, table: Table) -> dict[str, Any]:
-        outlet = table.table("outlet")
+        outlet = table.table("outlet", "round")
         return {
             "outlet": OutletRule.read(outlet) if outlet else None,
             "template": table.word("form", ("plate", "template"), "plate") == "template",
