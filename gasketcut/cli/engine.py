@@ -32,6 +32,7 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
     from gasketcut.output.text.squish import squish_text
 
     evaluation = evaluate(read_job(str(job)), gasket=gasket)
+    evaluation.require("squish")
     answer, title = evaluation.squish, evaluation.job.title
     if answer is None:
         raise GasketError(f"{job}: has no [squish]; add it with target, gasket_present and readings")
@@ -68,6 +69,7 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
     from gasketcut.job.reading.reader import read_job
 
     evaluation = evaluate(read_job(str(job)))
+    evaluation.require("squish", "outlet")
     if out is not None or not as_json:
         from gasketcut.output.save import save
         from gasketcut.rendering.build_sheet import build_sheet_files

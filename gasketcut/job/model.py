@@ -10,13 +10,16 @@ from typing import Literal
 
 from gasketcut.checked import Checked, Problem, Size
 from gasketcut.checked import Path as KeyPath
+from gasketcut.errors import JobError
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
 from gasketcut.job.topend import TopEnd
+from gasketcut.job.usual import USUAL
 from gasketcut.length import Measured
 from gasketcut.parts.holes import DRY_THREAD
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Range, Stock
 from gasketcut.plane import Point
+from gasketcut.toml.faults import Faults, meant
 
 PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
 """Degrees round the bore, seen from above: the exhaust is in front."""
@@ -27,6 +30,7 @@ def window_area(width: float | None, height: float | None, corner: float) -> flo
     return None if width is None or height is None else width * height - (4 - pi) * corner**2
 
 
+Units = Literal["mm", "in"]
 PortKind = Literal["exhaust", "transfer", "piston-port", "reed", "rotary"]
 
 
@@ -162,12 +166,13 @@ class PortWork:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clamp:
-    """The bolts of the base joint: how many, size, class, torque [N m], torque coefficient, gasket area [mm2]."""
+    """The bolts of the base joint: how many, size, class, torque [N m], torque coefficient, gasket area [mm2]; a base
+    gasket that is drawn knows its area itself."""
 
     bolts: int
     size: str
     torque_nm: float
-    area_mm2: float
+    area_mm2: float | None = None
     strength: str = "8.8"
     k: float = DRY_THREAD
 
@@ -215,9 +220,17 @@ class RecordSpec:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job(Checked):
-    """Everything a job file says; `source` is the file it came from."""
+    """Everything a job file says.
+
+    units   in which its bare numbers stand, and in which it is answered first
+    sure    keys whose unusual values are right: `sure = ["engine.bore"]`
+    source  the file it came from
+    text    of that file, so that a fault that is found later still shows its line
+    """
 
     title: str
+    units: Units = "mm"
+    sure: tuple[str, ...] = ()
     parts: tuple[PartSpec, ...] = ()
     engine: Engine | None = None
     squish: SquishSpec | None = None
@@ -230,6 +243,7 @@ class Job(Checked):
     layout: LayoutSpec | None = None
     topend: TopEnd = TopEnd()
     source: Path | None = field(default=None, compare=False)
+    text: str = field(default="", compare=False, repr=False)
 
     @property
     def folder(self) -> Path | None:
@@ -253,12 +267,34 @@ class Job(Checked):
     def called(self) -> str:
         return str(self.source or "job")
 
+    def refused(self, *found: tuple[KeyPath, str]) -> JobError:
+        """The error to raise for what was found wrong once the job had been read, with its places in the text."""
+        faults = Faults(self.text)
+        for path, message in found:
+            faults.add(path, message)
+        return JobError(self.called(), faults.sorted())
+
     def problems(self) -> Iterator[Problem]:
         """What the parts of the job say of each other: names, sheets, originals, measured holes."""
+        yield from self._sure()
+        if self.clamp is not None and self.clamp.area_mm2 is None and not self.draws_base:
+            yield ("clamp",), "'area_mm2' is missing; write e.g. area_mm2 = 1200, or draw the base gasket"
         yield from _same_names("part", [part.name for part in self.parts])
         yield from _same_names("stock", [sheet.name for sheet in self.stock])
         for number, part in enumerate(self.parts):
             yield from self._references(("part", number), part)
+
+    @property
+    def draws_base(self) -> bool:
+        """Is the base gasket drawn, so that its area is known?"""
+        return any(part.is_base and part.is_cut for part in self.parts)
+
+    def _sure(self) -> Iterator[Problem]:
+        ports = [f"engine.ports.{port.name}" for port in (self.engine.ports if self.engine else ())]
+        known = [*USUAL, *(f"{port}.{key}" for port in ports for key in ("opens", "width"))]
+        for number, name in enumerate(self.sure):
+            if name not in known:
+                yield ("sure", number), f"{name!r} has no usual range; {meant(name, known)}"
 
     def _references(self, at: KeyPath, part: PartSpec) -> Iterator[Problem]:
         measured = {end for one in (self.measure.distances if self.measure else ()) for end in (one.first, one.second)}

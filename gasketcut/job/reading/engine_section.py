@@ -65,14 +65,13 @@ def read_work(table: Table) -> PortWork:
 def read_clamp(table: Table, fasteners: Fasteners) -> Clamp:
     """`[clamp]`."""
     torque, area = table.number("torque_nm", most=500), table.number("area_mm2", most=1e6)
-    for key, value, example in (("torque_nm", torque, "torque_nm = 6.0"), ("area_mm2", area, "area_mm2 = 1200")):
-        if value is None and key not in table:
-            table.missing(key, f"e.g. {example}")
+    if torque is None and "torque_nm" not in table:
+        table.missing("torque_nm", "e.g. torque_nm = 6.0")
     clamp = Clamp(
         bolts=table.whole("bolts", 4, most=40),
         size=table.word("size", fasteners.names),
         torque_nm=torque or 1.0,
-        area_mm2=area or 1.0,
+        area_mm2=area,
         strength=table.word("class", ("8.8", "10.9", "12.9"), "8.8"),
         k=table.number("k", most=0.5) or DRY_THREAD,
     )

@@ -46,13 +46,13 @@ def parse_job(text: str, source: Path | None = None, profiles: Profiles | None =
     if isinstance(data, Fault):
         raise JobError(name, (data,))
     faults = Faults(text)
-    job = _read(data, faults, source, profiles or read_profiles(source.parent if source else None))
+    job = _read(data, text, faults, source, profiles or read_profiles(source.parent if source else None))
     if found := faults.sorted():
         raise JobError(name, found)
     return job
 
 
-def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: Profiles) -> Job:
+def _read(data: dict[str, Any], text: str, faults: Faults, source: Path | None, profiles: Profiles) -> Job:
     units = data.get("units")
     if units is not None and units not in JOB_UNITS:
         faults.add(("units",), f'{units!r} is not known; write units = "mm" or units = "in"')
@@ -64,6 +64,8 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
     engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
     job = top.built(
         Job,
+        units="in" if units == "in" else "mm",
+        sure=top.texts("sure"),
         title=top.text("title") or (source.stem if source else "untitled"),
         engine=read_engine(engine) if engine else None,
         squish=read_squish(squish) if squish else None,
@@ -77,6 +79,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
         layout=read_layout(layout) if layout is not None else None,
         parts=tuple(read_part(part, profiles.fasteners) for part in top.tables("part")),
         source=source,
+        text=text,
     )
     top.close()
     return job
