@@ -118,5 +118,5 @@ def _limits(cls: type) -> dict[str, Limits]:
     for name, hint in get_type_hints(cls, include_extras=True).items():
         for one in (hint, *(get_args(hint) if get_origin(hint) is not Annotated else ())):
             if get_origin(one) is Annotated:
-                found |= {name: extra for extra in one.__metadata__ if isinstance(extra, Limits)}
+                found.update((name, extra) for extra in one.__metadata__ if isinstance(extra, Limits))
     return _LIMITS.setdefault(cls, found)

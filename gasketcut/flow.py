@@ -38,8 +38,8 @@ def evaluate(
     previous    : an evaluation of the job before a change: parts that have not changed keep their results
     on_progress : called with how far a search for a layout has come
 
-    Whatever the metal is, there is an answer, and findings. Raise `JobError` with all faults, at the latest when a result
-    is asked for, where a part cannot be drawn or readings contradict each other.
+    Whatever the metal is, there is an answer, and findings. Raise `JobError` with all faults, at the latest when a
+    result is asked for, where a part cannot be drawn or readings contradict each other.
     """
     if profiles is None:
         profiles = read_profiles(job.source.parent if job.source else None)

@@ -65,10 +65,9 @@ def _clearance(part: Part, window: FlangeOpening, studs: list[Locator], free: Fr
         worst = worst_grown(part.solid, window.shape, studs, growth)
     else:
         worst = worst_overhang(part.solid, window.shape, free)
-    if worst is not None:
-        clear = -worst.bound
-    else:  # no edge comes nearer than SPACING, or all of the window is covered
-        clear = max(SPACING, drawn.gap - most_displacement(part.studs, window.shape))
+    # Without a worst motion no edge comes nearer than SPACING, or all of the window is covered.
+    away = max(SPACING, drawn.gap - most_displacement(part.studs, window.shape)) if worst is None else 0.0
+    clear = away if worst is None else -worst.bound
     return Clearance(window, drawn, worst, min(clear, -drawn.depth) if drawn.hangs_in else clear)
 
 

@@ -80,7 +80,8 @@ def overhang(subject: Subject) -> Iterator[Finding]:
                 at=drawn.at,
                 found=drawn.depth,
                 wanted=0.0,
-                text=f"the sheet hangs {both(drawn.depth)} into {window.role} '{window.name}', over {drawn.covered:.2f} mm2",
+                text=f"the sheet hangs {both(drawn.depth)} into {window.role} '{window.name}', over "
+                f"{drawn.covered:.2f} mm2",
                 do=f"open the part there, or give '{window.name}' cut = true",
             )
         elif drawn.inside:

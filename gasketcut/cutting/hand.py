@@ -67,8 +67,8 @@ class Chain:
 
 @dataclass(frozen=True, slots=True)
 class HandWork:
-    """How a part is cut by hand: the steps in their order, the punches for each round hole, and the chain of drill holes
-    of a template."""
+    """How a part is cut by hand: the steps in their order, the punches for each round hole, and a template's chain of
+    drill holes."""
 
     steps: tuple[Step, ...]
     punches: tuple[tuple[Hole, tuple[Punch, ...]], ...]

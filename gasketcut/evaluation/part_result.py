@@ -67,7 +67,7 @@ class PartResult:
 
     @property
     def clear_mm(self) -> float | None:
-        """The least clearance proven over all motions; negative: it hangs into the gas; None: nothing to be clear of."""
+        """The least clearance proven over all motions; negative: into the gas; None: nothing to be clear of."""
         known = [one.clear for one in self.clearances if one.clear is not None]
         return min(known) if known else None
 

@@ -61,4 +61,5 @@ def layout_stops(parts: Sequence[Part], job: Job, profiles: Profiles) -> tuple[F
     if job.layout is None:
         return ()
     ready = [cut_part(part, job.cutting, profiles.cutters) for part in parts]
-    return laid_out(ready, job.layout, job.cutting, quick=True)[1]
+    found = laid_out(ready, job.layout, job.cutting, quick=True)[1]
+    return tuple(one for one in found if one.weight != "note")  # how it was laid out is for the search to say

@@ -11,13 +11,15 @@ _ENDING = ".unfinished"
 
 
 def save(files: Mapping[str, bytes], folder: str | Path, *, replace: bool = False) -> tuple[Path, ...]:
-    """Write the files into the folder; return their paths.
+    """Write the files into the folder; return their paths. Of no files nothing is made, not even the folder.
 
-    They are written under temporary names and renamed together at the end. A file that is there already with the very same
-    bytes counts as written; any other needs `replace`. Raise `OutputError` for a name that leaves the folder, for two
-    names that some file systems take for one, for a folder of that name, and for what cannot be written; then nothing new
-    is left behind.
+    They are written under temporary names and renamed together at the end. A file that is there already with the very
+    same bytes counts as written; any other needs `replace`. Raise `OutputError` for a name that leaves the folder, for
+    two names that some file systems take for one, for a folder of that name, and for what cannot be written; then
+    nothing new is left behind.
     """
+    if not files:
+        return ()
     path = Path(folder)
     for name in files:
         _refuse_outside(name, path)

@@ -2,7 +2,7 @@
 
 Kind       a class of its own in `kinds/`: which passages it must speak of, what it cuts, how it is built, what a person
            has to mind. Nothing outside asks for a kind's name.
-Around     what a part needs of the rest of the job: its sheet, the exhaust port's area, drawings, the part it is made after.
+Around     what a part needs of the job: its sheet, the exhaust port's area, drawings, the part it is made after.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from gasketcut.toml.table import Table
 
 SET_BACK = 0.5
-"""mm by which a sheet is opened larger than a port unless the job says otherwise: half a millimetre is what hand cutting and
-clearance holes together ask for. Our choice."""
+"""mm by which a sheet is opened larger than a port unless the job says otherwise: half a millimetre is what hand
+cutting and clearance holes together ask for. Our choice."""
 
 MOST_GROWTH = 5.0
 """Per cent; no sheet swells or shrinks more and is still fitted. Our choice."""
@@ -63,7 +63,7 @@ class PartSpec(Checked):
 
     kind: ClassVar[str]
     passages: ClassVar[tuple[str, ...]] = ()
-    """What may pass through such a joint; each is drawn, or declared absent. Common practice; no published list found."""
+    """What may pass through such a joint; each is drawn or declared absent. Common practice, no list was found."""
 
     opening_is: ClassVar[tuple[str, ...]] = ()
     """The passages that the part's opening is the way for."""

@@ -1,4 +1,4 @@
-"""The shape words, read the same wherever a shape is asked for: `{ round = 16.0 }`, `{ slot = [20.0, 8.0] }`, and so on,
+"""The shape words, read alike wherever a shape is asked for: `{ round = 16.0 }`, `{ slot = [20.0, 8.0] }` and so on,
 each with `at` and `turn` where it can be placed; and the outline rules, `{ hull = 4.0 }` and so on."""
 
 from __future__ import annotations

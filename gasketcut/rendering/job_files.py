@@ -13,7 +13,7 @@ import numpy as np
 
 from gasketcut.cutting.path.kerf import kerf_suffix
 from gasketcut.cutting.path.toolpath import bounds_of
-from gasketcut.errors import GasketError
+from gasketcut.errors import GasketError, OutputError
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.finding import has_stop
@@ -73,7 +73,7 @@ def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, by
     """Every file of the job by name: DXF, SVG and full-size PDF of each part, whole sheets, quote and report.
 
     Empty where a stop forbids it, unless `options.anyway`. Raise `JobError` for a job that cannot be drawn,
-    `ReadBackError` if a file does not hold what the part is.
+    `ReadBackError` if a file does not hold what the part is, `OutputError` where two would get one name.
     """
     paper = evaluation.profiles.papers.paper(options.paper)
     if is_stopped(evaluation, options):
@@ -83,20 +83,27 @@ def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, by
     for result in evaluation.parts.values():
         own = _part_files(result, evaluation.job.title, options, paper)
         names[result.name] = tuple(own)
-        files |= own
+        _add(files, own)
     if evaluation.quote is not None:
-        files["quote.csv"] = quote_csv(evaluation.quote).encode()
+        _add(files, {"quote.csv": quote_csv(evaluation.quote).encode()})
     if options.together:
         results = tuple(evaluation.parts.values())
-        files[TOGETHER] = write_together(results, evaluation.job.title, paper, options.fix)
+        _add(files, {TOGETHER: write_together(results, evaluation.job.title, paper, options.fix)})
         prove_together(files[TOGETHER], [one.outline for one in results], paper, options.fix, TOGETHER)
     for laid in evaluation.sheets:
         for number in range(len(laid.layout.sheets)):
             stem = sheet_name(laid, number)
-            files[f"{stem}.dxf"] = sheet_dxf(laid, number, options.dxf, options.units)
-            files[f"{stem}.svg"] = sheet_svg(laid, number)
+            dxf = sheet_dxf(laid, number, options.dxf, options.units)
+            _add(files, {f"{stem}.dxf": dxf, f"{stem}.svg": sheet_svg(laid, number)})
     files[REPORT] = report_bytes(evaluation, names)
     return files
+
+
+def _add(files: dict[str, bytes], more: dict[str, bytes]) -> None:
+    for name in more:
+        if name in files:
+            raise OutputError(f"{name}: two things would get this name; give the part or the stock another name")
+    files |= more
 
 
 def report_bytes(evaluation: Evaluation, names: dict[str, tuple[str, ...]] | None = None) -> bytes:

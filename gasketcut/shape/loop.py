@@ -88,9 +88,12 @@ class Loop:
     def of_apart(cls, points: Sequence[Point], bulges: Sequence[float]) -> Loop:
         """The loop without segments of no length: where one radius takes up a whole side."""
         after = [*points[1:], points[0]]
-        kept = [one for one in zip(points, bulges, after, strict=True) if hypot(one[0][0] - one[2][0],
-                                                                            one[0][1] - one[2][1]) > SAME_PLACE]  # fmt: skip
-        return cls(tuple(start for start, _, _ in kept), tuple(bulge for _, bulge, _ in kept))
+        kept = [
+            (start, bulge)
+            for start, bulge, end in zip(points, bulges, after, strict=True)
+            if hypot(start[0] - end[0], start[1] - end[1]) > SAME_PLACE
+        ]
+        return cls(tuple(start for start, _ in kept), tuple(bulge for _, bulge in kept))
 
     def segments(self) -> Iterator[Segment]:
         for number, start in enumerate(self.points):

@@ -50,10 +50,10 @@ class Table:
     def built(self, kind: type[C], /, **values: Any) -> C:
         """The value made of what was read; what its own rules say is noted, unless its keys are at fault already."""
         made = kind.unchecked(**values)
-        if not self.faults.has_below(self.path):
-            for key, message in made.problems():
-                inner = (key,) if isinstance(key, str) else key or ()
-                self.faults.add((*self.path, *inner), message)
+        for key, message in made.problems():
+            path = (*self.path, *((key,) if isinstance(key, str) else key or ()))
+            if not self.faults.has_below(path):
+                self.faults.add(path, message)
         return made
 
     def close(self) -> None:

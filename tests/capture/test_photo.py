@@ -222,5 +222,5 @@ def test_a_thick_part_is_sent_to_the_scanner():
 
 
 def test_no_sheet_no_scale():
-    with pytest.raises(PictureError, match="no sheet of paper"):
+    with pytest.raises(PictureError, match="no whole sheet of paper on a darker table"):
         trace(photo(on=lambda x, y: gasket(x - 90, y - 126)), sheet=(210.0, 297.0))

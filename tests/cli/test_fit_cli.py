@@ -13,7 +13,7 @@ RULES = {
     "overhang", "worst overhang", "step", "passage", "land", "web", "mirror", "hole", "clamp", "set-back", "stock",
     "thickness",
 }  # fmt: skip
-KEYS = {"rule", "weight", "part", "at", "found", "wanted", "text", "do"}
+KEYS = {"rule", "weight", "part", "at", "found", "wanted", "unit", "text", "do"}
 
 GOOD = """title = "Quay winch"
 units = "mm"
@@ -115,10 +115,17 @@ def test_what_does_not_fit_ends_with_one_and_says_so(command, rule):
     assert "Do: " in done.stdout
 
 
-def test_a_warning_alone_ends_with_nought(command):
+def test_what_can_shift_into_a_port_fits_only_as_drawn_and_ends_with_one(command):
     done = command("fit", "job.toml", text=BROKEN["worst overhang"])
-    assert done.returncode == 0
-    assert "FITS as drawn, but can shift into a port: cover." in done.stdout
+    assert (done.returncode, done.stderr) == (1, "")
+    assert "FITS AS DRAWN: can shift into a port: cover." in done.stdout
+
+
+def test_a_warning_that_speaks_of_no_port_ends_with_nought(command):
+    done = command("fit", "job.toml", text=BROKEN["mirror"])
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "warn  cover: turned by 180 deg" in done.stdout
+    assert "FITS: nothing hangs into a port, wherever the studs let it move." in done.stdout
 
 
 def test_stops_come_first(data):
@@ -131,7 +138,7 @@ def test_stops_come_first(data):
 
 def test_the_pictures_are_drawings_at_true_size(command, tmp_path):
     done = command("fit", "job.toml", "--out", "pictures", text=BROKEN["worst overhang"])
-    assert done.returncode == 0
+    assert (done.returncode, done.stderr) == (1, "")  # it fits only as drawn
     folder = tmp_path / "pictures"
     assert sorted(file.name for file in folder.iterdir()) == ["cover-fit.pdf", "cover-fit.svg"]
     drawing = SVG.parse(folder / "cover-fit.svg", ppi=25.4)

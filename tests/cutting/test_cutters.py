@@ -261,7 +261,9 @@ def test_a_verdict_as_finding(material, weights):
     assert all("CO2 laser" in finding.text and finding.do for finding in findings)
 
 
-@given(name=st.text(max_size=40), material=st.none() | st.text(max_size=40), process=st.sampled_from(PROCESSES))
+@given(
+    name=st.text(min_size=1, max_size=40), material=st.none() | st.text(max_size=40), process=st.sampled_from(PROCESSES)
+)
 def test_any_text_gets_a_verdict(name, material, process):
     assert verdict_on(stock(material, name=name), process, OURS.cutters).level in LEVELS
 

@@ -15,7 +15,7 @@ from gasketcut import Options, parse_job
 from gasketcut.cutting.nest import search
 from gasketcut.cutting.path import lettering as letters
 from gasketcut.errors import GasketError, OutputError
-from gasketcut.output.text.make import answer
+from gasketcut.output.text.make import make_text
 from tests.making import make
 
 HEAD = 'title = "Sheets"\nunits = "mm"\n'
@@ -124,8 +124,8 @@ def test_the_grain_is_kept(tmp_path, turning, turns):
     assert sum(len(sheet["pieces"]) for sheet in data) == 4
     if turning in ("none", "half"):
         assert all(box[2] - box[0] == pytest.approx(70, abs=1e-3) for box in sizes)
-    assert f"{data[0]['utilisation'] * 100:.0f} % used" in answer(report, tmp_path, written=True)
-    assert "1 sheet (.dxf .svg)" in answer(report, tmp_path, written=True)
+    assert f"{data[0]['utilisation'] * 100:.0f} % used" in make_text(report.evaluation, tmp_path, report.files)
+    assert "1 sheet (.dxf .svg)" in make_text(report.evaluation, tmp_path, report.files)
 
 
 @needs_search
@@ -196,13 +196,13 @@ def test_a_part_with_the_name_of_a_sheet_is_not_written_over(tmp_path):
 
 
 def test_a_sheet_with_a_part_that_does_not_fit_says_so_in_its_name(tmp_path):
-    text = HEAD + cutting("") + layout() + stock() + stock("green", "chlorinated-rubber")
+    text = HEAD + cutting("") + layout() + stock() + stock("green", "chloroprene")
     given = parse_job(text + part("frame", FRAME) + part("ring", RING, 2, "green"))
     report = make(given, tmp_path / "not")
     make(given, tmp_path / "anyway", Options(anyway=True))
 
     assert not (tmp_path / "not").exists()
-    assert "sheet-" not in answer(report, tmp_path, written=False)
+    assert "sheet-" not in make_text(report.evaluation, tmp_path, report.files)
     assert {path.stem for path in (tmp_path / "anyway").glob("sheet-*.dxf")} == {
         "sheet-paper-0.5-1",
         "sheet-green-1-DOES-NOT-FIT",

@@ -153,6 +153,7 @@ def test_as_a_general_solver_has_it(over, seed):
         assert [found.diameters[name] for name in names] == pytest.approx(list(best[7:]), abs=EXACT)
 
 
+@pytest.mark.slow
 def test_the_standard_errors_are_those_of_three_hundred_trials():
     chance = np.random.default_rng(11)
     true = np.array(list(FIVE.values()))

@@ -182,7 +182,7 @@ class _Search:
         return best
 
     def _watch(self, asked: dict[str, Any], seen: Callable[[dict[str, Any]], None]) -> None:
-        """Run the search in a process of its own and take what it finds, so that Ctrl-C reaches us and nothing found is lost."""
+        """Run the search in a process of its own and take what it finds: Ctrl-C reaches us and nothing is lost."""
         run = subprocess.Popen(
             [sys.executable, "-P", str(STRIP)],
             stdin=subprocess.PIPE,

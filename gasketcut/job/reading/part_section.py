@@ -62,11 +62,11 @@ def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
         "line": table.line,
     }
     spec = table.built(kind, **common, **kind.read_own(table))
-    for other in KINDS.values():
-        for key in other.own_keys:
-            if key in table and key not in kind.own_keys:
-                table.raw(key)
-                table.fault(key, f'belongs to kind = "{other.kind}" only')
+    for key in dict.fromkeys(key for other in KINDS.values() for key in other.own_keys if key in table):
+        if key not in kind.own_keys:
+            table.raw(key)
+            whose = " or ".join(f'"{name}"' for name, other in KINDS.items() if key in other.own_keys)
+            table.fault(key, f"belongs to kind = {whose} only")
     table.close()
     return spec
 

@@ -25,8 +25,10 @@ def prove_pages(data: bytes, sizes: Sequence[Point], name: str) -> None:
 
 
 def is_same_size(one: Point, other: Point) -> bool:
+    """Are they, as far as a PDF's numbers go?"""
     return max(abs(one[0] - other[0]), abs(one[1] - other[1])) < SAME_SIZE
 
 
 def size_words(size: Point) -> str:
+    """As a message gives it."""
     return f"{size[0]:.3f} x {size[1]:.3f}"

@@ -31,7 +31,7 @@ def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes]) -> 
         blocks.append(f"{_count(notes, 'note')} more in report.json; gasketcut fit shows them.")
     if evaluation.quote is not None:
         blocks.append(quote_text(evaluation.quote))
-    if sheets:
+    if sheets and files:
         blocks.append(layout_text(sheets))
     blocks.append(_files(evaluation, out, files))
     return "\n\n".join(block for block in blocks if block)

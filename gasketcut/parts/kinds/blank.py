@@ -24,7 +24,7 @@ class Blank(PartSpec):
     def flange_windows(self) -> tuple[Window, ...]:
         return ()  # it is meant to close them
 
-    def cuts(self, around: Around) -> list[tuple[Placed, float]]:  # noqa: ARG002  of nothing
+    def cuts(self, around: Around) -> list[tuple[Placed, float]]:
         return []
 
     def built(self, around: Around) -> Part:

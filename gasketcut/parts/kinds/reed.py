@@ -15,7 +15,7 @@ from gasketcut.parts.words import Placed, Shape
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reed(PartSpec):
-    """A rectangular opening through which the cage goes; without an `opening` the cage's body is cut, `set_back` larger.
+    """A rectangular opening through which the cage goes; without an `opening` its body is cut, `set_back` larger.
 
     cage  the body of the cage where it passes the sheet: metal that the sheet must clear, or the block does not seat
     """

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class ArcRoof(Shape):
-    """The window of many exhaust ports: `bottom` wide below, straight sides, `top` wide where the roof begins, and a roof
-    that is an arc of radius `roof`, highest in the middle. `height` is over all, in the middle.
+    """The window of many exhaust ports: `bottom` wide below, straight sides, `top` wide where the roof begins, and a
+    roof that is an arc of radius `roof`, highest in the middle. `height` is over all, in the middle.
 
     corner  radius of all four corners
     """
@@ -44,8 +44,9 @@ class ArcRoof(Shape):
         return table.built(cls, top=top, bottom=bottom, height=height, roof=roof, corner=corner)
 
     def problems(self) -> Iterator[Problem]:
-        yield from Shape.problems(self)
-        if self.roof < self.top / 2:
+        if own := tuple(Shape.problems(self)):
+            yield from own  # with numbers that are no sizes nothing further can be worked out
+        elif self.roof < self.top / 2:
             yield "roof", f"{self.roof:g} is less than half the width of {self.top:g}; the least is {self.top / 2:g}"
         elif self._eaves() <= -self.height / 2:
             rise = self.height / 2 - self._eaves()
@@ -97,8 +98,8 @@ class ArcRoof(Shape):
         return Loop.of_apart([*right, *left], bulges)
 
     def _corners(self) -> tuple[tuple[Point, Point, float], tuple[Point, Point, float], float]:
-        """Lower and upper corner on the right, each where its arc begins, where it ends and its turn [rad]; and half the
-        turn of what is left of the roof. The upper one touches the side and, from within, the roof's circle."""
+        """Lower and upper corner on the right, each where its arc begins, where it ends and its turn [rad]; and half
+        the turn of what is left of the roof. The upper one touches the side and, from within, the roof's circle."""
         r, low = self.corner, -self.height / 2
         foot, top = (self.bottom / 2, low), (self.top / 2, self._eaves())
         length = hypot(top[0] - foot[0], top[1] - foot[1])
@@ -111,7 +112,7 @@ class ArcRoof(Shape):
         room = along**2 - (x * x + y * y) + inner**2
         ahead = -along + sqrt(room) if room >= 0 and inner > 0 else -1.0
         cx, cy = x + ahead * dx, y + ahead * dy
-        if back > self.bottom / 2 or ahead < back or cx < 0:
+        if back > self.bottom / 2 or not back <= ahead <= length or cx < 0:
             raise ShapeError(f"a corner radius of {r:g} mm does not fit")
         half = atan2(cx, cy)
         on_roof = (cx * self.roof / inner, cy * self.roof / inner + self.height / 2 - self.roof)

@@ -94,7 +94,7 @@ class Placed(Checked):
         """As the outline of a part: nothing inside has a say."""
         return self.polygon(inside.drawings)
 
-    def known_edges(self, inside: Inside) -> KnownArcs:  # noqa: ARG002  as a rule that follows what is inside
+    def known_edges(self, inside: Inside) -> KnownArcs:
         return self.known()
 
     def drawn_shapes(self) -> tuple[Placed, ...]:
