@@ -196,6 +196,7 @@ class Evaluation:
     @cached_property
     def parts(self) -> Mapping[str, PartResult]:
         """Every part that is cut, by name."""
+        from gasketcut.checks.plausible import plausible
         from gasketcut.evaluation.work_out import part_result
 
         specs = {spec.name: spec for spec in self.specs}
@@ -205,7 +206,8 @@ class Evaluation:
             spec = specs[part.name]
             around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
             result = part_result(part, spec, around, self.job.cutting, self.profiles, self.known.get(part.name))
-            found[part.name] = result.with_findings(*self._on_base(result), *self._layout_stops(part.name))
+            size = tuple(plausible(part, self.job))
+            found[part.name] = result.with_findings(*self._on_base(result), *self._layout_stops(part.name), *size)
         return MappingProxyType(found)
 
     @cached_property
@@ -231,7 +233,10 @@ class Evaluation:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """Everything that was found, the gravest first; what a search for a layout found stands with the sheets."""
+        from gasketcut.checks.plausible import go_together
+
         found = [finding for part in self.parts.values() for finding in part.findings]
+        found += go_together({name: result.part for name, result in self.parts.items()}, self.job)
         found += [finding for joint in self.joints.values() for finding in joint.findings]
         if self.squish is not None and not any(result.spec.is_base for result in self.parts.values()):
             found += self.squish.findings
