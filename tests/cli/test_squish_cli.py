@@ -190,8 +190,8 @@ def test_a_gasket_that_takes_a_port_out_of_the_stroke_is_refused_by_the_port_s_n
     text = changed((f'opens = "{opens}"', f"travel = {travels}"))
     done = command("squish", "job.toml", "--gasket", asked, text=text)
 
-    assert (done.returncode, done.stdout, len(done.stderr.splitlines())) == (2, "", 1)
-    assert port in done.stderr
+    assert (done.returncode, done.stdout) == (2, "")
+    assert f"port '{port}' would open" in done.stderr
 
 
 def test_a_gasket_under_the_floor_is_answered_as_a_danger(command):

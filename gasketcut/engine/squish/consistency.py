@@ -92,7 +92,7 @@ def _below_bdc(port: PortTiming, engine: Engine, crank: Crank) -> Iterator[Contr
     lowest = crank.full_travel + engine.deck
     if port.floor is not None:
         name, floor, sides = "floor", port.floor, f"floor = {port.floor:g} mm"
-    elif travel is not None and port.height is not None:
+    elif travel is not None and 0 <= travel < crank.full_travel and port.height is not None:
         roof = travel + engine.deck
         name, floor, sides = "height", roof + port.height, f"a roof at {roof:.2f} and a height of {port.height:g} mm"
     else:
