@@ -32,7 +32,6 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
     from gasketcut.output.text.squish import squish_text
 
     evaluation = evaluate(read_job(str(job)), gasket=gasket)
-    evaluation.require("squish")
     answer, title = evaluation.squish, evaluation.job.title
     if answer is None:
         raise GasketError(f"{job}: has no [squish]; add it with target, gasket_present and readings")

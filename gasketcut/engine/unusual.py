@@ -12,6 +12,7 @@ from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming, SquishSpec
 from gasketcut.job.usual import OPEN_FOR, ROD_ALONE, USUAL, WIDE, Usual, unusual
 from gasketcut.length import both
+from gasketcut.parts.words.arc_roof import ArcRoof
 
 Value = tuple[str, str, float, Usual]
 """A key, what it says in words, its number, and what is usual."""
@@ -40,6 +41,10 @@ def _values(job: Job) -> Iterator[Value]:
             if holes.stud is not None:
                 says = f"part '{part.name}' has studs of {both(holes.stud)}"
                 yield "part.studs", says, holes.stud, USUAL["part.studs"]
+        for shape in part.shapes():
+            if isinstance(shape, ArcRoof):
+                says = f"part '{part.name}' has a roof of radius {both(shape.roof)} over {both(shape.top)}"
+                yield "part.roof", says, shape.roof / shape.top, USUAL["part.roof"]
 
 
 def _engine(engine: Engine) -> Iterator[Value]:

@@ -99,13 +99,19 @@ class Evaluation:
 
     @cached_property
     def squish(self) -> SquishResult | None:
-        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`, or where it
-        depends on what contradicts itself."""
-        if any("squish" in one.blocks for one in self.contradictions):
-            return None
+        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`.
+
+        Raise `JobError` with both readings where it depends on what contradicts itself.
+        """
+        self.require("squish")
         result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
         more = (*self._clamp_agreement, *self.about_job)
         return replace(result, findings=(*result.findings, *more)) if result else None
+
+    @property
+    def known_squish(self) -> SquishResult | None:
+        """The same for whoever can do without: None too where it depends on what contradicts itself."""
+        return None if any("squish" in one.blocks for one in self.contradictions) else self.squish
 
     @cached_property
     def fitted(self) -> FittedStocks:
@@ -150,7 +156,7 @@ class Evaluation:
     @cached_property
     def topend(self) -> TopEndResult:
         """Ring, port width, outlet, key, pressure, cost and trials, as far as the job speaks of them."""
-        return topend_result(self.job, self.squish, self.prices, self.profiles)
+        return topend_result(self.job, self.known_squish, self.prices, self.profiles)
 
     @property
     def crank(self) -> Crank:
@@ -162,13 +168,13 @@ class Evaluation:
     def events(self) -> tuple[Event, ...]:
         """Opening and closing of every port, old and new; raise `GasketError` as `crank` does."""
         self.require("wheel")
-        return events(self.job, self.squish)
+        return events(self.job, self.known_squish)
 
     @cached_property
     def wall(self) -> BoreWall:
         """The bore laid flat; raise `GasketError` with what to add if there is no bore or no window to draw."""
         self.require("stencil")
-        return bore_wall(self.job, self.squish)
+        return bore_wall(self.job, self.known_squish)
 
     # -- parts -------------------------------------------------------------------------------------------------
 
@@ -221,12 +227,13 @@ class Evaluation:
 
     def _on_base(self, result: PartResult) -> tuple[Finding, ...]:
         """What the squish has to say of a base gasket."""
-        if self.squish is None or not result.spec.is_base:
+        squish = self.known_squish
+        if squish is None or not result.spec.is_base:
             return ()
         from gasketcut.checks.thickness import thickness
 
-        own = tuple(thickness(result.part, self.squish))
-        return (*own, *self.squish.for_part(result.name))
+        own = tuple(thickness(result.part, squish))
+        return (*own, *squish.for_part(result.name))
 
     # -- findings ----------------------------------------------------------------------------------------------
 
@@ -238,9 +245,9 @@ class Evaluation:
         found = [finding for part in self.parts.values() for finding in part.findings]
         found += go_together({name: result.part for name, result in self.parts.items()}, self.job)
         found += [finding for joint in self.joints.values() for finding in joint.findings]
-        if self.squish is not None and not any(result.spec.is_base for result in self.parts.values()):
-            found += self.squish.findings
-        if self.squish is None:
+        if self.known_squish is not None and not any(result.spec.is_base for result in self.parts.values()):
+            found += self.known_squish.findings
+        if self.known_squish is None:
             found += self.about_job
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
         return sorted_findings(found)

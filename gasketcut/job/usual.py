@@ -21,7 +21,7 @@ class Usual:
 
     low: float
     high: float
-    unit: Literal["mm", "deg", "rpm", "ratio", "of the stroke", "of the bore"] = "mm"
+    unit: Literal["mm", "deg", "rpm", "ratio", "of the stroke", "of the bore", "of its width"] = "mm"
     source: str = PRACTICE
 
 
@@ -39,6 +39,7 @@ USUAL: dict[str, Usual] = {
     "squish.gasket_present": Usual(0.0, 3.0),
     "stock.thickness": Usual(0.03, 5.0),
     "part.studs": Usual(2.5, 14.0),
+    "part.roof": Usual(0.5, 3.0, "of its width"),
     "part.size": Usual(8.0, 400.0),
 }
 """By key. Wide on purpose: only a slip lies outside, not a rare engine."""
@@ -59,9 +60,6 @@ WIDE = {
     "piston-port": Usual(0.2, 0.8, "of the bore"),
 }
 """Chord of a window against the bore, by kind; engine.ports.exhaust.width."""
-
-ROOF = Usual(0.5, 4.0, "of the bore")
-"""Radius of a window's arched roof against its width; flatter is a straight roof."""
 
 
 def unusual(key: str, says: str, value: float, usual: Usual) -> Finding | None:

@@ -78,7 +78,9 @@ def test_what_depends_on_it_is_refused_at_the_spot_and_the_rest_is_made():
     text = ENGINE.replace(EXHAUST, f"{EXHAUST}, travel = 25.0") + PLATE
     evaluation = evaluate(parse_job(text))
 
-    assert evaluation.squish is None
+    assert evaluation.known_squish is None
+    with pytest.raises(JobError, match="does not agree with itself"):
+        _ = evaluation.squish
     for result in ("squish", "wheel", "stencil"):
         with pytest.raises(JobError) as caught:
             evaluation.require(result)

@@ -7,6 +7,7 @@ from gasketcut.engine.unusual import unusual_values
 from gasketcut.job.reading.reader import read_job
 from tests.engine.test_contradictions import ENGINE
 
+HULL = "outline = { hull = 5.0 }\n"
 WORDS = [  # the issue's own slips, and their like: old, new, key, what the text says
     ("bore = 44.0", "bore = 440.0", "engine.bore", "engine.bore = 440.00 mm"),
     ("stroke = 34.0", "stroke = 3.4", "engine.stroke", "is the decimal point in its place, or"),
@@ -60,6 +61,16 @@ def test_a_number_in_the_other_unit_is_guessed_at():
 
 def test_the_demo_has_nothing_unusual():
     assert list(unusual_values(read_job("demo"))) == []
+
+
+def test_a_roof_far_larger_than_the_port():
+    part = '[[part]]\nname = "e"\nkind = "exhaust"\nopening = {{ arc-roof = [20, 24, 18], roof = {roof} }}\n'
+    texts = [one.text for one in unusual_values(parse_job('units = "mm"\n' + part.format(roof=180) + HULL))]
+    assert texts == [
+        "part 'e' has a roof of radius 180.00 mm (7.087 in) over 20.00 mm (0.787 in); usual is 0.5 to 3 of its width "
+        "(common practice); is the decimal point in its place?"
+    ]
+    assert list(unusual_values(parse_job('units = "mm"\n' + part.format(roof=18) + HULL))) == []
 
 
 def test_sure_names_a_key():

@@ -25,7 +25,7 @@ def report_data(
     return {
         **data,
         "parts": parts,
-        "squish": flat_squish(evaluation.squish) if evaluation.squish else None,
+        "squish": flat_squish(evaluation.known_squish) if evaluation.known_squish else None,
         "quote": quote_data(evaluation.quote) if evaluation.quote else None,
         **({"layout": layout_data(sheets)} if sheets else {}),
         "findings": [finding_data(one) for one in sorted_findings((*evaluation.findings, *on_sheets, *more))],

@@ -42,7 +42,7 @@ def _verdict(evaluation: Evaluation, *, written: bool) -> str:
     rows = [verdict_text(evaluation)]
     if evaluation.verdict is Verdict.DOES_NOT_FIT:
         rows[0] += " Written all the same, as you asked." if written else " Nothing was written."
-    squish = evaluation.squish
+    squish = evaluation.known_squish
     if squish is not None:
         bare, target = both(squish.bare.value, 3), both(squish.target, 3)
         rows.append(f"Squish with no gasket {bare}, wanted {target}.")

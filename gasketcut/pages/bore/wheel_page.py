@@ -33,7 +33,7 @@ _SET = (
 
 def wheel_pages(evaluation: Evaluation, size: Point, way: Way = "clockwise") -> tuple[Picture, Picture]:
     """Both pages at the paper's size [mm]; raise `GasketError` if the job has no stroke or no rod."""
-    job, answer = evaluation.job, evaluation.squish
+    job, answer = evaluation.job, evaluation.known_squish
     crank, found = evaluation.crank, evaluation.events
     return _disc_page(job, answer, size, way, crank, found), _figures_page(job, answer, size, crank, found)
 

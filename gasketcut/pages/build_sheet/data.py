@@ -27,7 +27,7 @@ def record_data(evaluation: Evaluation, date: str | None) -> dict[str, Any]:
 
     date : year-month-day; else the job's own, else today's
     """
-    job, answer, fitted, topend = evaluation.job, evaluation.squish, evaluation.fitted, evaluation.topend
+    job, answer, fitted, topend = evaluation.job, evaluation.known_squish, evaluation.fitted, evaluation.topend
     parts = fit_data(evaluation)["parts"]
     found = {
         "title": job.title,

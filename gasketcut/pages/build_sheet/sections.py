@@ -27,7 +27,7 @@ _CHOICES = 4
 
 def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
     """The sections that the job has data for, in the order of the work."""
-    job, answer, topend = evaluation.job, evaluation.squish, evaluation.topend
+    job, answer, topend = evaluation.job, evaluation.known_squish, evaluation.topend
     found = [
         _engine(job.engine, topend.swept_cc),
         _readings(job),
