@@ -79,6 +79,7 @@ def test_paper_that_cannot_hold_the_template_never_stops_the_dxf(tmp_path):
     assert b"has no full-size PDF" in files["report.json"]
     text = " ".join(make_text(evaluation, tmp_path, files, unprinted(evaluation)).split())
     assert "has no full-size PDF" in text
+    assert 'did you mean units = "mm"? Do: check' in text
     assert "2 files (.dxf .svg for each part)" in text
     assert unprinted(evaluate(job(100, 60))) == ()
     assert "plate.pdf" in render(evaluate(job(100, 60)), Options())
