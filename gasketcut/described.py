@@ -36,12 +36,18 @@ OUTPUTS = (SQUISH, TIMING, PRESSURE, WHEEL, STENCIL, GASKET, RING, KEY, OUTLET)
 
 @dataclass(frozen=True, slots=True)
 class Usual:
-    """The range that is usual, in the unit of the key, from where, and for which of several (`exhaust`)."""
+    """The range that is usual, in the unit of the key, from where, and for which of several (`exhaust`).
+
+    Wide: a slip of the unit or of the point lies outside, a rare engine does not.
+
+    per  what the numbers are instead, where another key decides what is usual, e.g. "of the stroke"
+    """
 
     low: float
     high: float
     source: str = COMMON
     of: str = ""
+    per: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,20 +132,26 @@ class Described:
         return self.form.limits.unit if self.form.limits else "mm" if self.form.takes == "measured" else ""
 
     def usual(self, of: tuple[str, ...] = ()) -> Usual | None:
-        """The usual range, of the one that `of` names where there are several."""
-        return next((one for one in self.key.usual if not one.of or one.of in of), None)
+        """The usual range of the number itself, of the one that `of` names where there are several."""
+        return self._usual(of, per=False)
+
+    def usual_beside(self, of: tuple[str, ...] = ()) -> Usual | None:
+        """The range that goes by another key."""
+        return self._usual(of, per=True)
+
+    def _usual(self, of: tuple[str, ...], *, per: bool) -> Usual | None:
+        return next((one for one in self.key.usual if bool(one.per) is per and (not one.of or one.of in of)), None)
 
     def usual_text(self, of: tuple[str, ...] = ()) -> str:
         """What is usual, in words; empty where nothing is known of it."""
-        found = self.usual(of)
-        many = [one for one in self.key.usual if one.of] if found is None and not of else []
-        shown = [f"{_range(one, self.unit)} ({one.of})" for one in many]
-        shown += [_range(found, self.unit)] if found else []
+        found = [one for one in self.key.usual if not of or not one.of or one.of in of]
+        shown = [usual_range(one, self.unit) + (f" ({one.of})" if one.of and not of else "") for one in found]
         return ", ".join((*shown, self.key.rule) if self.key.rule else shown)
 
 
-def _range(usual: Usual, unit: str) -> str:
-    return f"{usual.low:g} to {usual.high:g} {unit}".strip() if usual.high != usual.low else f"{usual.low:g} {unit}"
+def usual_range(usual: Usual, unit: str) -> str:
+    """In words; `unit` is the key's."""
+    return f"{usual.low:g} to {usual.high:g} {usual.per or unit}".rstrip()
 
 
 _KEYS: dict[type, tuple[Described, ...]] = {}

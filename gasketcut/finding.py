@@ -11,13 +11,16 @@ from dataclasses import dataclass
 from typing import Literal
 
 Weight = Literal["stop", "warn", "note"]
-Unit = Literal["mm", "mm2", "MPa", "deg", "cc", "kPa", "share", "ratio"]
 WEIGHTS: tuple[Weight, ...] = ("stop", "warn", "note")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """One result of a check; `at` is (x, y) in the job's own coordinates [mm], or None."""
+    """One result of a check.
+
+    at    (x, y) in the job's own coordinates [mm], or None
+    unit  of what was found and wanted: that of the key, or mm2, MPa, "share", "ratio"
+    """
 
     rule: str
     weight: Weight
@@ -27,7 +30,7 @@ class Finding:
     at: tuple[float, float] | None = None
     found: float | None = None
     wanted: float | None = None
-    unit: Unit = "mm"
+    unit: str = "mm"
 
 
 def sorted_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:

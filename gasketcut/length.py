@@ -84,6 +84,15 @@ def parse_angle(text: str) -> float:
     return float(_value(match, text))
 
 
+def length_of(number: float, unit: str) -> float:
+    """A bare number in mm, through the same fractions as a text, so that 0.02 in either way is the same float.
+
+    >>> length_of(0.02, "in")
+    0.508
+    """
+    return float(Fraction(repr(number)) * UNITS[unit])
+
+
 def is_length(text: str, bare_unit: str | None = None) -> bool:
     """Can the text be taken as a length?"""
     try:
@@ -152,6 +161,9 @@ def _value(match: re.Match[str], text: str) -> Fraction:
 
 
 def _why_not(text: str, wanted: str) -> str:
+    if re.search(r"[−–—][ ]*[\d.]", text):
+        plain = re.sub(r"[−–—][ ]*", "-", text.strip())
+        return f'this is a dash, not the minus sign of the keyboard; write "{plain}"'
     if re.search(r"\d,\d", text):
         return f'write the decimal with a point, not a comma: "{text.strip().replace(",", ".")}"'
     return f"is not {wanted}"

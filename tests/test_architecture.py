@@ -38,7 +38,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "cutting": ("profile", "job", "parts", "shape"),
     "received": ("shape",),
     "capture": ("profile", "job", "measure", "shape"),
-    "checks": ("profile", "parts", "shape", "engine"),
+    "checks": ("profile", "job", "parts", "shape", "engine"),
     "evaluation": ("profile", "job", "parts", "shape", "measure", "engine", "cutting", "received.shape_file", "checks"),
     "guide": ("toml", "profile", "job", "engine", "evaluation"),
     "output": (

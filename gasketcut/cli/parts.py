@@ -58,7 +58,7 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     from gasketcut.output.text.finding import findings_text
     from gasketcut.output.text.make import make_text
     from gasketcut.pages.printer import printer_fix
-    from gasketcut.rendering.job_files import REPORT, Options, is_stopped, render, report_bytes
+    from gasketcut.rendering.job_files import REPORT, Options, is_stopped, render, report_bytes, unprinted
 
     fix = printer_fix(printed, printer)
     options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]
@@ -78,7 +78,7 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     if as_json:
         click.echo(files.get(REPORT, report_bytes(evaluation)).decode(), nl=False)
     elif not quiet:
-        click.echo(coloured(make_text(evaluation, out, files)))
+        click.echo(coloured(make_text(evaluation, out, files, unprinted(evaluation, options) if files else ())))
     elif stops:
         click.echo(findings_text(stops), err=True)
     if is_stopped(evaluation):

@@ -14,13 +14,16 @@ from typing import TYPE_CHECKING
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
+from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.result import SquishResult, squish_result_of
 from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
+from gasketcut.engine.unusual import unusual_values
 from gasketcut.evaluation.drawings import drawings_of
 from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
+from gasketcut.job.contradiction import Contradiction, Result
 from gasketcut.job.model import Job
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
@@ -80,16 +83,39 @@ class Evaluation:
     # -- engine ------------------------------------------------------------------------------------------------
 
     @cached_property
+    def contradictions(self) -> tuple[Contradiction, ...]:
+        """What the job says twice, differently."""
+        return contradictions(self.job)
+
+    def require(self, *results: Result) -> None:
+        """Raise `JobError` with both readings where one of these results depends on what contradicts itself."""
+        if wrong := [one for one in self.contradictions if set(one.blocks) & set(results)]:
+            said = "keep the one you trust"
+            raise self.job.refused(*((one.keys[0], f"{one.text}; {said}") for one in wrong))
+
+    @cached_property
+    def about_job(self) -> tuple[Finding, ...]:
+        """Contradictions, and values outside their usual range."""
+        return (*(one.finding() for one in self.contradictions), *unusual_values(self.job))
+
+    @cached_property
     def squish(self) -> SquishResult | None:
-        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`. Raise
-        `IncompleteError` where that lacks something."""
+        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`.
+
+        Raise `IncompleteError` where that lacks something, `JobError` with both readings where it depends on what
+        contradicts itself.
+        """
+        self.require("squish")
         result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
-        return replace(result, findings=(*result.findings, *self._clamp_agreement)) if result else None
+        more = (*self._clamp_agreement, *self.about_job)
+        return replace(result, findings=(*result.findings, *more)) if result else None
 
     @property
     def known_squish(self) -> SquishResult | None:
-        """The same for whoever can do without: None too where `[squish]` lacks something."""
-        return None if self.job.lacking("squish") else self.squish
+        """The same for whoever can do without: None too where `[squish]` lacks something, or depends on what
+        contradicts itself."""
+        blocked = any("squish" in one.blocks for one in self.contradictions)
+        return None if blocked or self.job.lacking("squish") else self.squish
 
     @cached_property
     def fitted(self) -> FittedStocks:
@@ -104,7 +130,9 @@ class Evaluation:
         if drawn is not None:
             return drawn
         typed = self.job.clamp
-        return clamp_load(typed, self.profiles.fasteners, self._base_area) if typed else None
+        if typed is None or self.job.lacking("clamp"):
+            return None
+        return clamp_load(typed, self.profiles.fasteners, self._base_area)
 
     @cached_property
     def _drawn_clamp(self) -> ClampLoad | None:
@@ -119,7 +147,8 @@ class Evaluation:
 
     @cached_property
     def _base_area(self) -> float | None:
-        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it: numbers load no drawing library."""
+        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it, as numbers come without a drawing
+        library."""
         base = self._base
         return next((float(part.solid.area) for part in self.built if part.name == base.name), None) if base else None
 
@@ -138,16 +167,19 @@ class Evaluation:
     @property
     def crank(self) -> Crank:
         """Raise `GasketError` with the lines to add if the job has no stroke or no rod."""
+        self.require("wheel")
         return need_crank(self.job)[1]
 
     @cached_property
     def events(self) -> tuple[Event, ...]:
         """Opening and closing of every port, old and new; raise `GasketError` as `crank` does."""
+        self.require("wheel")
         return events(self.job, self.known_squish)
 
     @cached_property
     def wall(self) -> BoreWall:
         """The bore laid flat; raise `GasketError` with what to add if there is no bore or no window to draw."""
+        self.require("stencil")
         return bore_wall(self.job, self.known_squish)
 
     # -- parts -------------------------------------------------------------------------------------------------
@@ -160,6 +192,8 @@ class Evaluation:
         return build_parts(self.specs, self._around, self.job.called(), self._build)
 
     def _around(self, spec: PartSpec) -> Around:
+        if spec.needs_exhaust_port:
+            self.require("outlet")
         exhaust = self.job.exhaust_mm2 if spec.needs_exhaust_port else None
         files = {file for shape in spec.shapes() if (file := shape.drawing_file) is not None}
         drawings = {file: self.drawings[file] for file in files}
@@ -174,6 +208,7 @@ class Evaluation:
     @cached_property
     def parts(self) -> Mapping[str, PartResult]:
         """Every part that is cut, by name."""
+        from gasketcut.checks.plausible import plausible
         from gasketcut.evaluation.work_out import part_result
 
         specs = {spec.name: spec for spec in self.specs}
@@ -183,7 +218,8 @@ class Evaluation:
             spec = specs[part.name]
             around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
             result = part_result(part, spec, around, self.job.cutting, self.profiles, self.known.get(part.name))
-            found[part.name] = result.with_findings(*self._on_base(result), *self._layout_stops(part.name))
+            size = tuple(plausible(part, self.job))
+            found[part.name] = result.with_findings(*self._on_base(result), *self._layout_stops(part.name), *size)
         return MappingProxyType(found)
 
     @cached_property
@@ -210,11 +246,16 @@ class Evaluation:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """Everything that was found, the gravest first; what a search for a layout found stands with the sheets."""
+        from gasketcut.checks.plausible import go_together
+
         found = [finding for part in self.parts.values() for finding in part.findings]
+        found += go_together({name: result.part for name, result in self.parts.items()}, self.job)
         found += [finding for joint in self.joints.values() for finding in joint.findings]
         if self.known_squish is not None and not any(result.spec.is_base for result in self.parts.values()):
             found += self.known_squish.findings
         found += not_yet(self.job)
+        if self.known_squish is None:
+            found += self.about_job
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
         return sorted_findings(found)
 

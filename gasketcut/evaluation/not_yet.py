@@ -29,7 +29,8 @@ def not_yet(job: Job) -> Iterator[Finding]:
     for key, faults in rows.items():
         section = key.partition(".")[0]
         weight, without = _WITHOUT.get(section, ("note", "nothing was worked out from it"))
-        wanted = " and ".join(fault.message.key for fault in faults if isinstance(fault.message, Lack))
+        names = [fault.message.key for fault in faults if isinstance(fault.message, Lack)]
+        wanted = f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'}"
         yield Finding(
             rule="not yet",
             weight=weight,

@@ -25,7 +25,7 @@ class Sigma:
         what="standard deviation of the readings",
         how="the spread of ten readings of one length",
         example="0.05",
-        usual=Usual(0.02, 0.1),
+        usual=Usual(0.005, 0.5),
         helps=(GASKET,),
     )
 
@@ -42,7 +42,7 @@ class CaliperReading(Checked):
         what="what the caliper showed",
         how="calipers square to the part, three times",
         example="59.48",
-        usual=Usual(5, 200),
+        usual=Usual(1, 400),
         needed=(GASKET,),
     )
     over: Over = key(

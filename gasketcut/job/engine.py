@@ -45,7 +45,7 @@ class Gauge:
         what="cranking pressure that a gauge showed",
         how="warm, throttle open, until it stops rising",
         example="150",
-        usual=Usual(120, 180),
+        usual=Usual(60, 250),
         needed=(PRESSURE,),
         agrees=("gauge_bar", "gauge_kpa"),
     )
@@ -54,7 +54,7 @@ class Gauge:
         what="the same in bar",
         how="warm, throttle open, until it stops rising",
         example="10.3",
-        usual=Usual(8.3, 12.4),
+        usual=Usual(4, 17),
         helps=(PRESSURE,),
         agrees=("gauge_psi", "gauge_kpa"),
     )
@@ -63,7 +63,7 @@ class Gauge:
         what="the same in kPa",
         how="warm, throttle open, until it stops rising",
         example="1030",
-        usual=Usual(830, 1240),
+        usual=Usual(400, 1700),
         helps=(PRESSURE,),
         agrees=("gauge_psi", "gauge_bar"),
     )
@@ -84,7 +84,7 @@ class Engine(Checked):
         what="bore of the cylinder",
         how="inside, at the top where it is worn least",
         example="44.0",
-        usual=Usual(30, 60),
+        usual=Usual(20, 100),
         needed=(TIMING, STENCIL, RING, PRESSURE),
         agrees=("ports.width", "squish_band"),
     )
@@ -93,7 +93,7 @@ class Engine(Checked):
         what="stroke of the piston",
         how="piston travel from TDC to BDC",
         example="34.0",
-        usual=Usual(25, 50),
+        usual=Usual(15, 100),
         needed=(TIMING, WHEEL),
         agrees=("rod", "ports.travel"),
     )
@@ -102,8 +102,7 @@ class Engine(Checked):
         what="connecting rod, centre to centre",
         how="inside of one eye to the outside of the other, less half of each",
         example="58.0",
-        usual=Usual(40, 110),
-        rule="1.6 to 2 times the stroke",
+        usual=(Usual(25, 220), Usual(1.2, 2.5, per="of the stroke")),
         needed=(TIMING, WHEEL),
         agrees=("stroke",),
     )
@@ -112,7 +111,7 @@ class Engine(Checked):
         what="how far the piston pin stands off the bore's middle, towards the exhaust above nothing",
         how="the piston's drawing, or a height gauge over the pin",
         example="0.5",
-        usual=Usual(-2, 2),
+        usual=Usual(-3, 3),
         helps=(TIMING,),
     )
     rpm: Rpm | None = key(
@@ -120,7 +119,7 @@ class Engine(Checked):
         what="speed at work",
         how="for squish velocity and time-area",
         example="9500",
-        usual=Usual(7000, 12000),
+        usual=Usual(2000, 20000),
         helps=(TIMING,),
     )
     chamber_cc: CubicCentimetres | None = key(
@@ -128,7 +127,7 @@ class Engine(Checked):
         what="volume of the chamber at top dead centre, as assembled for the readings",
         how="burette through the plug hole, as assembled",
         example="6.2",
-        rule="a sixth to a tenth of the swept volume",
+        usual=Usual(5, 16, per="as a full-stroke ratio"),
         helps=(TIMING,),
         agrees=("ratio",),
     )
@@ -152,7 +151,7 @@ class Engine(Checked):
         what="degrees from exhaust opening to transfer opening that somebody stated, to be checked",
         how="degree wheel",
         example='"18 deg"',
-        usual=Usual(14, 28),
+        usual=Usual(8, 45),
         helps=(TIMING,),
         agrees=("ports.opens",),
     )
@@ -161,7 +160,7 @@ class Engine(Checked):
         what="how far the crown's edge stands below the deck at TDC; negative when it stands above",
         how="depth gauge over the crown's edge at TDC",
         example="0.3",
-        usual=Usual(-2, 2),
+        usual=Usual(-3, 3),
         helps=(TIMING,),
         agrees=("ports.depth",),
     )
@@ -195,7 +194,7 @@ class Engine(Checked):
         None,
         what="a compression ratio that somebody stated, to be checked",
         example="9.5",
-        usual=Usual(6, 16),
+        usual=Usual(5, 16),
         helps=(TIMING,),
         agrees=("chamber_cc",),
     )
@@ -224,7 +223,7 @@ class PortWork(Checked):
         what="taken off the edge that times the port",
         how="the paper stencil, or a height gauge",
         example="0.5",
-        usual=Usual(0.1, 2),
+        usual=Usual(0.05, 5),
         helps=(TIMING,),
         agrees=("duration",),
     )
@@ -233,7 +232,7 @@ class PortWork(Checked):
         what="added to the width",
         how="inside calipers straight across the window",
         example="1.0",
-        usual=Usual(0.2, 4),
+        usual=Usual(0.1, 10),
         helps=(TIMING,),
     )
     duration: Duration | None = key(
@@ -241,7 +240,7 @@ class PortWork(Checked):
         what="the duration that is wanted",
         how="yours to choose",
         example='"165 deg"',
-        usual=Usual(110, 190),
+        usual=Usual(90, 210),
         helps=(TIMING,),
         agrees=("remove",),
     )
@@ -272,14 +271,15 @@ class Clamp(Checked):
         needed=(SQUISH,),
         agrees=("part.studs.torque_nm",),
     )
-    area_mm2: SquareMillimetres = key(
-        what="area of the base gasket", how="the report of make says it", example="1200", needed=(SQUISH,)
-    )
+    area_mm2: SquareMillimetres | None = key(
+        None, what="area of the base gasket, where none is drawn", how="the report of make says it", example="1200",
+        helps=(SQUISH,), agrees=("part",),
+    )  # fmt: skip
     strength: Strength = key("8.8", name="class", what="strength class of the bolts", example='"8.8"', helps=(SQUISH,))
     k: TorqueCoefficient = key(
         DRY_THREAD,
         what="torque coefficient of the thread",
         example="0.2",
-        usual=Usual(0.1, 0.3),
+        usual=Usual(0.08, 0.35),
         helps=(SQUISH,),
     )

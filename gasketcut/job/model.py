@@ -9,8 +9,8 @@ from typing import ClassVar, Literal
 
 from gasketcut.checked import Checked, Problem
 from gasketcut.checked import Path as KeyPath
-from gasketcut.described import GASKET, SQUISH, TIMING, key, keys_only
-from gasketcut.errors import Fault, Lack
+from gasketcut.described import GASKET, SQUISH, TIMING, Form, key
+from gasketcut.errors import Fault, JobError, Lack
 from gasketcut.job.calipers import CaliperReading, Measure, Over
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
 from gasketcut.job.engine import Clamp, Engine, PortWork
@@ -18,8 +18,10 @@ from gasketcut.job.ports import PLACES, PortKind, PortTiming, window_area
 from gasketcut.job.record import Fastening, RecordSpec
 from gasketcut.job.squish import Reading, SquishSpec
 from gasketcut.job.topend import TopEnd
+from gasketcut.job.usual import known_names
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Stock
+from gasketcut.toml.faults import Faults, meant
 
 __all__ = [
     "PLACES", "CaliperReading", "Clamp", "Engine", "Fastening", "Job", "Measure", "Over", "PortKind", "PortTiming",
@@ -27,29 +29,26 @@ __all__ = [
 ]  # fmt: skip
 
 
-@keys_only
-class Units:
-    """What a bare number is."""
-
-    units: Literal["mm", "in"] | None = key(
-        None,
-        what="the unit of numbers that carry none",
-        how="mm if you do not say; any number may carry its own unit",
-        example='"mm"',
-    )
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job(Checked):
-    """Everything a job file says; `source` is the file it came from.
+    """Everything a job file says.
 
+    source      the file it came from
+    text        of that file, so that a fault that is found later still shows its line
     incomplete  what its sections lack, each a fault that says what to add. What lacks something, and what it is needed
                 for, is left out of the other values; an engine and a squish are there as far as they go.
     """
 
-    written: ClassVar[tuple[type, ...]] = (Units, TopEnd)
+    written: ClassVar[tuple[type, ...]] = (TopEnd,)
 
     title: str = key("untitled", what="a name for the job, e.g. the machine's", example='"Nursery auger"')
+    units: Literal["mm", "in"] = key(
+        "mm", what="the unit of numbers that carry none, and the one in which the job is answered first",
+        how="left out: every length carries its own unit, and answers are in mm first", example='"mm"',
+    )  # fmt: skip
+    sure: tuple[str, ...] = key(
+        (), what="the keys whose unusual values are right", example='["engine.bore"]', form=Form("texts")
+    )
     parts: tuple[PartSpec, ...] = key(
         (), name="part", what="a gasket, an outlet, a joint of two faces", needed=(GASKET,),
         example='[{ name = "ring", kind = "flat", outline = { round = 60.0 } }]',
@@ -87,6 +86,7 @@ class Job(Checked):
     topend: TopEnd = TopEnd()
     incomplete: tuple[Fault, ...] = ()
     source: Path | None = field(default=None, compare=False)
+    text: str = field(default="", compare=False, repr=False)
 
     @property
     def folder(self) -> Path | None:
@@ -119,17 +119,39 @@ class Job(Checked):
         if self.topend.muffler is not None and self.topend.muffler.port_area_mm2 is None and self.exhaust_mm2 is None:
             words = "a share of what? Add port_area_mm2, or width and height of the exhaust port"
             found.append(Fault(self.topend.muffler.line, "outlet", Lack("port_area_mm2", words)))
+        if self.clamp is not None and self.clamp.area_mm2 is None and not self.draws_base:
+            words = "'area_mm2' is missing; write e.g. area_mm2 = 1200, or draw the base gasket"
+            found.append(Fault(0, "clamp", Lack("area_mm2", words)))
         return tuple(one for one in found if not sections or one.key.partition(".")[0] in sections)
 
     def called(self) -> str:
         return str(self.source or "job")
 
+    def refused(self, *found: tuple[KeyPath, str]) -> JobError:
+        """The error to raise for what was found wrong once the job had been read, with its places in the text."""
+        faults = Faults(self.text)
+        for path, message in found:
+            faults.add(path, message)
+        return JobError(self.called(), faults.sorted())
+
     def problems(self) -> Iterator[Problem]:
         """What the parts of the job say of each other: names, sheets, originals, measured holes."""
+        yield from self._sure()
         yield from _same_names("part", [part.name for part in self.parts])
         yield from _same_names("stock", [sheet.name for sheet in self.stock])
         for number, part in enumerate(self.parts):
             yield from self._references(("part", number), part)
+
+    @property
+    def draws_base(self) -> bool:
+        """Is the base gasket drawn, so that its area is known?"""
+        return any(part.is_base and part.is_cut for part in self.parts)
+
+    def _sure(self) -> Iterator[Problem]:
+        known = known_names(self) if self.sure else ()
+        for number, name in enumerate(self.sure):
+            if name not in known:
+                yield ("sure", number), f"{name!r} has no usual range; {meant(name, known)}"
 
     def _references(self, at: KeyPath, part: PartSpec) -> Iterator[Problem]:
         measured = {end for one in (self.measure.distances if self.measure else ()) for end in (one.first, one.second)}

@@ -15,7 +15,7 @@ class Fastening(Checked):
     what: str = key(what="where it goes", example='"cylinder nuts"')
     size: str = key("", what="its thread", how="calipers over the thread, thread gauge", example='"M5"')
     torque_nm: TorqueNm | None = key(
-        None, what="its torque", how="torque wrench, the maker's figure", example="6.0", usual=Usual(1, 60)
+        None, what="its torque", how="torque wrench, the maker's figure", example="6.0", usual=Usual(0.5, 150)
     )
 
 

@@ -31,7 +31,7 @@ class Reading:
         what="thickness of the squeezed solder",
         how="through the plug hole to the wall, over TDC by hand, measure the end; both sides at once",
         example='"0.91 mm +- 0.02"',
-        usual=Usual(0.5, 1.5),
+        usual=Usual(0.2, 3),
         needed=(SQUISH,),
     )
 
@@ -45,7 +45,7 @@ class GapByDeck:
         what="how far the crown's edge stands below the deck at TDC",
         how="depth gauge over the crown's edge at TDC",
         example="0.42",
-        usual=Usual(0, 2),
+        usual=Usual(0, 3),
         helps=(SQUISH,),
         agrees=("protrusion", "measured", "readings"),
     )
@@ -54,7 +54,7 @@ class GapByDeck:
         what="how far the crown's edge stands above the deck at TDC",
         how="dial gauge on the deck and on the crown's edge at TDC",
         example="0.1",
-        usual=Usual(0, 2),
+        usual=Usual(0, 3),
         helps=(SQUISH,),
         agrees=("deck", "measured", "readings"),
     )
@@ -63,7 +63,7 @@ class GapByDeck:
         what="thickness of the head gasket, clamped",
         how="a used one, where it was clamped",
         example="0.5",
-        usual=Usual(0, 2),
+        usual=Usual(0, 3),
         helps=(SQUISH,),
     )
     head_recess: Reached | None = key(
@@ -71,7 +71,7 @@ class GapByDeck:
         what="how far the squish band stands back from the head's face",
         how="depth gauge from the head's face",
         example="0.2",
-        usual=Usual(0, 3),
+        usual=Usual(0, 5),
         helps=(SQUISH,),
     )
 
@@ -87,7 +87,7 @@ class SquishSpec(Checked):
         what="squish that is wanted",
         how="yours to choose; maker's figure first",
         example='"0.020 in"',
-        usual=Usual(0.4, 1.5),
+        usual=Usual(0.2, 3),
         rule="0.020 in is often named",
         needed=(SQUISH,),
         agrees=("least", "most"),
@@ -97,7 +97,7 @@ class SquishSpec(Checked):
         what="least squish that you accept",
         how="what rod stretch and play still leave room for",
         example="0.40",
-        usual=Usual(0.3, 1.2),
+        usual=Usual(0.2, 3),
         rule="0.016 in is often named",
         helps=(SQUISH,),
         agrees=("target", "most"),
@@ -107,7 +107,7 @@ class SquishSpec(Checked):
         what="most squish that you accept",
         how="yours to choose",
         example="0.60",
-        usual=Usual(0.4, 2),
+        usual=Usual(0.2, 3),
         helps=(SQUISH,),
         agrees=("target", "least"),
     )
@@ -116,7 +116,7 @@ class SquishSpec(Checked):
         what="thickness of the base gasket under the cylinder while measuring, clamped; 0 if there is none",
         how="0 if there is none; measure a used one where it was clamped",
         example='"0.50 mm +- 0.01"',
-        usual=Usual(0, 1),
+        usual=Usual(0, 3),
         needed=(SQUISH,),
     )
     solder: Size | None = key(
@@ -124,7 +124,7 @@ class SquishSpec(Checked):
         what="diameter of the solder",
         how="half as thick again as the gap you expect",
         example="1.5",
-        usual=Usual(1, 2),
+        usual=Usual(0.4, 4),
         helps=(SQUISH,),
         agrees=("readings",),
     )
@@ -140,7 +140,7 @@ class SquishSpec(Checked):
         what="mean of the readings, where you have worked it out yourself",
         how="solder at both ends of the pin axis, half of the sum",
         example='"0.92 mm +- 0.02"',
-        usual=Usual(0.5, 1.5),
+        usual=Usual(0.2, 3),
         helps=(SQUISH,),
         agrees=("readings",),
     )

@@ -33,7 +33,7 @@ class RingSpec(Checked):
         what="end gap of the ring in the bore",
         how="ring squared in the bore with the piston, feeler in the gap",
         example="0.2",
-        usual=Usual(0.15, 0.35),
+        usual=Usual(0.05, 1),
         needed=(RING,),
         agrees=("maker",),
     )
@@ -112,30 +112,30 @@ class IgnitionSpec(Checked):
         what="diameters of the taper at both ends of the key",
         how="calipers over the taper, at the thick and at the thin end of the key",
         example="[17.0, 13.0]",
-        usual=Usual(8, 30),
+        usual=Usual(5, 40),
         needed=(KEY,),
     )
     key_width: Size | None = key(
-        None, what="width of the whole key", how="calipers across the key", example="2.5", usual=Usual(1.5, 6),
+        None, what="width of the whole key", how="calipers across the key", example="2.5", usual=Usual(1, 8),
         helps=(KEY,),
         agrees=("removed",),
     )  # fmt: skip
     removed: Margin = key(
-        0.0, what="metal off one side of it", how="calipers before and after", example="0.3", usual=Usual(0, 1.5),
+        0.0, what="metal off one side of it", how="calipers before and after", example="0.3", usual=Usual(0, 2),
         helps=(KEY,), agrees=("key_width", "taper"),
     )  # fmt: skip
     direction: Direction = key("advance", what="in which the flywheel then goes", example='"retard"', helps=(KEY,))
     present: Degrees | None = key(
         None, what="spark before the work, before top dead centre", how="strobe and degree wheel", example='"28 deg"',
-        usual=Usual(15, 40), helps=(KEY,), agrees=("measured",),
+        usual=Usual(5, 50), helps=(KEY,), agrees=("measured",),
     )  # fmt: skip
     measured: Degrees | None = key(
         None, what="spark after it, before top dead centre", how="strobe and degree wheel", example='"31 deg"',
-        usual=Usual(15, 45), helps=(KEY,), agrees=("present", "dial"),
+        usual=Usual(5, 50), helps=(KEY,), agrees=("present", "dial"),
     )  # fmt: skip
     dial: Margin | None = key(
         None, what="the same as piston travel before top dead centre", how="dial gauge in the plug hole", example="2.1",
-        usual=Usual(0.5, 5), helps=(KEY,), agrees=("measured", "engine.stroke"),
+        usual=Usual(0.1, 8), helps=(KEY,), agrees=("measured", "engine.stroke"),
     )  # fmt: skip
 
 
@@ -166,7 +166,7 @@ class TrialSize:
 
     diameter: Size | None = key(
         None, what="diameter of the log or bar that was cut", how="calipers or a tape", example="180",
-        usual=Usual(20, 800),
+        usual=Usual(10, 1500),
         agrees=("area_mm2",),
     )  # fmt: skip
     area_mm2: CutArea | None = key(
@@ -181,7 +181,7 @@ class Trial(Checked):
     written: ClassVar[tuple[type, ...]] = (TrialSize,)
 
     condition: str = key(what="what it was timed with", example='"before"')
-    seconds: Seconds = key(what="how long it took", how="stopwatch", example="12.4", usual=Usual(1, 600))
+    seconds: Seconds = key(what="how long it took", how="stopwatch", example="12.4", usual=Usual(0.5, 3600))
     size: float = 1.0
 
 

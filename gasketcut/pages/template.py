@@ -36,6 +36,7 @@ from gasketcut.pages.paper import (
     start_page,
     text,
     tiles,
+    too_many,
 )
 from gasketcut.pages.printer import Correction
 from gasketcut.parts.part import Hole, Part
@@ -65,10 +66,9 @@ def write_template(
     part, outline, steps = result.part, result.outline, result.hand.steps
     stream = io.BytesIO()
     canvas = _canvas(stream, f"{part.name}: full size", title)
-    left, low, right, high = outline.bounds
-    clear = WORDS if part.landmark else CLEAR
-    size = (right - left + 2 * clear, high - low + 2 * clear)
-    page = page_for(size, paper)
+    left, low, _, _ = outline.bounds
+    size = _size(result)
+    page, clear = page_for(size, paper), _clear(part)
     for tile in tiles(page, (left - clear, low - clear), size):
         start_page(canvas, page, fix)
         in_head = bool(tile.name) or not _words_fit(part, outline, page, tile.dx)
@@ -88,6 +88,23 @@ def write_template(
         found_page(canvas, found, paper)
     canvas.save()
     return stream.getvalue()
+
+
+def unprintable(result: PartResult, paper: Paper) -> str | None:
+    """Why the part has no template on this paper, or None where it has one."""
+    size = _size(result)
+    return too_many(page_for(size, paper), size)
+
+
+def _clear(part: Part) -> float:
+    return WORDS if part.landmark else CLEAR
+
+
+def _size(result: PartResult) -> Point:
+    """Of the part with the room that its template leaves round it [mm]."""
+    left, low, right, high = result.outline.bounds
+    clear = _clear(result.part)
+    return right - left + 2 * clear, high - low + 2 * clear
 
 
 def write_together(results: Sequence[PartResult], title: str, paper: Paper, fix: Correction = Correction()) -> bytes:

@@ -82,7 +82,7 @@ class Holes(Checked):
         what="diameter of the hole in the sheet",
         how="inside calipers",
         example="5.5",
-        usual=Usual(2, 20),
+        usual=Usual(1.5, 25),
         needed=(GASKET,),
         agrees=("size", "stud_diameter"),
     )
@@ -92,7 +92,7 @@ class Holes(Checked):
         what="diameter of what goes through, if it is not the size's",
         how="calipers over the thread",
         example="4.9",
-        usual=Usual(2, 16),
+        usual=Usual(2.5, 14),
         helps=(GASKET,),
         agrees=("size", "diameter"),
     )
@@ -137,7 +137,7 @@ class Holes(Checked):
         what="torque of each bolt",
         how="torque wrench, the maker's figure",
         example="6.0",
-        usual=Usual(1, 60),
+        usual=Usual(0.5, 150),
         helps=(GASKET,),
         agrees=("clamp.torque_nm",),
     )

@@ -15,16 +15,29 @@ def read_shape(table: Table) -> Shape:
     """The one shape word of the table."""
     found = [word for word in SHAPES if word in table]
     if len(found) != 1:
-        words = f"write one shape: {', '.join(SHAPES)}"
-        if found:
-            table.fault(None, f"{words}; found {' and '.join(found)}")
-        else:
-            table.fault(None, Lack("round", words))
+        table.fault(*_not_one(table, found))
+        for key in ("shape", *_ROUND):
+            table.raw(key)
         for shape in SHAPES.values():
             for key in names_of(shape):
                 table.raw(key)
         return Round(1.0)
     return SHAPES[found[0]].read(table)
+
+
+_ROUND = ("diameter", "dia", "d")
+"""Keys that people write for the diameter of a round shape."""
+
+
+def _not_one(table: Table, found: list[str]) -> tuple[str | None, str]:
+    """The key, and what to write, where no shape word stands in the table, or several do."""
+    if found:
+        return None, f"write one shape: {', '.join(SHAPES)}; found {' and '.join(found)}"
+    if "shape" in table:
+        return "shape", "write the shape's word here itself, e.g. round = 12.0, without shape = { ... } round it"
+    if key := next((key for key in _ROUND if key in table), None):
+        return key, f"say round = {table.faults.written((*table.path, key))}; round is the shape with that diameter"
+    return None, Lack("round", f"write one shape: {', '.join(SHAPES)}")
 
 
 def read_placed(table: Table) -> Placed:

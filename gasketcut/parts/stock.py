@@ -31,7 +31,7 @@ class Stock(Checked):
         what="thickness as bought",
         how="micrometer, in three places",
         example="0.5",
-        usual=Usual(0.1, 3),
+        usual=Usual(0.03, 5),
         needed=(SQUISH, GASKET),
         agrees=("fitted",),
     )
@@ -49,7 +49,7 @@ class Stock(Checked):
         what="thickness of a used gasket of this sheet",
         how="micrometer where it was clamped",
         example='"0.42 mm +- 0.01"',
-        usual=Usual(0.1, 3),
+        usual=Usual(0.03, 5),
         helps=(SQUISH,),
         agrees=("thickness",),
     )

@@ -126,7 +126,7 @@ def test_the_users_word_on_a_process_counts_for_more_than_ours_on_a_class(tmp_pa
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ('[co2-paper]\nkerf = "thin"', "cutters.toml:2: co2-paper.kerf: 'thin' is not a plain number"),
+        ('[co2-paper]\nkerf = "thin"', "cutters.toml:2:8: co2-paper.kerf: 'thin' is not a plain number"),
         ("[co2]\nkerf = -0.1", "2: co2.kerf: -0.1 is out of range; write 0 or more, up to 100"),
         ("[co2]\nkerf = nan", "2: co2.kerf: nan is out of range"),
         ("[co2]\nspeed = true", "2: co2.speed: True is not a plain number"),

@@ -147,12 +147,12 @@ def test_a_wrong_answer_is_refused_at_once_and_says_what_to_write(name, text, wh
 @pytest.mark.parametrize(
     ("name", "text", "what"),
     [
-        ("engine.bore", "440", "30 to 60 mm"),
-        ("engine.stroke", "3.4", "25 to 50 mm"),
-        ("engine.rod", "58 in", "1473.2 mm is kept, but 40 to 110 mm"),
-        ("squish.solder", "0.9 in", "1 to 2 mm"),
-        ("engine.ports.exhaust.opens", "14.2 deg", "95 to 110 deg"),
-        ("engine.gauge_psi", "15", "120 to 180 psi"),
+        ("engine.bore", "440", "20 to 100 mm"),
+        ("engine.stroke", "3.4", "15 to 100 mm"),
+        ("engine.rod", "58 in", "1473.2 mm is kept, but 25 to 220 mm"),
+        ("squish.solder", "0.9 in", "0.4 to 4 mm"),
+        ("engine.ports.exhaust.opens", "14.2 deg", "80 to 120 deg"),
+        ("engine.gauge_psi", "15", "60 to 250 psi"),
         ("ignition.taper", "12, 1.5", "1.5 mm is kept"),
         ("engine.bore", "44", None),
         ("engine.rod", "2 9/32 in", None),
@@ -173,7 +173,7 @@ def test_an_unusual_answer_is_kept_and_gets_a_word(tmp_path, name, text, what):
 
 def test_a_person_hears_of_it_at_once(tmp_path):
     said = run("new", tmp_path / "job.toml", text="x\nmm\n" + "\n" * 14 + "440\nstop\n")
-    assert "440 mm is kept, but 30 to 60 mm is usual" in said.output
+    assert "440 mm is kept, but 20 to 100 mm is usual" in said.output
 
 
 def test_piston_travel_is_taken_where_degrees_are_asked():

@@ -61,7 +61,7 @@ def test_a_measured_length_says_how_sure_it_is():
 FAULTS = [
     (GOOD.replace('units = "mm"\n', ""), 5, '"60.0 mm"'),
     (GOOD.replace("60.0", '"0,5 mm"'), 6, '"0.5 mm"'),
-    (GOOD.replace("60.0", "0,5"), 6, "not valid TOML"),
+    (GOOD.replace("60.0", "0,5"), 6, "a decimal point, not a comma: round = 0.5"),
     (GOOD.replace("60.0", '"20 mil"'), 6, "thou"),
     (GOOD + "hoels = 3\n", 8, "did you mean 'holes'"),
     (GOOD.replace('"flat"', '"flatt"'), 5, "did you mean 'flat'"),

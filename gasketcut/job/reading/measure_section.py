@@ -44,7 +44,7 @@ def _read_distance(table: Table, sigma: float) -> CaliperReading:
     said = given(CaliperReading, table, "first", "second", "sigma")
     over, reading = said.get("over", "centres"), said["reading"]
     own = table.length_or_none("sigma", zero=True)
-    if own == 0 or ("sigma" not in table and table.says_no_doubt("reading")):
+    if own == 0 or ("sigma" not in table and table.is_sure_of("reading")):
         table.fault(
             "sigma" if own == 0 else "reading", "no reading is that sure; write e.g. sigma = 0.05, or leave it out"
         )

@@ -22,11 +22,26 @@ from gasketcut.toml.faults import meant
 from gasketcut.toml.read import given, read
 from gasketcut.toml.table import Table
 
+TRADE_NAMES = {
+    "carburetor": "intake",
+    "carburettor": "intake",
+    "carb": "intake",
+    "inlet": "intake",
+    "manifold": "intake",
+    "cylinder": "base",
+    "cylinder base": "base",
+    "muffler": "exhaust",
+    "silencer": "exhaust",
+    "reed block": "reed",
+    "baffle": "outlet",
+}
+"""What people call a gasket by the thing it seals."""
+
 
 def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
     """One `[[part]]`: the keys of every part, and those of its kind."""
-    kind = KINDS[table.word("kind", tuple(KINDS))]
-    outline = table.table("outline")
+    kind = KINDS[table.word("kind", tuple(KINDS), also_called=TRADE_NAMES)]
+    outline = table.table("outline", "round")
     own = {each.fields[0]: placed for each in keys_of(kind) if (placed := _read_shapes(table, each)) is not None}
     holes = {
         role: tuple(_read_holes(one, fasteners) for one in table.tables(role)) for role in ("studs", "dowels", "holes")
@@ -64,7 +79,7 @@ def _refuse_others(table: Table, kind: type[PartSpec]) -> None:
 
 def _read_shapes(table: Table, each: Described) -> Placed | OutletRule | None:
     """A key that is a placed shape, or the openings of an outlet."""
-    inner = table.table(each.name) if each.form.takes == "placed" or each.form.of is OutletRule else None
+    inner = table.table(each.name, "round") if each.form.takes == "placed" or each.form.of is OutletRule else None
     if inner is None:
         return None
     return OutletRule.read(inner) if each.form.of is OutletRule else read_placed(inner)
@@ -112,7 +127,7 @@ def _read_landmark(table: Table) -> Landmark | None:
 def _read_window(table: Table, role: Role) -> Window:
     said = given(Window, table, "placed", "cut")
     at, turn = said.pop("at", (0.0, 0.0)), said.pop("turn", 0.0)
-    shape, own_cut = table.table("shape"), table.raw("cut")
+    shape, own_cut = table.table("shape", "round"), table.raw("cut")
     if shape is None:
         table.missing("shape", "the window in the metal, e.g. shape = { round = 6.0 }")
     placed = Placed(read_shape(shape) if shape else Round(1.0), at, turn)

@@ -67,6 +67,8 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
     engine, squish = top.table("engine"), top.table("squish")
     parts = {table.path: (table, read_part(table, profiles.fasteners)) for table in top.tables("part")}
     job = Job.unchecked(
+        units="in" if units == "in" else "mm",
+        sure=top.texts("sure"),
         title=top.text("title") or (source.stem if source else "untitled"),
         engine=read_engine(engine) if engine else None,
         squish=read_squish(squish) if squish else None,
@@ -79,6 +81,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
         cutting=read_cutting(cutting) if cutting else CuttingSpec(),
         layout=read_layout(layout) if layout is not None else None,
         source=source,
+        text=faults.text,
     )
     top.close()
     return with_whole_parts(job, parts, data, faults)

@@ -15,7 +15,8 @@ def findings_text(findings: tuple[Finding, ...]) -> str:
     rows = []
     for finding in findings:
         place = f" at ({finding.at[0]:.1f}, {finding.at[1]:.1f})" if finding.at else ""
-        text = f"{finding.part or 'job'}: {finding.text}{place}."
+        text = f"{finding.part or 'job'}: {finding.text}{place}"
+        text += "" if text.endswith("?") else "."
         if finding.weight != "note":
             text += f" Do: {finding.do}."
         head = f"{_SIGNS[finding.weight]}  "

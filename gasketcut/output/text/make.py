@@ -8,7 +8,7 @@ from pathlib import Path
 
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import PartResult
-from gasketcut.finding import sorted_findings
+from gasketcut.finding import Finding, sorted_findings
 from gasketcut.length import IN, both
 from gasketcut.output.sheet_files import layout_text
 from gasketcut.output.text.finding import WIDTH, findings_text
@@ -18,10 +18,11 @@ from gasketcut.output.text.verdict import verdict_text
 from gasketcut.verdict import Verdict
 
 
-def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes]) -> str:
-    """The whole text, without a line end at its end; `files` are those that were written."""
+def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes], more: tuple[Finding, ...] = ()) -> str:
+    """The whole text, without a line end at its end; `files` are those that were written, `more` what was found while
+    they were made."""
     sheets, on_sheets = evaluation.laid_out
-    findings = sorted_findings((*evaluation.findings, *on_sheets))
+    findings = sorted_findings((*evaluation.findings, *on_sheets, *more))
     blocks = [evaluation.job.title, _verdict(evaluation, written=bool(files)), _parts(evaluation.parts.values())]
     said = tuple(finding for finding in findings if finding.weight != "note")
     if said:
@@ -33,7 +34,7 @@ def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes]) -> 
         blocks.append(quote_text(evaluation.quote))
     if sheets and files:
         blocks.append(layout_text(sheets))
-    blocks.append(_files(evaluation, out, files))
+    blocks.append(_files(evaluation, out, files, len(more)))
     return "\n\n".join(block for block in blocks if block)
 
 
@@ -64,13 +65,13 @@ def _parts(results: Iterable[PartResult]) -> str:
     return "\n".join(rows)
 
 
-def _files(evaluation: Evaluation, out: Path, files: Mapping[str, bytes]) -> str:
+def _files(evaluation: Evaluation, out: Path, files: Mapping[str, bytes], unprinted: int) -> str:
     if not files:
         return "Put the stops right, or add --anyway to write files that say so in their names."
     whole = sum(len(one.layout.sheets) for one in evaluation.sheets)
     kinds = " ".join(sorted({Path(name).suffix for name in files} & {".dxf", ".svg", ".pdf"}))
     sheets = f", {_count(whole, 'sheet')} (.dxf .svg)" if whole else ""
-    count = 3 * len(evaluation.parts)  # DXF, SVG and PDF
+    count = 3 * len(evaluation.parts) - unprinted  # DXF, SVG and PDF
     text = f"{_count(count, 'file')} ({kinds} for each part){sheets} and report.json in {out}"
     return textwrap.fill(text, WIDTH, break_long_words=False, break_on_hyphens=False)
 

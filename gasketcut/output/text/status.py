@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from gasketcut.errors import Fault
 from gasketcut.guide.missing import Status
 from gasketcut.guide.questions import QUESTIONS, Question
 from gasketcut.output.text.finding import WIDTH
@@ -25,7 +26,7 @@ def status_text(status: Status, file: str) -> str:
         rows += ["", "Measure next:", *question_rows(status.next)]
     if status.faults:
         rows += ["", "To be put right:"]
-        rows += [_filled(fault.text(file), 2) for fault in status.faults[:8]]
+        rows += [row for fault in status.faults[:8] for row in _fault_rows(fault, file)]
         if len(status.faults) > 8:
             rows.append(f"  and {len(status.faults) - 8} more: {status.outputs[0].command} {file} names them")
     return "\n".join(rows)
@@ -54,8 +55,17 @@ def status_data(status: Status, file: str) -> dict[str, Any]:
             for one in status.outputs
         ],
         "next": status.next.name if status.next else None,
-        "faults": [{"line": fault.line, "key": fault.key, "text": fault.message} for fault in status.faults],
+        "faults": [
+            {"line": fault.line, "column": fault.column, "key": fault.key, "text": fault.message}
+            for fault in status.faults
+        ],
     }
+
+
+def _fault_rows(fault: Fault, file: str) -> list[str]:
+    """The fault, filled, and below it the spot, which is never wrapped."""
+    said, *spot = fault.text(file).split("\n")
+    return [_filled(said, 2), *(f"  {row}" for row in spot)]
 
 
 def _names(questions: tuple[Question, ...]) -> str:

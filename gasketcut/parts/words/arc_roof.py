@@ -8,7 +8,7 @@ from math import acos, atan2, hypot, sqrt, tan
 from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Margin, Problem, Size
-from gasketcut.described import key
+from gasketcut.described import Usual, key
 from gasketcut.errors import ShapeError
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 from gasketcut.plane import Point
@@ -43,6 +43,7 @@ class ArcRoof(Shape):
         what="radius of the roof's arc",
         how="radius gauge; a print of the port on paper",
         example="40.0",
+        usual=Usual(0.5, 3, per="of its width"),
         agrees=("arc-roof",),
     )
     corner: Margin = key(0.0, what="radius of its corners", how="radius gauge or a drill's shank", example="4.0")
