@@ -102,7 +102,7 @@ def test_make_draws_its_gaskets_whatever_is_missing_in_squish(tmp_path, key):
 
     assert made.exit_code == 0
     assert (tmp_path / "out" / "base-gasket.dxf").exists()
-    assert f"squish: {key} not there yet, so the thickness was not checked" in said
+    assert f"squish: {key} is not there yet, so the thickness was not checked" in said
     assert squish.exit_code == 2
     assert f"'{key}' is missing; write" in squish.output
     assert run("wheel", job, "--out", tmp_path / "w.pdf").exit_code == 0
@@ -133,7 +133,7 @@ def test_a_part_that_lacks_something_is_said_and_the_others_are_drawn():
     assert len(evaluation.parts) == 3
     assert evaluation.verdict.value == "not proven"
     (found,) = [one for one in evaluation.findings if one.rule == "not yet"]
-    assert (found.weight, "part.1: outline not there yet, so it is not drawn" in found.text) == ("warn", True)
+    assert (found.weight, "part.1: outline is not there yet, so it is not drawn" in found.text) == ("warn", True)
 
 
 def test_what_waits_for_a_sheet_that_is_not_whole_says_so():

@@ -142,7 +142,7 @@ def test_a_fastener_without_a_place_is_left_off_and_said(command, tmp_path):
     done = command("record", "job.toml", text=BARE + '[[record.fastener]]\nsize = "M5"\n')
     assert (done.returncode, done.stderr) == (0, "")
     sheet = (tmp_path / "build-sheet.txt").read_text(encoding="utf-8")
-    assert "record.fastener.1: what not there yet, so it is left off the build sheet" in " ".join(sheet.split())
+    assert "record.fastener.1: what is not there yet, so it is left off the build sheet" in " ".join(sheet.split())
     assert "M5" not in sheet
 
 

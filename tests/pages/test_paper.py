@@ -111,7 +111,7 @@ def test_a_part_that_takes_too_many_sheets_has_no_pdf_and_all_else(tmp_path):
     text = '[[part]]\nname = "a"\nkind = "flat"\noutline = { rectangle = [1900.0, 1900.0] }\n'
     made = make(parse_job(HEAD + text), tmp_path)
     assert {file.name for file in tmp_path.iterdir()} == {"a.dxf", "a.svg", "report.json"}
-    assert "nobody can glue together" in made.json
+    assert "nobody can glue together" in made.as_json()
 
 
 # --- how wrong a print may be ---
