@@ -7,8 +7,10 @@ Finding  the rule, the part and place it concerns, what was found and wanted and
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
+
+from gasketcut.length import Units, in_order
 
 Weight = Literal["stop", "warn", "note"]
 WEIGHTS: tuple[Weight, ...] = ("stop", "warn", "note")
@@ -31,6 +33,11 @@ class Finding:
     found: float | None = None
     wanted: float | None = None
     unit: str = "mm"
+
+    def in_order(self, units: Units) -> Finding:
+        """With the lengths in its text, inches first where the job says inches."""
+        text, do = in_order(self.text, units), in_order(self.do, units)
+        return self if (text, do) == (self.text, self.do) else replace(self, text=text, do=do)
 
 
 def sorted_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -80,7 +80,7 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     elif not quiet:
         click.echo(coloured(make_text(evaluation, out, files, unprinted(evaluation, options) if files else ())))
     elif stops:
-        click.echo(findings_text(stops), err=True)
+        click.echo(findings_text(stops, found.units), err=True)
     if is_stopped(evaluation):
         sys.exit(EXIT_STOP)
 
@@ -119,7 +119,7 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
         echo_json(fit_data(evaluation))
     else:
         title, verdict = evaluation.job.title, verdict_text(evaluation)
-        click.echo(coloured(f"{title}\n\n{verdict}\n\n{findings_text(evaluation.findings)}"))
+        click.echo(coloured(f"{title}\n\n{verdict}\n\n{findings_text(evaluation.findings, found.units)}"))
     if evaluation.verdict is not Verdict.FITS:
         sys.exit(EXIT_STOP)
 
@@ -146,6 +146,6 @@ def pattern(job: Path, as_json: bool) -> None:
     if as_json:
         echo_json(pattern_data(found, measure))
     else:
-        click.echo(coloured(pattern_text(found, measure)))
+        click.echo(coloured(pattern_text(found, measure, evaluation.job.units)))
     if any(finding.weight == "stop" for finding in found.findings):
         sys.exit(EXIT_STOP)

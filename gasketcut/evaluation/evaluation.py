@@ -5,7 +5,7 @@ Each is worked out when it is first asked for, and only here; terminal, JSON, bu
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from types import MappingProxyType
@@ -108,7 +108,7 @@ class Evaluation:
         self.require("squish")
         result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
         more = (*self._clamp_agreement, *self.about_job)
-        return replace(result, findings=(*result.findings, *more)) if result else None
+        return replace(result, findings=self._in_order((*result.findings, *more))) if result else None
 
     @property
     def known_squish(self) -> SquishResult | None:
@@ -219,7 +219,9 @@ class Evaluation:
             around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
             result = part_result(part, spec, around, self.job.cutting, self.profiles, self.known.get(part.name))
             size = tuple(plausible(part, self.job))
-            found[part.name] = result.with_findings(*self._on_base(result), *self._layout_stops(part.name), *size)
+            more = (*self._on_base(result), *self._layout_stops(part.name), *size)
+            own = self._in_order(result.own_findings)
+            found[part.name] = result.of_job(self.job.units, own, self._in_order(more))
         return MappingProxyType(found)
 
     @cached_property
@@ -257,7 +259,11 @@ class Evaluation:
         if self.known_squish is None:
             found += self.about_job
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
-        return sorted_findings(found)
+        return sorted_findings(self._in_order(found))
+
+    def _in_order(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+        """With the lengths in their texts in the order of the job's unit."""
+        return tuple(one.in_order(self.job.units) for one in findings)
 
     @property
     def verdict(self) -> Verdict:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from gasketcut.checked import Checked, Problem
 from gasketcut.checked import Path as KeyPath
@@ -19,6 +19,7 @@ from gasketcut.job.record import Fastening, RecordSpec
 from gasketcut.job.squish import Reading, SquishSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.job.usual import known_names
+from gasketcut.length import Units
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Stock
 from gasketcut.toml.faults import Faults, meant
@@ -42,7 +43,7 @@ class Job(Checked):
     written: ClassVar[tuple[type, ...]] = (TopEnd,)
 
     title: str = key("untitled", what="a name for the job, e.g. the machine's", example='"Nursery auger"')
-    units: Literal["mm", "in"] = key(
+    units: Units = key(
         "mm", what="the unit of numbers that carry none, and the one in which the job is answered first",
         how="left out: every length carries its own unit, and answers are in mm first", example='"mm"',
     )  # fmt: skip

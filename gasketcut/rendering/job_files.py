@@ -17,10 +17,11 @@ from gasketcut.errors import GasketError, OutputError
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.finding import Finding, has_stop
+from gasketcut.length import Units
 from gasketcut.output.data.quote import quote_csv
 from gasketcut.output.data.report import report_data
 from gasketcut.output.drawn import drawn
-from gasketcut.output.dxf import Form, Units, Version, write_dxf
+from gasketcut.output.dxf import Form, Version, write_dxf
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
 from gasketcut.output.proof.lines import prove_strokes
 from gasketcut.output.proof.svg import prove_svg

@@ -27,7 +27,7 @@ from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.errors import IncompleteError
 from gasketcut.finding import Finding
 from gasketcut.job.model import Job, SquishSpec
-from gasketcut.length import Measured
+from gasketcut.length import Measured, Units
 from gasketcut.parts.stock import Stock
 from gasketcut.profile.squish import Running
 
@@ -51,6 +51,7 @@ class SquishResult:
     after: State
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
+    units: Units = "mm"
 
     def for_part(self, name: str) -> tuple[Finding, ...]:
         """The findings as the base gasket's own."""
@@ -135,6 +136,7 @@ def squish_result_of(
         after=after,
         work=done,
         findings=tuple(findings),
+        units=job.units,
     )
 
 

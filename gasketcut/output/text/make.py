@@ -9,7 +9,7 @@ from pathlib import Path
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.finding import Finding, sorted_findings
-from gasketcut.length import IN, both
+from gasketcut.length import both, box, in_order, places
 from gasketcut.output.sheet_files import layout_text
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.output.text.quote import quote_text
@@ -26,7 +26,7 @@ def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes], mor
     blocks = [evaluation.job.title, _verdict(evaluation, written=bool(files)), _parts(evaluation.parts.values())]
     said = tuple(finding for finding in findings if finding.weight != "note")
     if said:
-        blocks.append(findings_text(said))
+        blocks.append(findings_text(said, evaluation.job.units))
     notes = len(findings) - len(said)
     if notes:
         blocks.append(f"{_count(notes, 'note')} more in report.json; gasketcut fit shows them.")
@@ -35,7 +35,7 @@ def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes], mor
     if sheets and files:
         blocks.append(layout_text(sheets))
     blocks.append(_files(evaluation, out, files, len(more)))
-    return "\n\n".join(block for block in blocks if block)
+    return in_order("\n\n".join(block for block in blocks if block), evaluation.job.units)
 
 
 def _verdict(evaluation: Evaluation, *, written: bool) -> str:
@@ -44,7 +44,7 @@ def _verdict(evaluation: Evaluation, *, written: bool) -> str:
         rows[0] += " Written all the same, as you asked." if written else " Nothing was written."
     squish = evaluation.known_squish
     if squish is not None:
-        bare, target = both(squish.bare.value, 3), both(squish.target, 3)
+        bare, target = both(squish.bare.value, places(squish.bare.sigma)), both(squish.target, 3)
         rows.append(f"Squish with no gasket {bare}, wanted {target}.")
         rows.append(f"Base gasket: {squish_sentence(squish)}.")
     return "\n".join(textwrap.fill(row, WIDTH, subsequent_indent="  ") for row in rows)
@@ -55,7 +55,7 @@ def _parts(results: Iterable[PartResult]) -> str:
     for one in results:
         left, low, right, high = one.outline.bounds
         x, y = right - left, high - low
-        size = f"{x:.1f} x {y:.1f} mm ({x / IN:.2f} x {y / IN:.2f} in)"
+        size = box(x, y)
         thickness = both(one.part.thickness) if one.part.thickness else "-"
         name = f"{one.name} x{one.part.count}" if one.part.count > 1 else one.name
         if len(name) > 18:
