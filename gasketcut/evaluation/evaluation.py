@@ -94,9 +94,14 @@ class Evaluation:
             raise self.job.refused(*((one.keys[0], f"{one.text}; {said}") for one in wrong))
 
     @cached_property
+    def unusual(self) -> tuple[Finding, ...]:
+        """Values outside their usual range, of which the job does not say that it is sure."""
+        return self._in_order(unusual_values(self.job))
+
+    @cached_property
     def about_job(self) -> tuple[Finding, ...]:
         """Contradictions, and values outside their usual range."""
-        return (*(one.finding() for one in self.contradictions), *unusual_values(self.job))
+        return (*self._in_order(one.finding() for one in self.contradictions), *self.unusual)
 
     @cached_property
     def squish(self) -> SquishResult | None:

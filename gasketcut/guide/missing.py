@@ -11,6 +11,7 @@ from gasketcut.described import GASKET, KEY, OUTLET, OUTPUTS, PRESSURE, RING, SQ
 from gasketcut.engine.topend.result import TopEndResult
 from gasketcut.errors import Fault, GasketError, IncompleteError, JobError
 from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.finding import Finding
 from gasketcut.guide.answers import is_answered
 from gasketcut.guide.questions import QUESTIONS, Question
 from gasketcut.job.reading.reader import parse_job
@@ -48,12 +49,14 @@ class Output:
 
 @dataclass(frozen=True, slots=True)
 class Status:
-    """`known` answers of all questions, every output, the question that helps most next, and what is wrong."""
+    """`known` answers of all questions, every output, the question that helps most next, what is wrong, and what is
+    possible and yet `unusual`."""
 
     known: tuple[Question, ...]
     outputs: tuple[Output, ...]
     next: Question | None
     faults: tuple[Fault, ...]
+    unusual: tuple[Finding, ...] = ()
 
 
 def status_of(data: Mapping[str, Any], text: str, name: str) -> Status:
@@ -70,7 +73,8 @@ def status_of(data: Mapping[str, Any], text: str, name: str) -> Status:
     # The output that lacks least comes first; among equals the order in which the engine comes apart decides.
     nearest = min((one for one in unready if one.missing), key=lambda one: len(one.missing), default=None)
     following = next((one for one in open_ if nearest and one.name in nearest.missing), None)
-    return Status(known, outputs, following or next((one for one in open_ if one.helps), None), faults)
+    unusual = evaluation.unusual if evaluation is not None else ()
+    return Status(known, outputs, following or next((one for one in open_ if one.helps), None), faults, unusual)
 
 
 def _output(name: str, evaluation: Evaluation | None, faults: tuple[Fault, ...], open_: Sequence[Question]) -> Output:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from gasketcut.described import usual_range
 from gasketcut.guide.questions import Question
 from gasketcut.guide.typed import value_of
 from gasketcut.length import parse_angle, parse_measured
@@ -20,7 +21,7 @@ def unusual(question: Question, text: str, units: str | None) -> str | None:
     if not out:
         return None
     shown = " and ".join(f"{one:g} {unit}".strip() for one in out)
-    return f"{shown} is kept, but {asked.key.usual_text(asked.of)} is usual ({usual.source}): is the number right?"
+    return f"{shown} is kept, but {usual_range(usual, unit)} is usual ({usual.source}): is the number right?"
 
 
 def _numbers(value: Any, form: str, units: str | None) -> list[float]:

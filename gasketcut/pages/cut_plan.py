@@ -78,9 +78,10 @@ def _punch_rows(hand: HandWork) -> list[str]:
     for hole, punches in hand.punches:
         choices = []
         for punch in punches:
-            off = f"{punch.error:+.2f} mm ({punch.error / IN:+.3f} in)" if abs(punch.error) >= 0.005 else "exact"
+            wide = f", off by {punch.error:+.2f} mm ({punch.error / IN:+.3f} in)"
+            off = wide if abs(punch.error) >= 0.005 else ", exact"
             clears = "" if punch.clears else f", too small for the Ø {hole.stud:g} stud"
-            choices.append(f"{punch.words} ({off}{clears})")
+            choices.append(f"{punch.words}{off}{clears}")
         stud = f" over a Ø {both(hole.stud)} stud" if hole.stud else ""
         tools = " or ".join(choices) if choices else "wider than any punch of the set: knife or circle cutter"
         rows.append(f"Ø {both(hole.diameter)}{stud}: {tools}")

@@ -52,7 +52,8 @@ class Table:
         made = kind.unchecked(**values)
         for key, message in made.problems():
             path = (*self.path, *((key,) if isinstance(key, str) else key or ()))
-            if not self.faults.has_below(path):
+            # What seems to be lacking may be there and not have been understood.
+            if not self.faults.has_below(self.path if isinstance(message, Lack) else path):
                 self.faults.add(path, message)
         return made
 
@@ -130,11 +131,6 @@ class Table:
     def names(self) -> tuple[str, ...]:
         """The names in a table whose keys are the user's own."""
         return tuple(self._data)
-
-    def is_sure_of(self, key: str) -> bool:
-        """Does the text claim an uncertainty of nothing?"""
-        value = self._data.get(key)
-        return isinstance(value, str) and ("+-" in value or "±" in value) and self.measured(key).sigma == 0
 
     def flag(self, key: str, *, default: bool) -> bool:
         value = self.raw(key)
@@ -233,8 +229,9 @@ class Table:
         """A list of places; required."""
         value = self.raw(key)
         path = (*self.path, key)
-        if not isinstance(value, list) or len(value) < least:
-            self.fault(key, f"write a list of at least {least} places, e.g. [[0, 0], [20, 0], [20, 10]]")
+        if not isinstance(value, list) or len(value) < least or not any(isinstance(one, list) for one in value):
+            commas = split_by_comma(self.faults.written(path)) if isinstance(value, list) else ""
+            self.fault(key, f"write a list of at least {least} places, e.g. [[0, 0], [20, 0], [20, 10]]{commas}")
             return ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0))
         found = [self._lengths(item, (*path, number), (2,), signed=True) for number, item in enumerate(value)]
         return tuple((pair[0], pair[1]) if pair else (float(number), 0.0) for number, pair in enumerate(found))
@@ -280,7 +277,8 @@ class Table:
         if isinstance(value, dict):
             return [Table(value, (*self.path, key), self.faults, self._units)]
         if not isinstance(value, list) or not all(isinstance(item, dict) for item in value):
-            self.fault(key, f"write [[{key}]] with its keys below, once for each")
+            name = ".".join(str(step) for step in (*self.path, key) if isinstance(step, str))
+            self.fault(key, f"write [[{name}]] with its keys below, once for each")
             return []
         return [Table(item, (*self.path, key, at), self.faults, self._units) for at, item in enumerate(value)]
 
@@ -293,7 +291,9 @@ class Table:
                 yield name, inner
 
     def missing(self, key: str, wanted: str) -> None:
-        """Note that a required key is not there."""
+        """Note that a required key is not there; one that is there and wrong has been named already."""
+        if key in self:
+            return
         self.fault(None, Lack(key, f"'{key}' is missing; write {wanted}"))
 
     # -- inside ------------------------------------------------------------------------------------------------

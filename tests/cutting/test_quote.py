@@ -198,7 +198,7 @@ def test_text_for_a_person():
     assert all(len(line) <= 80 for line in lines)
     assert "tray-2: cut 2 from oatmeal card, 0.50 mm (0.020 in)" in text
     assert "size 80.0 x 60.0 mm" in text
-    assert "cut 125.7 mm (inside 0.0, outside 125.7), 1 start each" in text  # 40 pi
+    assert "cut 125.7 mm (4.95 in), inside 0.0 and outside 125.7 mm, 1 start each" in text  # 40 pi
     assert "all 3 pieces" in text
     assert " CHF" in text
     assert "never unattended" in text

@@ -19,3 +19,13 @@ def test_a_fault_keeps_its_spot():
     assert status_data(found, "job.toml")["faults"] == [
         {"line": 4, "column": 7, "key": "engine.rod", "text": fault.message}
     ]
+
+
+def test_an_unusual_value_is_shown_and_stops_nothing(command):
+    text = 'units = "mm"\n[engine]\nbore = 440\nstroke = 34\nrod = 58\n'
+    done = command("status", "job.toml", text=text)
+    assert done.returncode == 0
+    assert "To be looked at again:" in done.stdout
+    assert "engine.bore = 440.00 mm (17.323 in)" in done.stdout
+    sure = command("status", "job.toml", text='sure = ["engine.bore"]\n' + text)
+    assert "To be looked at again:" not in sure.stdout

@@ -205,13 +205,17 @@ def test_a_sheet_is_as_thick_in_the_parts_as_in_the_choice(dropped):
 def test_how_sure_a_reading_is_stands_on_the_sheet():
     rows = {row[0]: row[2] for row in rows_of(PUMP, "Readings")}
 
-    assert rows["squish, mean"] == "+- 0.03 mm"
-    assert rows["gasket in place while measuring"] == "+- 0.015 mm"
+    assert rows["squish, mean"] == "+- 0.03 mm (0.0012 in)"
+    assert rows["gasket in place while measuring"] == "+- 0.015 mm (0.0006 in)"
 
 
 @pytest.mark.parametrize(
     ("given", "sure"),
-    [('"0.95 mm"', "not said"), ('"0.95 mm +- 0.004"', "+- 0.004 mm"), ('"0.95 mm +- 0.1"', "+- 0.10 mm")],
+    [
+        ('"0.95 mm"', "not said"),
+        ('"0.95 mm +- 0.004"', "+- 0.004 mm (0.00016 in)"),
+        ('"0.95 mm +- 0.1"', "+- 0.10 mm (0.004 in)"),
+    ],
 )
 def test_no_uncertainty_is_rounded_to_nothing(given, sure):
     readings = f'readings = [{{ at = "left", value = {given} }}, {{ at = "right", value = {given} }}]'
@@ -225,7 +229,7 @@ def test_the_ring_gap_is_shown_with_its_uncertainty():
     sections = record_numbers(parse_job(job), "2026-01-02")["sections"]
     (ring,) = [section["lines"] for section in sections if section["heading"] == "Ring end gap"]
 
-    assert any(line.startswith("Measured 0.180 mm (0.0071 in) +- 0.02 mm: ") for line in ring)
+    assert any(line.startswith("Measured 0.180 mm (0.0071 in) +- 0.02 mm (0.0008 in): ") for line in ring)
 
 
 def test_a_sheet_keeps_its_name_in_the_choice():

@@ -200,7 +200,12 @@ def test_the_plan_is_on_the_page_after(tmp_path):
     with pdfplumber.open(tmp_path / "plate.pdf") as document:
         pages = [page.extract_text() for page in document.pages]
     assert len(pages) == 2
-    for words in ("to cut by hand", "5.5 mm (exact) or 7/32 in (+0.06 mm)", "7. outside", "Hatched: falls out"):
+    for words in (
+        "to cut by hand",
+        "5.5 mm, exact or 7/32 in, off by +0.06 mm (+0.002 in)",
+        "7. outside",
+        "Hatched: falls out",
+    ):
         assert words in pages[1]
 
 

@@ -127,3 +127,17 @@ def test_a_long_line_is_shown_round_the_spot_and_tabs_keep_their_width():
     assert len(shown) <= 104
     _, shown, caret = Fault(1, "a", "wrong", 6, "\tb = \x1b[1m").text("f").split("\n")
     assert (shown, caret) == ("     b =  [1m", "         ^")
+
+
+def test_what_is_there_and_wrong_is_not_called_missing():
+    text = RING + 'holes = { at = [0, -11,5], size = "M5.5" }\n'
+    with pytest.raises(JobError) as caught:
+        parse_job(text)
+    assert [fault.key for fault in caught.value.faults] == ["part.1.holes.at", "part.1.holes.size"]
+    assert caught.value.faults[0].message.endswith("a decimal point, not a comma: -11.5")
+    assert "is missing" not in str(caught.value)
+
+
+def test_a_list_of_tables_is_named_by_its_whole_way():
+    with pytest.raises(JobError, match=r"write \[\[squish.readings\]\] with its keys below"):
+        parse_job('units = "mm"\n[squish]\ntarget = 0.5\nreadings = 1979-05-27\n')

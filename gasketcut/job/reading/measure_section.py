@@ -44,7 +44,9 @@ def _read_distance(table: Table, sigma: float) -> CaliperReading:
     said = given(CaliperReading, table, "first", "second", "sigma")
     over, reading = said.get("over", "centres"), said["reading"]
     own = table.length_or_none("sigma", zero=True)
-    if own == 0 or ("sigma" not in table and table.is_sure_of("reading")):
+    written = str(table.raw("reading"))
+    claims_none = ("+-" in written or "±" in written) and reading.sigma == 0
+    if own == 0 or ("sigma" not in table and claims_none):
         table.fault(
             "sigma" if own == 0 else "reading", "no reading is that sure; write e.g. sigma = 0.05, or leave it out"
         )

@@ -55,7 +55,7 @@ def _total(total: Row, currency: str | None) -> list[str]:
 def _cuts(row: Row) -> str:
     marks = f", marks {both(row.mark, 1)}" if row.mark else ""
     starts = f"{row.pierces} start" + ("s" if row.pierces != 1 else "")
-    return f"cut {both(row.cut, 1)} (inside {row.inside:.1f}, outside {row.outside:.1f}){marks}, {starts}"
+    return f"cut {both(row.cut, 1)}, inside {row.inside:.1f} and outside {row.outside:.1f} mm{marks}, {starts}"
 
 
 def _money(row: Row, currency: str | None, each: str, indent: int) -> list[str]:

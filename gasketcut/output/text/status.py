@@ -8,6 +8,7 @@ from typing import Any
 from gasketcut.errors import Fault
 from gasketcut.guide.missing import Status
 from gasketcut.guide.questions import QUESTIONS, Question
+from gasketcut.output.data.finding import finding_data
 from gasketcut.output.text.finding import WIDTH
 
 
@@ -29,6 +30,11 @@ def status_text(status: Status, file: str) -> str:
         rows += [row for fault in status.faults[:8] for row in _fault_rows(fault, file)]
         if len(status.faults) > 8:
             rows.append(f"  and {len(status.faults) - 8} more: {status.outputs[0].command} {file} names them")
+    if status.unusual:
+        rows += ["", "To be looked at again:"]
+        rows += [
+            _filled(f"{one.text}{'' if one.text.endswith('?') else '.'} Do: {one.do}.", 2) for one in status.unusual
+        ]
     return "\n".join(rows)
 
 
@@ -59,6 +65,7 @@ def status_data(status: Status, file: str) -> dict[str, Any]:
             {"line": fault.line, "column": fault.column, "key": fault.key, "text": fault.message}
             for fault in status.faults
         ],
+        "unusual": [finding_data(one) for one in status.unusual],
     }
 
 
