@@ -37,18 +37,65 @@ class ReadBackError(GasketError, RuntimeError):
     """A file we wrote does not hold what the part is: never hand it over."""
 
 
+WIDEST = 100
+"""Letters of a line that are shown round a fault."""
+
+
+class Lack(str):
+    """A fault's words where nothing is wrong but that something is not there yet; `key` is what to add."""
+
+    __slots__ = ("key",)
+    key: str
+
+    def __new__(cls, key: str, words: str) -> Lack:
+        made = super().__new__(cls, words)
+        made.key = key
+        return made
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One fault of a job file or a profile: the line it stands on (0 if none), the key and what to write instead."""
+    """One fault of a job file or a profile: the line it stands on (0 if none), the key and what to write instead.
+
+    column  on that line, from 1; 0 where the fault has no one spot
+    source  the line itself, as it is in the file
+    """
 
     line: int
     key: str
     message: str
+    column: int = 0
+    source: str = ""
+
+    @property
+    def is_lack(self) -> bool:
+        """Nothing is wrong; something is not there yet."""
+        return isinstance(self.message, Lack)
+
+    @property
+    def wants(self) -> str:
+        """The key to add, e.g. `squish.target`; the fault's own where nothing is lacking."""
+        if not isinstance(self.message, Lack):
+            return self.key
+        return f"{self.key}.{self.message.key}" if self.key else self.message.key
 
     def text(self, file: str) -> str:
-        """The fault as editors make it clickable: `file:line: key: message`."""
-        place = f"{file}:{self.line}" if self.line else file
-        return f"{place}: {self.key}: {self.message}" if self.key else f"{place}: {self.message}"
+        """The fault as editors make it clickable, `file:line:column: key: message`; below it the line and a caret."""
+        numbers = ":".join(str(number) for number in (self.line, self.column) if number)
+        place = f"{file}:{numbers}" if numbers else file
+        first = f"{place}: {self.key}: {self.message}" if self.key else f"{place}: {self.message}"
+        return "\n".join((first, *self.spot()))
+
+    def spot(self) -> tuple[str, ...]:
+        """The line of the file, and a caret under the place; empty where neither is known."""
+        if not self.column or not self.source:
+            return ()
+        # What a terminal would obey, or draw with another width, becomes one plain letter.
+        shown = "".join(letter if letter.isprintable() else " " for letter in self.source.rstrip("\r\n"))
+        at, start = self.column - 1, 0
+        if len(shown) > WIDEST:
+            start = max(0, min(at - WIDEST // 2, len(shown) - WIDEST))
+        return f"    {shown[start : start + WIDEST].rstrip()}", f"    {' ' * (at - start)}^"
 
 
 class JobError(GasketError, ValueError):
@@ -57,6 +104,10 @@ class JobError(GasketError, ValueError):
     def __init__(self, file: str, faults: tuple[Fault, ...]) -> None:
         super().__init__("\n".join(fault.text(file) for fault in faults))
         self.file, self.faults = file, faults
+
+
+class IncompleteError(JobError):
+    """What was asked for needs what the job does not say yet; every fault says what to add."""
 
 
 class ProfileError(GasketError, ValueError):

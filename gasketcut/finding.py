@@ -7,17 +7,22 @@ Finding  the rule, the part and place it concerns, what was found and wanted and
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
+from gasketcut.length import Units, in_order
+
 Weight = Literal["stop", "warn", "note"]
-Unit = Literal["mm", "mm2", "MPa", "deg", "cc", "kPa", "share", "ratio"]
 WEIGHTS: tuple[Weight, ...] = ("stop", "warn", "note")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """One result of a check; `at` is (x, y) in the job's own coordinates [mm], or None."""
+    """One result of a check.
+
+    at    (x, y) in the job's own coordinates [mm], or None
+    unit  of what was found and wanted: that of the key, or mm2, MPa, "share", "ratio"
+    """
 
     rule: str
     weight: Weight
@@ -27,7 +32,12 @@ class Finding:
     at: tuple[float, float] | None = None
     found: float | None = None
     wanted: float | None = None
-    unit: Unit = "mm"
+    unit: str = "mm"
+
+    def in_order(self, units: Units) -> Finding:
+        """With the lengths in its text, inches first where the job says inches."""
+        text, do = in_order(self.text, units), in_order(self.do, units)
+        return self if (text, do) == (self.text, self.do) else replace(self, text=text, do=do)
 
 
 def sorted_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:

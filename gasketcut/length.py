@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil, log10
+from typing import Literal
 
 from gasketcut.errors import LengthError
 
@@ -21,6 +23,7 @@ UNITS: dict[str, Fraction] = {
     "thou": Fraction("0.0254"),
 }
 JOB_UNITS = ("mm", "in")
+Units = Literal["mm", "in"]
 PT = 72 / 25.4
 """Points of type, and user units of a PDF, in a millimetre."""
 
@@ -76,30 +79,114 @@ def parse_angle(text: str) -> float:
     match = _QUANTITY.fullmatch(_plain(text))
     if match is None:
         raise LengthError(text, _why_not(text, 'an angle such as "30 deg"'))
-    if match["unit"].lower() not in ("deg", "°"):
+    unit = match["unit"].lower()
+    if unit in UNITS:  # never the same number in degrees: 14.2 mm of travel is no opening at 14.2 deg
+        raise LengthError(text, 'is a length, and here an angle is asked, such as "103 deg"')
+    if unit not in ("deg", "°"):
         raise LengthError(text, f'write an angle in degrees, e.g. "{match[0].removesuffix(match["unit"]).strip()} deg"')
     return float(_value(match, text))
 
 
-def both(mm: float, places: int = 2) -> str:
+def length_of(number: float, unit: str) -> float:
+    """A bare number in mm, through the same fractions as a text, so that 0.02 in either way is the same float.
+
+    >>> length_of(0.02, "in")
+    0.508
+    """
+    return float(Fraction(repr(number)) * UNITS[unit])
+
+
+def is_length(text: str, bare_unit: str | None = None) -> bool:
+    """Can the text be taken as a length?"""
+    try:
+        parse_length(text, bare_unit)
+    except LengthError:
+        return False
+    return True
+
+
+def both(mm: float, decimals: int = 2) -> str:
     """The length in both systems, as it is printed everywhere.
 
     >>> both(0.508, 3)
     '0.508 mm (0.0200 in)'
     """
-    return f"{mm:.{places}f} mm ({mm / IN:.{places + 1}f} in)".replace("-0.00 ", "0.00 ")
+    return f"{mm:.{decimals}f} mm ({mm / IN:.{decimals + 1}f} in)".replace("-0.00 ", "0.00 ")
+
+
+def places(sigma: float) -> int:
+    """Decimals of a length in mm that its uncertainty carries: two to four, two where nobody said how sure it is.
+
+    >>> places(0.02), places(0.004), places(0.0)
+    (2, 3, 2)
+    """
+    return min(4, max(2, ceil(-log10(sigma) - 0.01))) if sigma > 0 else 2
+
+
+def span(low: float, high: float, decimals: int = 2) -> str:
+    """From one length to another in both systems; one length where they print alike.
+
+    >>> span(0.51, 0.53), span(1.0, 1.0)
+    ('0.51 to 0.53 mm (0.020 to 0.021 in)', '1.00 mm (0.039 in)')
+    """
+    first, last = f"{low:.{decimals}f}", f"{high:.{decimals}f}"
+    if first == last:
+        return both(low, decimals)
+    return f"{first} to {last} mm ({low / IN:.{decimals + 1}f} to {high / IN:.{decimals + 1}f} in)"
+
+
+def box(width: float, height: float, decimals: int = 1) -> str:
+    """Width by height in both systems.
+
+    >>> box(80.0, 50.8)
+    '80.0 x 50.8 mm (3.15 x 2.00 in)'
+    """
+    more = decimals + 1
+    return f"{width:.{decimals}f} x {height:.{decimals}f} mm ({width / IN:.{more}f} x {height / IN:.{more}f} in)"
+
+
+_SAID = r"[-+]?\d[\d.,]*(?:(?:\s+to|\s+x|,)\s+[-+]?\d[\d.,]*)*"  # where a line was broken, too
+_ORDER: dict[Units, re.Pattern[str]] = {
+    "in": re.compile(rf"({_SAID})(\s+)(mm)(\s+)\(({_SAID})(\s+)(in)\)"),
+    "mm": re.compile(rf"({_SAID})(\s+)(in)(\s+)\(({_SAID})(\s+)(mm)\)"),
+}
+
+
+def alone(mm: float, units: Units) -> str:
+    """The number alone, for a column that is headed with its unit.
+
+    >>> alone(0.52, "mm"), alone(0.52, "in")
+    ('0.52', '0.020')
+    """
+    return f"{mm / IN:.3f}" if units == "in" else f"{mm:.2f}"
+
+
+def in_order(text: str, units: Units) -> str:
+    """The text, with each length that it says in both systems turned so that the one of `units` stands first.
+
+    A text is as long as before, so that what was laid out stays in its place.
+
+    >>> in_order("a squish of 0.51 to 0.53 mm (0.020 to 0.021 in) cold", "in")
+    'a squish of 0.020 to 0.021 in (0.51 to 0.53 mm) cold'
+    """
+    return _ORDER[units].sub(r"\5\2\7\4(\1\6\3)", text)
 
 
 def plus_minus(sigma: float) -> str:
     """A standard deviation [mm] as it is printed everywhere; never rounded to nothing.
 
     >>> plus_minus(0.03), plus_minus(0.0254), plus_minus(0.0)
-    ('+- 0.03 mm', '+- 0.025 mm', 'not said')
+    ('+- 0.03 mm (0.0012 in)', '+- 0.025 mm (0.001 in)', 'not said')
     """
     if not sigma:
         return "not said"
-    places = next((places for places in range(2, 9) if abs(round(sigma, places) - sigma) <= 0.05 * sigma), 9)
-    return f"+- {sigma:.{places}f} mm"
+    return f"+- {_kept(sigma, 2)} mm ({_kept(sigma / IN, 3)} in)"
+
+
+def _kept(sigma: float, least: int) -> str:
+    """With the decimals that keep it, to a twentieth of itself."""
+    decimals = next((count for count in range(least, 9) if abs(round(sigma, count) - sigma) <= 0.05 * sigma), 9)
+    return f"{sigma:.{decimals}f}"
 
 
 def _plain(text: str) -> str:
@@ -140,6 +227,9 @@ def _value(match: re.Match[str], text: str) -> Fraction:
 
 
 def _why_not(text: str, wanted: str) -> str:
+    if re.search(r"[−–—][ ]*[\d.]", text):
+        plain = re.sub(r"[−–—][ ]*", "-", text.strip())
+        return f'this is a dash, not the minus sign of the keyboard; write "{plain}"'
     if re.search(r"\d,\d", text):
         return f'write the decimal with a point, not a comma: "{text.strip().replace(",", ".")}"'
     return f"is not {wanted}"

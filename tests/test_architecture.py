@@ -16,6 +16,7 @@ GROUND = (
     "arrays",
     "bank_card",
     "checked",
+    "described",
     "errors",
     "finding",
     "length",
@@ -37,9 +38,9 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "cutting": ("profile", "job", "parts", "shape"),
     "received": ("shape",),
     "capture": ("profile", "job", "measure", "shape"),
-    "checks": ("profile", "parts", "shape", "engine"),
+    "checks": ("profile", "job", "parts", "shape", "engine"),
     "evaluation": ("profile", "job", "parts", "shape", "measure", "engine", "cutting", "received.shape_file", "checks"),
-    "guide": ("job",),
+    "guide": ("toml", "profile", "job", "engine", "evaluation"),
     "output": (
         *(
             "profile",
@@ -172,7 +173,7 @@ def test_a_compared_kind_is_seen():
 
 def test_nobody_compares_the_name_of_a_kind_of_part():
     # A port of the engine has a kind too, which its own class alone looks at; and so have faults, offers and sheets.
-    others = ("received", "capture", "profile", "output.text.inspect", "job.model")
+    others = ("received", "capture", "profile", "output.text.inspect", "job.engine", "job.ports")
     found = {name: kinds_compared(tree) for name, tree in MODULES.items() if not is_in(name, others)}
 
     assert {name: rows for name, rows in found.items() if rows} == {}

@@ -55,6 +55,7 @@ def _span(part: Part, limit: float) -> Iterator[Finding]:
             at=at,
             found=widest,
             wanted=limit,
-            text=f"bolts stand {both(widest, 1)} apart; a sheet this soft is pressed evenly over {limit:g} mm at most",
+            text=f"bolts stand {both(widest, 1)} apart; a sheet this soft is pressed evenly over "
+            f"{both(limit, 0)} at most",
             do="thin flanges bow between bolts: check the faces with a straight-edge",
         )

@@ -9,7 +9,7 @@ from gasketcut.checks.clearance import Clearance, locators
 from gasketcut.checks.motion.shift import Worst
 from gasketcut.checks.subject import Subject
 from gasketcut.finding import Finding
-from gasketcut.length import both
+from gasketcut.length import IN, both
 from gasketcut.shape.motion import free_motions
 
 UNLOCATED = 'give studs with size = "M5" or stud_diameter'
@@ -46,7 +46,8 @@ def _finding(part: str, one: Clearance, worst: Worst, clear: float) -> Finding:
     window = one.window
     if one.can_shift_in or one.drawn.hangs_in:
         dx, dy, turn = worst.motion
-        motion = f"shifted {dx:+.2f}, {dy:+.2f} mm and turned {degrees(turn):+.2f} deg"
+        shift = f"{dx:+.2f}, {dy:+.2f} mm ({dx / IN:+.3f}, {dy / IN:+.3f} in)"
+        motion = f"shifted {shift} and turned {degrees(turn):+.2f} deg"
         return Finding(
             rule="worst overhang",
             weight="warn",

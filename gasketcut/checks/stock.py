@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gasketcut.checks.subject import Subject
 from gasketcut.finding import Finding
+from gasketcut.length import box
 
 
 def on_stock(subject: Subject) -> Iterator[Finding]:
@@ -32,6 +33,6 @@ def on_stock(subject: Subject) -> Iterator[Finding]:
             part=part.name,
             found=size[1],
             wanted=sheet[1],
-            text=f"{size[1]:.1f} x {size[0]:.1f} mm does not go on a sheet of {sheet[1]:.1f} x {sheet[0]:.1f} mm",
+            text=f"{box(size[1], size[0])} does not go on a sheet of {box(sheet[1], sheet[0])}",
             do="take a larger sheet",
         )

@@ -68,6 +68,7 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
     from gasketcut.job.reading.reader import read_job
 
     evaluation = evaluate(read_job(str(job)))
+    evaluation.require("squish", "outlet")
     if out is not None or not as_json:
         from gasketcut.output.save import save
         from gasketcut.rendering.build_sheet import build_sheet_files

@@ -12,7 +12,7 @@ from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
-    from gasketcut.guide.answers import Draft
+    from gasketcut.guide.draft import Draft
 
 
 @main.command(short_help="Asks for one measurement after another and writes the job.")
@@ -21,53 +21,68 @@ if TYPE_CHECKING:
 def new(job: Path, answers: Path | None) -> None:
     """Ask for what there is to measure, in the order in which an engine comes apart, and keep it in JOB.
 
-    Enter skips a question, "stop" leaves; the same command goes on where you left. JOB is whole TOML after each answer.
+    Enter skips a question, "stop" leaves; the same command goes on where you left, and with a job that you wrote by
+    hand: your remarks and your layout stay. JOB is whole TOML after each answer. --answers changes what is there
+    already, and says so.
     Exit code: 0 done or left, 2 an answer of the file cannot be taken.
 
     \b
     Example: gasketcut new engine.toml
     """
-    from gasketcut.guide.answers import read_draft
+    from gasketcut.guide.draft import read_draft
 
     draft = read_draft(job)
     if answers is not None:
         _take(draft, job, answers)
         return
-    _keep(_asked(draft, job), job)
+    _keep(_asked(draft))
     click.echo(f"\n{job} is kept. gasketcut status {job} says what can be had from it, and what to measure next.")
 
 
 def _take(draft: Draft, job: Path, answers: Path) -> None:
     """The answers of a file; those that cannot be taken are named, the others kept."""
-    from gasketcut.guide.answers import AnswerError, answers_from, is_answered, with_answer
+    from gasketcut.guide.answers import answers_from, is_answered, said, with_answer
     from gasketcut.guide.questions import QUESTIONS
+    from gasketcut.guide.typed import AnswerError
+    from gasketcut.guide.unusual import unusual
 
     try:
         given = answers_from(answers.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError) as error:
         raise GasketError(f"{answers}: cannot be read: {error}") from error
-    wrong = []
+    wrong, odd = [], []
     for question in QUESTIONS:
         if question.name in given:
+            before = said(draft, question)
             try:
                 draft = with_answer(draft, question, given[question.name])
+                odd.append((question, given[question.name]))
             except AnswerError as error:
                 wrong.append(f"{answers}: {question.name} = {given[question.name]!r}: {error}")
-    _keep(draft, job)
-    click.echo(f"{job}: {sum(is_answered(draft, one) for one in QUESTIONS)} measurements")
+            else:
+                if before and before != said(draft, question):
+                    click.echo(f"{question.name}: {before} -> {said(draft, question)}")
+    _keep(draft)
+    click.echo(f"{job}: {sum(is_answered(draft.data, one) for one in QUESTIONS)} measurements")
+    for question, text in odd:
+        if word := unusual(question, text, draft.units):
+            click.echo(f"{question.name}: {word}")
     if wrong:
         click.echo("\n".join(wrong), err=True)
         sys.exit(EXIT_INPUT)
 
 
-def _asked(draft: Draft, job: Path) -> Draft:
+def _asked(draft: Draft) -> Draft:
     """Everything that is not known yet, one after the other, kept after each answer."""
-    from gasketcut.guide.answers import AnswerError, is_answered, with_answer
+    from gasketcut.guide.answers import with_answer
+    from gasketcut.guide.missing import is_known
     from gasketcut.guide.questions import QUESTIONS
+    from gasketcut.guide.typed import AnswerError
+    from gasketcut.guide.unusual import unusual
     from gasketcut.output.text.status import question_rows
 
     for question in QUESTIONS:
-        if is_answered(draft, question):
+        if is_known(draft.data, question):
             continue
         click.echo("\n" + "\n".join(question_rows(question)))
         while text := _typed():
@@ -78,7 +93,9 @@ def _asked(draft: Draft, job: Path) -> Draft:
             except AnswerError as error:
                 click.echo(f"  {error}")
                 continue
-            _keep(draft, job)
+            _keep(draft)
+            if word := unusual(question, text, draft.units):
+                click.echo(f"  {word}")
             _against(draft)
             break
     return draft
@@ -91,21 +108,19 @@ def _typed() -> str:
         return "stop"
 
 
-def _keep(draft: Draft, job: Path) -> None:
-    from gasketcut.guide.answers import to_toml
+def _keep(draft: Draft) -> None:
     from gasketcut.output.save import save_one
 
-    save_one(to_toml(draft).encode(), job, replace=True)
+    save_one(draft.text.encode(), draft.file, replace=True)
 
 
 def _against(draft: Draft) -> None:
     """What the answers say against each other, as soon as there are enough of them."""
     from gasketcut.flow import evaluate
-    from gasketcut.guide.answers import to_toml
     from gasketcut.job.reading.reader import parse_job
 
     try:
-        found = evaluate(parse_job(to_toml(draft))).squish
+        found = evaluate(parse_job(draft.plain, draft.file)).squish
     except GasketError:
         return  # not enough yet
     for finding in found.findings if found else ():
@@ -124,17 +139,18 @@ def status(job: Path, as_json: bool) -> None:
     \b
     Example: gasketcut status engine.toml
     """
-    import tomllib
-
+    from gasketcut.errors import Fault
     from gasketcut.guide.missing import status_of
     from gasketcut.output.text.status import status_data, status_text
     from gasketcut.profile.own import shipped
+    from gasketcut.toml.document import data_of, text_of
 
-    try:
-        text = (shipped("demo") if str(job) == "demo" else job).read_text(encoding="utf-8-sig")
-        data = tomllib.loads(text)
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
-        raise GasketError(f"{job}: cannot be read: {error}") from error
+    text = text_of(shipped("demo") if str(job) == "demo" else job)
+    if isinstance(text, Fault):
+        raise GasketError(text.text(str(job)))
+    data = data_of(text)
+    if isinstance(data, Fault):
+        raise GasketError(data.text(str(job)))
     found = status_of(data, text, str(job))
     if as_json:
         echo_json(status_data(found, str(job)))

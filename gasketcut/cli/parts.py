@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from gasketcut.cli.program import EXIT_STOP, PAPER, coloured, echo_json, main
-from gasketcut.errors import GasketError
+from gasketcut.errors import GasketError, IncompleteError
 
 if TYPE_CHECKING:
     from gasketcut.cutting.nest.search import Progress
@@ -58,12 +58,14 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     from gasketcut.output.text.finding import findings_text
     from gasketcut.output.text.make import make_text
     from gasketcut.pages.printer import printer_fix
-    from gasketcut.rendering.job_files import REPORT, Options, is_stopped, render, report_bytes
+    from gasketcut.rendering.job_files import REPORT, Options, is_stopped, render, report_bytes, unprinted
 
     fix = printer_fix(printed, printer)
     options = Options(dxf=dxf, form=form, units=units, paper=paper, fix=fix,  # type: ignore[arg-type]
                       together=together, anyway=anyway)  # fmt: skip
     found = read_job(str(job))
+    if not found.parts and (lacking := found.lacking("part")):
+        raise IncompleteError(found.called(), lacking)
     if not found.parts:
         raise GasketError(f"{job}: has no [[part]]; add one, e.g. a base gasket")
     on_progress = _progress if sys.stderr.isatty() and not quiet else None
@@ -76,9 +78,9 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     if as_json:
         click.echo(files.get(REPORT, report_bytes(evaluation)).decode(), nl=False)
     elif not quiet:
-        click.echo(coloured(make_text(evaluation, out, files)))
+        click.echo(coloured(make_text(evaluation, out, files, unprinted(evaluation, options) if files else ())))
     elif stops:
-        click.echo(findings_text(stops), err=True)
+        click.echo(findings_text(stops, found.units), err=True)
     if is_stopped(evaluation):
         sys.exit(EXIT_STOP)
 
@@ -104,7 +106,10 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
     from gasketcut.output.text.verdict import verdict_text
     from gasketcut.verdict import Verdict
 
-    evaluation = evaluate(read_job(str(job)))
+    found = read_job(str(job))
+    if not found.parts and (lacking := found.lacking("part")):
+        raise IncompleteError(found.called(), lacking)
+    evaluation = evaluate(found)
     if out is not None:
         from gasketcut.output.save import save
         from gasketcut.pages.charts.fit import fit_files
@@ -114,7 +119,7 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
         echo_json(fit_data(evaluation))
     else:
         title, verdict = evaluation.job.title, verdict_text(evaluation)
-        click.echo(coloured(f"{title}\n\n{verdict}\n\n{findings_text(evaluation.findings)}"))
+        click.echo(coloured(f"{title}\n\n{verdict}\n\n{findings_text(evaluation.findings, found.units)}"))
     if evaluation.verdict is not Verdict.FITS:
         sys.exit(EXIT_STOP)
 
@@ -141,6 +146,6 @@ def pattern(job: Path, as_json: bool) -> None:
     if as_json:
         echo_json(pattern_data(found, measure))
     else:
-        click.echo(coloured(pattern_text(found, measure)))
+        click.echo(coloured(pattern_text(found, measure, evaluation.job.units)))
     if any(finding.weight == "stop" for finding in found.findings):
         sys.exit(EXIT_STOP)

@@ -113,7 +113,7 @@ def _corners(part: Part, outline: Outline, cutter: Cutter) -> Iterator[Finding]:
         wanted=cutter.corner,
         text=f"inner corners of less than R {both(cutter.corner)} come out rounder from {cutter.says}: {len(sharp)} "
         f"of them, with up to {both(left)} of sheet left in the corner",
-        do=f"give them a radius of {cutter.corner:g} mm or more, or file them out",
+        do=f"give them a radius of {both(cutter.corner)} or more, or file them out",
     )
 
 

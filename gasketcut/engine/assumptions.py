@@ -26,6 +26,17 @@ AGREE_DEG = 1.0
 SAME_RATIO = 0.015
 """Two ratios that differ by less, as a share, are one figure rounded twice."""
 
+AGREE_AREA = 0.05
+"""Share by which a stated window may differ from its sides: 0.3 mm of caliper on the usual 11 mm of height, and the
+width beside it."""
+
+BELOW_BDC = 1.0
+"""mm by which an exhaust window may seem to end below the piston at BDC: a degree of its opening and a caliper in the
+port come to that."""
+
+BURETTE_CC = 0.1
+"""What a burette through the plug hole is good to [cc]: a drop or two, and the film that stays."""
+
 # -- the gasket: our choice ----------------------------------------------------------------------------------------
 
 HALF_BAND = 0.10

@@ -5,7 +5,7 @@ Each is worked out when it is first asked for, and only here; terminal, JSON, bu
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from types import MappingProxyType
@@ -14,12 +14,16 @@ from typing import TYPE_CHECKING
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
+from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.result import SquishResult, squish_result_of
 from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
+from gasketcut.engine.unusual import unusual_values
 from gasketcut.evaluation.drawings import drawings_of
+from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
+from gasketcut.job.contradiction import Contradiction, Result
 from gasketcut.job.model import Job
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
@@ -79,10 +83,44 @@ class Evaluation:
     # -- engine ------------------------------------------------------------------------------------------------
 
     @cached_property
+    def contradictions(self) -> tuple[Contradiction, ...]:
+        """What the job says twice, differently."""
+        return contradictions(self.job)
+
+    def require(self, *results: Result) -> None:
+        """Raise `JobError` with both readings where one of these results depends on what contradicts itself."""
+        if wrong := [one for one in self.contradictions if set(one.blocks) & set(results)]:
+            said = "keep the one you trust"
+            raise self.job.refused(*((one.keys[0], f"{one.text}; {said}") for one in wrong))
+
+    @cached_property
+    def unusual(self) -> tuple[Finding, ...]:
+        """Values outside their usual range, of which the job does not say that it is sure."""
+        return self._in_order(unusual_values(self.job))
+
+    @cached_property
+    def about_job(self) -> tuple[Finding, ...]:
+        """Contradictions, and values outside their usual range."""
+        return (*self._in_order(one.finding() for one in self.contradictions), *self.unusual)
+
+    @cached_property
     def squish(self) -> SquishResult | None:
-        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`."""
+        """Which base gasket gives the squish that is wanted, and what it does; None without `[squish]`.
+
+        Raise `IncompleteError` where that lacks something, `JobError` with both readings where it depends on what
+        contradicts itself.
+        """
+        self.require("squish")
         result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
-        return replace(result, findings=(*result.findings, *self._clamp_agreement)) if result else None
+        more = (*self._clamp_agreement, *self.about_job)
+        return replace(result, findings=self._in_order((*result.findings, *more))) if result else None
+
+    @property
+    def known_squish(self) -> SquishResult | None:
+        """The same for whoever can do without: None too where `[squish]` lacks something, or depends on what
+        contradicts itself."""
+        blocked = any("squish" in one.blocks for one in self.contradictions)
+        return None if blocked or self.job.lacking("squish") else self.squish
 
     @cached_property
     def fitted(self) -> FittedStocks:
@@ -97,7 +135,9 @@ class Evaluation:
         if drawn is not None:
             return drawn
         typed = self.job.clamp
-        return clamp_load(typed, self.profiles.fasteners, self._base_area) if typed else None
+        if typed is None or self.job.lacking("clamp"):
+            return None
+        return clamp_load(typed, self.profiles.fasteners, self._base_area)
 
     @cached_property
     def _drawn_clamp(self) -> ClampLoad | None:
@@ -112,7 +152,8 @@ class Evaluation:
 
     @cached_property
     def _base_area(self) -> float | None:
-        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it: numbers load no drawing library."""
+        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it, as numbers come without a drawing
+        library."""
         base = self._base
         return next((float(part.solid.area) for part in self.built if part.name == base.name), None) if base else None
 
@@ -126,22 +167,25 @@ class Evaluation:
     @cached_property
     def topend(self) -> TopEndResult:
         """Ring, port width, outlet, key, pressure, cost and trials, as far as the job speaks of them."""
-        return topend_result(self.job, self.squish, self.prices, self.profiles)
+        return topend_result(self.job, self.known_squish, self.prices, self.profiles)
 
     @property
     def crank(self) -> Crank:
         """Raise `GasketError` with the lines to add if the job has no stroke or no rod."""
+        self.require("wheel")
         return need_crank(self.job)[1]
 
     @cached_property
     def events(self) -> tuple[Event, ...]:
         """Opening and closing of every port, old and new; raise `GasketError` as `crank` does."""
-        return events(self.job, self.squish)
+        self.require("wheel")
+        return events(self.job, self.known_squish)
 
     @cached_property
     def wall(self) -> BoreWall:
         """The bore laid flat; raise `GasketError` with what to add if there is no bore or no window to draw."""
-        return bore_wall(self.job, self.squish)
+        self.require("stencil")
+        return bore_wall(self.job, self.known_squish)
 
     # -- parts -------------------------------------------------------------------------------------------------
 
@@ -153,6 +197,8 @@ class Evaluation:
         return build_parts(self.specs, self._around, self.job.called(), self._build)
 
     def _around(self, spec: PartSpec) -> Around:
+        if spec.needs_exhaust_port:
+            self.require("outlet")
         exhaust = self.job.exhaust_mm2 if spec.needs_exhaust_port else None
         files = {file for shape in spec.shapes() if (file := shape.drawing_file) is not None}
         drawings = {file: self.drawings[file] for file in files}
@@ -167,6 +213,7 @@ class Evaluation:
     @cached_property
     def parts(self) -> Mapping[str, PartResult]:
         """Every part that is cut, by name."""
+        from gasketcut.checks.plausible import plausible
         from gasketcut.evaluation.work_out import part_result
 
         specs = {spec.name: spec for spec in self.specs}
@@ -176,7 +223,10 @@ class Evaluation:
             spec = specs[part.name]
             around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
             result = part_result(part, spec, around, self.job.cutting, self.profiles, self.known.get(part.name))
-            found[part.name] = result.with_findings(*self._on_base(result), *self._layout_stops(part.name))
+            size = tuple(plausible(part, self.job))
+            more = (*self._on_base(result), *self._layout_stops(part.name), *size)
+            own = self._in_order(result.own_findings)
+            found[part.name] = result.of_job(self.job.units, own, self._in_order(more))
         return MappingProxyType(found)
 
     @cached_property
@@ -190,29 +240,41 @@ class Evaluation:
 
     def _on_base(self, result: PartResult) -> tuple[Finding, ...]:
         """What the squish has to say of a base gasket."""
-        if self.squish is None or not result.spec.is_base:
+        squish = self.known_squish
+        if squish is None or not result.spec.is_base:
             return ()
         from gasketcut.checks.thickness import thickness
 
-        own = tuple(thickness(result.part, self.squish))
-        return (*own, *self.squish.for_part(result.name))
+        own = tuple(thickness(result.part, squish))
+        return (*own, *squish.for_part(result.name))
 
     # -- findings ----------------------------------------------------------------------------------------------
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """Everything that was found, the gravest first; what a search for a layout found stands with the sheets."""
+        from gasketcut.checks.plausible import go_together
+
         found = [finding for part in self.parts.values() for finding in part.findings]
+        found += go_together({name: result.part for name, result in self.parts.items()}, self.job)
         found += [finding for joint in self.joints.values() for finding in joint.findings]
-        if self.squish is not None and not any(result.spec.is_base for result in self.parts.values()):
-            found += self.squish.findings
+        if self.known_squish is not None and not any(result.spec.is_base for result in self.parts.values()):
+            found += self.known_squish.findings
+        found += not_yet(self.job)
+        if self.known_squish is None:
+            found += self.about_job
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
-        return sorted_findings(found)
+        return sorted_findings(self._in_order(found))
+
+    def _in_order(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+        """With the lengths in their texts in the order of the job's unit."""
+        return tuple(one.in_order(self.job.units) for one in findings)
 
     @property
     def verdict(self) -> Verdict:
         """The worst of the parts', and of what concerns no part alone."""
-        alone = Verdict.DOES_NOT_FIT if has_stop(self.findings) else Verdict.FITS
+        whole = Verdict.NOT_PROVEN if self.job.lacking("part") else Verdict.FITS
+        alone = Verdict.DOES_NOT_FIT if has_stop(self.findings) else whole
         parts, joints = self.parts.values(), self.joints.values()
         return worst([*(one.verdict for one in parts), *(one.verdict for one in joints), alone])
 

@@ -12,6 +12,7 @@ from gasketcut.cutting.cut_part import CutPart
 from gasketcut.cutting.hand import HandWork
 from gasketcut.finding import Finding, has_stop
 from gasketcut.job.cutting import CuttingSpec
+from gasketcut.length import Units
 from gasketcut.parts.part import Part
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
@@ -30,6 +31,7 @@ class PartResult:
     print_tolerance  share by which a print may be off before the holes miss their studs; None without two studs
     cut              as it is cut, kerf and tool's path included
     hand             how it is cut by hand: steps, punches, drill holes
+    units            in which it is answered first
     basis            what else it was worked out from: how it is cut, and the profiles
     """
 
@@ -45,6 +47,7 @@ class PartResult:
     own_findings: tuple[Finding, ...]
     jobs_findings: tuple[Finding, ...] = ()
     basis: tuple[CuttingSpec, Profiles]
+    units: Units = "mm"
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -81,9 +84,11 @@ class PartResult:
             return Verdict.FITS_AS_DRAWN
         return Verdict.FITS
 
-    def with_findings(self, *more: Finding) -> PartResult:
-        """With what the rest of the job has to say of it."""
-        return replace(self, jobs_findings=more) if more else self
+    def of_job(self, units: Units, own: tuple[Finding, ...], jobs: tuple[Finding, ...]) -> PartResult:
+        """As the job has it: in its unit, its own findings in that unit, and what the rest of the job says of it."""
+        if (units, own, jobs) == (self.units, self.own_findings, self.jobs_findings):
+            return self
+        return replace(self, units=units, own_findings=own, jobs_findings=jobs)
 
     def without_the_jobs(self) -> PartResult:
         """Without what the rest of the job had to say of it."""

@@ -1,196 +1,128 @@
-"""Answers to questions, kept as a job file that is whole TOML after each of them.
-
-Draft   nested tables as TOML gives them; `asked` are those given so far.
-"""
+"""Answers to questions, written into a job file that is whole TOML after each of them and keeps its own hand."""
 
 from __future__ import annotations
 
-import re
+import copy
 import tomllib
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
+from gasketcut.checked import Path
 from gasketcut.errors import GasketError, JobError
+from gasketcut.guide.draft import SIDES, Draft, list_of, place_of, value_at
 from gasketcut.guide.questions import QUESTIONS, Question
+from gasketcut.guide.typed import AnswerError, value_of
 from gasketcut.job.reading.reader import parse_job
-from gasketcut.length import parse_angle, parse_length
-from gasketcut.tolerances import LARGEST
+from gasketcut.toml.editing import EditError, rewritten
+from gasketcut.toml.rendered import value_text
 
-HEADER = "# Begun with gasketcut new; go on with it, or by hand: gasketcut status says what is missing."
-
-Draft = dict[str, Any]
-
-_LACKING = (" is missing", "write one shape")
-"""In what the reader says where a key, or the word of a shape, is not there yet."""
-
-_SIDES = ("left", "right", "front", "rear")
-_FIXED = {  # what belongs to the questions' sections but is not asked
-    ("part", 0): {"name": "base-gasket", "kind": "base"},
-    ("outlet", "stage", 0): {"name": "outlet"},
+_FIXED = {  # what belongs to a new table of the questions' but is not asked
+    "part": {"name": "base-gasket", "kind": "base"},
+    "stage": {"name": "outlet"},
+    "readings": {},
+}
+_OTHERWISE: dict[tuple[str, ...], tuple[str, ...]] = {  # keys that say the same in another way
+    ("studs", "at"): ("circle", "from"),
+    ("studs", "size"): ("diameter",),
+    ("engine", "gauge_psi"): ("gauge_bar", "gauge_kpa"),
+    ("squish", "left"): ("measured", "deck", "protrusion"),
+    ("squish", "right"): ("measured", "deck", "protrusion"),
 }
 
 
-class AnswerError(GasketError, ValueError):
-    """An answer that cannot be taken; the text says what to write."""
+def is_answered(data: Mapping[str, Any], question: Question) -> bool:
+    """Whether the job holds it already."""
+    return value_at(data, place_of(data, question)) is not None
 
 
-def read_draft(file: Path) -> Draft:
-    """What the file holds so far, nothing if it is not there; raise `GasketError` for one that was not begun here."""
-    if not file.exists():
-        return {}
-    try:
-        text = file.read_text(encoding="utf-8")
-        draft = tomllib.loads(text)
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise GasketError(f"{file}: cannot be gone on with: {error}") from error
-    if not text.startswith(HEADER):
-        raise GasketError(
-            f"{file}: was not begun with gasketcut new, and your own words in it would be lost; "
-            "edit it by hand, gasketcut status says what is missing"
-        )
-    return draft
+def said(draft: Draft, question: Question) -> str:
+    """The answer as a person would say it, with its unit; empty where there is none.
 
-
-def is_answered(draft: Mapping[str, Any], question: Question) -> bool:
-    """Whether the draft holds it already."""
-    if question.path[0] == "squish" and question.path[1] in _SIDES:
-        readings = draft.get("squish", {}).get("readings", [])
-        return any(isinstance(one, Mapping) and one.get("at") == question.path[1] for one in readings)
-    here: Any = draft
-    for step in question.path:
-        if isinstance(step, int):
-            here = here[step] if isinstance(here, list) and len(here) > step else None
-        elif isinstance(here, list):  # one table or several: `studs`
-            here = here[0].get(step) if here and isinstance(here[0], Mapping) else None
-        else:
-            here = here.get(step) if isinstance(here, Mapping) else None
-        if here is None:
-            return False
-    return True
+    `engine.bore = 44.0` in a job in mm is "44.0 mm".
+    """
+    value = value_at(draft.data, place_of(draft.data, question))
+    if value is None:
+        return ""
+    words = value if isinstance(value, str) else value_text(value)
+    is_bare = isinstance(value, int | float) and not isinstance(value, bool)
+    unit = draft.data.get("units") if is_bare and question.form == "length" else None
+    return f"{words} {unit}" if isinstance(unit, str) else words
 
 
 def with_answer(draft: Draft, question: Question, text: str) -> Draft:
-    """The draft with one more answer; raise `AnswerError` if it is no such thing, or contradicts what stands there."""
-    value = value_of(question, text, draft.get("units"))
-    made: Draft = _copied(draft)
-    if question.path[0] == "squish" and question.path[1] in _SIDES:
-        made.setdefault("squish", {}).setdefault("readings", []).append({"at": question.path[1], "value": value})
-    else:
-        _put(made, question.path, value)
-    if question.path[0] == "part" and "stock" in made and made["stock"][0].get("name"):
-        made["part"][0].setdefault("stock", made["stock"][0]["name"])
+    """The job with one more answer, or another one; raise `AnswerError` if it is no such thing, contradicts what stands
+    there, or cannot be written without losing the file's own hand."""
+    data = draft.data
+    question = question.taken_as(text)
+    value = value_of(question, text, draft.units)
+    _refuse(data, question, value)
+    made = copy.deepcopy(data)
+    place = place_of(data, question)
+    if place[:2] == ("squish", "readings"):
+        _put(made, (*place[:3], "at"), question.path[1])
+    if value_at(data, place) != value:  # 44 is as good as 44.0, and stays
+        _put(made, place, value)
+    if question.path[0] == "part":
+        _name_sheet(made, place)
+    try:
+        after = Draft(draft.file, rewritten(draft.text, made))
+    except EditError as error:
+        raise AnswerError(str(error)) from error
     before = _faults(draft)
-    wrong = [fault for fault in _faults(made) if fault not in before]
+    wrong = [fault for fault in _faults(after) if fault not in before]
     if wrong:
         raise AnswerError(wrong[0])
-    return made
+    return after
 
 
-def value_of(question: Question, text: str, units: str | None) -> Any:
-    """As it stands in the file: a bare number, or a text with its unit; mm where nobody has said."""
-    text = text.strip()
-    if question.form in ("word", "unit"):
-        if text not in question.words:
-            raise AnswerError(f"write one of {', '.join(question.words)}")
-        return text
-    if question.form == "text":
-        return text
-    if question.form == "number":
-        return _number(text)
-    if question.form == "angle":
-        return _angle(text, 180.0 if question.path[-1] == "opens" else 360.0)
-    if question.form == "lengths":
-        parts = [part for part in re.split(r"[;,]\s*|\s+(?=\d)", text) if part]
-        if len(parts) != 2:
-            raise AnswerError("write two lengths, e.g. 12.0, 10.5")
-        return [_length(part, units) for part in parts]
-    if question.form == "places":
-        return [_place(part, units) for part in text.split(";") if part.strip()]
-    return _length(text, units)
+def _refuse(data: Mapping[str, Any], question: Question, value: Any) -> None:
+    """What would say a thing twice, or change what other numbers mean."""
+    if question.path == ("units",) and data.get("units") not in (None, value):
+        raise AnswerError("every number without a unit would mean something else; change units by hand")
+    place = place_of(data, question)
+    if value_at(data, place) is not None:
+        return
+    names = tuple(step for step in question.path if isinstance(step, str))
+    around = value_at(data, ("squish",) if question.path[1:2] and question.path[1] in SIDES else place[:-1])
+    if not isinstance(around, Mapping):
+        return
+    for key in _OTHERWISE.get(names[-2:], ()):
+        if key in around:
+            raise AnswerError(f"is given as {key} already; change that by hand, or take it out first")
+    if names[:2] == ("part", "outline") and around and not {"lobes", "ring", "fillet"} & around.keys():
+        raise AnswerError(f"the outline is given as {next(iter(around))} already; change that by hand")
 
 
-def _number(text: str) -> int | float:
+def _name_sheet(made: dict[str, Any], place: Path) -> None:
+    """A new base gasket is made of the sheet that was asked for."""
+    part = value_at(made, place[:2] if isinstance(place[1], int) else place[:1])
+    sheets = [one["name"] for one in list_of(made, "stock") if isinstance(one.get("name"), str)]
+    if sheets and isinstance(part, dict) and "of" not in part and part.get("name") == _FIXED["part"]["name"]:
+        part.setdefault("stock", sheets[0])
+
+
+def _put(data: dict[str, Any], path: Path, value: Any) -> None:
+    here: Any = data
     try:
-        value = float(text)
-    except ValueError as error:
-        raise AnswerError(f"{text!r} is no number; write e.g. 150") from error
-    if not abs(value) < 1e9:
-        raise AnswerError(f"{text!r} is no number that was measured")
-    return int(value) if value == int(value) and "." not in text else value
-
-
-def _angle(text: str, most: float) -> str:
-    text = f"{text} deg" if re.fullmatch(r"[\d.]+", text) else text
-    try:
-        angle = parse_angle(text)
-    except GasketError as error:
-        raise AnswerError(str(error)) from error
-    if not 0 <= angle <= most:
-        where = "past bottom dead centre; write it from TDC" if most == 180 else "more than once round"
-        raise AnswerError(f"{text} is {where}")
-    return text
-
-
-def _length(text: str, units: str | None) -> Any:
-    text = text.strip()
-    if re.fullmatch(r"-\s*[\d.].*", text):
-        raise AnswerError(f"{text!r} is below nought")
-    is_bare = bool(re.fullmatch(r"[\d.]+", text))
-    try:
-        value = parse_length(f"{text} {units or 'mm'}" if is_bare else text)
-    except GasketError as error:
-        raise AnswerError(str(error)) from error
-    if value > LARGEST:
-        raise AnswerError(f"{text!r} is over 2 m; check the number and its unit")
-    if is_bare and units is None:
-        return f"{text} mm"
-    return _number(text) if is_bare else text
-
-
-def _place(text: str, units: str | None) -> list[Any]:
-    parts = [part.strip() for part in text.split(",")]
-    if len(parts) != 2:
-        raise AnswerError(f"{text.strip()!r} is no place; write x, y; x, y; ... e.g. -27, -22; 27, -22")
-    found = []
-    for part in parts:
-        bare = part.lstrip("-+")
-        value = _length(bare, units)
-        below = part.startswith("-")
-        found.append(-value if below and not isinstance(value, str) else f"-{value}" if below else value)
-    return found
-
-
-def _put(draft: Draft, path: tuple[str | int, ...], value: Any) -> None:
-    here: Any = draft
-    for number, step in enumerate(path[:-1]):
-        nxt = path[number + 1]
-        if isinstance(step, int):
-            while len(here) <= step:
-                here.append({})
+        for number, step in enumerate(path[:-1]):
+            following = path[number + 1]
+            if isinstance(step, int) and step == len(here):
+                here.append(dict(_FIXED.get(str(path[number - 1]), {})))
+            elif isinstance(step, str):
+                here.setdefault(step, [] if isinstance(following, int) else {})
             here = here[step]
-        else:
-            here = here.setdefault(step, [] if isinstance(nxt, int) else {})
-        for name, fixed in _FIXED.get(path[: number + 1], {}).items() if isinstance(here, dict) else ():
-            here.setdefault(name, fixed)
-    here[path[-1]] = value
+        here[path[-1]] = value
+    except (KeyError, IndexError, TypeError, AttributeError) as error:
+        raise AnswerError(f"{path[0]} is written in a way that has no place for it; write it by hand") from error
 
 
 def _faults(draft: Draft) -> list[str]:
-    """What the reader says against the answers so far. A section that still lacks something is not held against
-    itself: other values stand in there for what is missing."""
+    """What the reader says against the answers so far; what is only not there yet is none."""
     try:
-        parse_job(to_toml(draft))
+        parse_job(draft.plain, draft.file)
     except JobError as error:
-        faults = error.faults
-    else:
-        return []
-    lacking = {fault.key.split(".")[0] for fault in faults if any(word in fault.message for word in _LACKING)}
-    return [
-        fault.message
-        for fault in faults
-        if fault.key.split(".")[0] not in lacking and "unknown key" not in fault.message
-    ]
+        return [fault.message for fault in error.faults if not fault.is_lack]
+    return []
 
 
 def answers_from(text: str) -> dict[str, str]:
@@ -200,7 +132,7 @@ def answers_from(text: str) -> dict[str, str]:
     """
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:
         raise GasketError(f"the answers are no TOML: {error}") from error
     found: dict[str, str] = {}
     _flattened(data, "", found)
@@ -217,53 +149,4 @@ def _flattened(data: Mapping[str, Any], before: str, found: dict[str, str]) -> N
         if isinstance(value, Mapping):
             _flattened(value, f"{name}.", found)
         else:
-            found[name] = str(value)
-
-
-def to_toml(draft: Draft) -> str:
-    """The draft as TOML: plain keys first, then tables, then lists of tables."""
-    rows = [HEADER]
-    _table(draft, "", rows)
-    return "\n".join(rows) + "\n"
-
-
-def _table(table: Mapping[str, Any], name: str, rows: list[str]) -> None:
-    later = []
-    is_listed = name.split(".", maxsplit=1)[0] in ("part", "stock", "outlet")  # tables in their rows stand inline
-    for key, value in table.items():
-        is_list = isinstance(value, list) and bool(value) and isinstance(value[0], Mapping)
-        if (isinstance(value, Mapping) and not is_listed) or (is_list and key in ("part", "stock", "stage")):
-            later.append((key, value))
-        else:
-            rows.append(f"{key} = {_value(value)}")
-    for key, value in later:
-        whole = f"{name}.{key}" if name else key
-        if isinstance(value, list):
-            for one in value:
-                rows += ["", f"[[{whole}]]"]
-                _table(one, whole, rows)
-        elif all(isinstance(inner, Mapping) for inner in value.values()) and value and whole != "outlet":
-            rows += ["", f"[{whole}]"]
-            rows += [f"{inner} = {_value(given)}" for inner, given in value.items()]
-        else:
-            rows += ["", f"[{whole}]"]
-            _table(value, whole, rows)
-
-
-def _value(value: Any) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, Mapping):
-        return "{ " + ", ".join(f"{key} = {_value(one)}" for key, one in value.items()) + " }"
-    if isinstance(value, list):
-        return "[" + ", ".join(_value(one) for one in value) + "]"
-    if isinstance(value, str):
-        plain = "".join(letter if letter.isprintable() else " " for letter in value)
-        return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
-    return repr(value)
-
-
-def _copied(value: Any) -> Any:
-    if isinstance(value, Mapping):
-        return {key: _copied(one) for key, one in value.items()}
-    return [_copied(one) for one in value] if isinstance(value, list) else value
+            found[name] = value if isinstance(value, str) else value_text(value)

@@ -2,28 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from gasketcut.errors import Fault, JobError
+from gasketcut.described import GASKET, KEY, OUTLET, OUTPUTS, PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL
+from gasketcut.engine.topend.result import TopEndResult
+from gasketcut.errors import Fault, GasketError, IncompleteError, JobError
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.finding import Finding
 from gasketcut.guide.answers import is_answered
-from gasketcut.guide.questions import (
-    GASKET,
-    KEY,
-    OUTLET,
-    OUTPUTS,
-    PRESSURE,
-    QUESTIONS,
-    RING,
-    SQUISH,
-    STENCIL,
-    TIMING,
-    WHEEL,
-    Question,
-)
+from gasketcut.guide.questions import QUESTIONS, Question
 from gasketcut.job.reading.reader import parse_job
+from gasketcut.profile.profiles import read_profiles
 
 COMMANDS = {
     SQUISH: "gasketcut squish",
@@ -40,54 +32,103 @@ COMMANDS = {
 
 @dataclass(frozen=True, slots=True)
 class Output:
-    """Something a job can give: ready if nothing is `missing`; `better` with what it could say more with."""
+    """Something a job can give: `ready` if its command gives it now.
+
+    missing      keys that it wants, as the questions name them where there is one
+    better       what it could say more with
+    contradicts  why it cannot be had although nothing is missing
+    """
 
     name: str
     command: str
-    missing: tuple[Question, ...]
+    ready: bool
+    missing: tuple[str, ...]
     better: tuple[Question, ...]
+    contradicts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Status:
-    """`known` answers of all questions, every output, the question that helps most next, and what is wrong."""
+    """`known` answers of all questions, every output, the question that helps most next, what is wrong, and what is
+    possible and yet `unusual`."""
 
     known: tuple[Question, ...]
     outputs: tuple[Output, ...]
     next: Question | None
     faults: tuple[Fault, ...]
-
-    @property
-    def ready(self) -> tuple[Output, ...]:
-        return tuple(one for one in self.outputs if not one.missing)
+    unusual: tuple[Finding, ...] = ()
 
 
 def status_of(data: Mapping[str, Any], text: str, name: str) -> Status:
-    """Of the job's TOML, as data and as the text that it came from."""
-    known = tuple(question for question in QUESTIONS if _has(data, question))
+    """Of the job's TOML, as data and as the text that it came from. What is ready is found by working it out."""
+    known = tuple(question for question in QUESTIONS if is_known(data, question))
     open_ = [question for question in QUESTIONS if question not in known]
-    outputs = tuple(
-        Output(
-            each,
-            COMMANDS[each],
-            tuple(question for question in open_ if each in question.needed),
-            tuple(question for question in open_ if each in question.helps),
-        )
-        for each in OUTPUTS
-    )
-    unready = [one for one in outputs if one.missing]
-    # The output that lacks least comes first; among equals the order in which the engine comes apart decides.
-    nearest = min(unready, key=lambda one: len(one.missing), default=None)
-    following = nearest.missing[0] if nearest else next((one for one in open_ if one.helps), None)
     try:
-        parse_job(text, Path(name))
-        faults: tuple[Fault, ...] = ()
+        profiles = read_profiles(Path(name).parent)
+        evaluation, faults = Evaluation(parse_job(text, Path(name), profiles), profiles), tuple[Fault, ...]()
     except JobError as error:
-        faults = tuple(fault for fault in error.faults if not _is_missing(fault))
-    return Status(known, outputs, following, faults)
+        evaluation, faults = None, tuple(fault for fault in error.faults if not fault.is_lack)
+    outputs = tuple(_output(each, evaluation, faults, open_) for each in OUTPUTS)
+    unready = [one for one in outputs if not one.ready]
+    # The output that lacks least comes first; among equals the order in which the engine comes apart decides.
+    nearest = min((one for one in unready if one.missing), key=lambda one: len(one.missing), default=None)
+    following = next((one for one in open_ if nearest and one.name in nearest.missing), None)
+    unusual = evaluation.unusual if evaluation is not None else ()
+    return Status(known, outputs, following or next((one for one in open_ if one.helps), None), faults, unusual)
 
 
-def _has(data: Mapping[str, Any], question: Question) -> bool:
+def _output(name: str, evaluation: Evaluation | None, faults: tuple[Fault, ...], open_: Sequence[Question]) -> Output:
+    better = tuple(question for question in open_ if name in question.helps)
+    ready, wants, contradicts = False, tuple[str, ...](), tuple(fault.text("line") for fault in faults)
+    if evaluation is not None:
+        try:
+            ready = _PROBES[name](evaluation)
+        except IncompleteError as error:
+            wants = tuple(fault.wants for fault in error.faults)
+        except GasketError as error:
+            contradicts = tuple(str(error).splitlines())
+    if ready:
+        return Output(name, COMMANDS[name], True, (), better, ())
+    asked = [question.name for question in open_ if {name, *_RESTS_ON.get(name, ())} & set(question.needed)]
+    if not asked and not wants and not contradicts and evaluation is not None:
+        wants = tuple(fault.wants for fault in evaluation.job.lacking())
+    return Output(name, COMMANDS[name], False, tuple(dict.fromkeys((*asked, *wants))), better, contradicts)
+
+
+def _has_base_gasket(evaluation: Evaluation) -> bool:
+    evaluation.findings  # noqa: B018  what `make` says of all parts
+    return any(result.spec.is_base for result in evaluation.parts.values())
+
+
+def _has_timing(evaluation: Evaluation) -> bool:
+    exhaust = evaluation.job.engine.port("exhaust") if evaluation.job.engine else None
+    answer = evaluation.squish
+    return answer is not None and exhaust is not None and exhaust.name in answer.before.ports
+
+
+def _top_end(evaluation: Evaluation) -> TopEndResult:
+    """As the build sheet has it: it says all that was found, too."""
+    evaluation.findings  # noqa: B018
+    return evaluation.topend
+
+
+_RESTS_ON = {TIMING: (SQUISH,)}
+"""The same command gives both."""
+
+_PROBES: dict[str, Callable[[Evaluation], bool]] = {
+    SQUISH: lambda evaluation: evaluation.squish is not None,
+    TIMING: _has_timing,
+    PRESSURE: lambda evaluation: _top_end(evaluation).pressure is not None,
+    WHEEL: lambda evaluation: evaluation.events is not None,
+    STENCIL: lambda evaluation: evaluation.wall is not None,
+    GASKET: _has_base_gasket,
+    RING: lambda evaluation: _top_end(evaluation).ring is not None,
+    KEY: lambda evaluation: _top_end(evaluation).key is not None,
+    OUTLET: lambda evaluation: _top_end(evaluation).muffler is not None,
+}
+
+
+def is_known(data: Mapping[str, Any], question: Question) -> bool:
     """Answered, or said in another way that serves as well."""
     if is_answered(data, question):
         return True
@@ -134,7 +175,3 @@ def _first(value: Any) -> Mapping[str, Any]:
 def _inner(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
     value = data.get(key)
     return value if isinstance(value, Mapping) else {}
-
-
-def _is_missing(fault: Fault) -> bool:
-    return "missing" in fault.message

@@ -4,232 +4,90 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from math import pi
 from pathlib import Path
-from typing import Literal
+from typing import ClassVar
 
-from gasketcut.checked import Checked, Problem, Size
+from gasketcut.checked import Checked, Problem
 from gasketcut.checked import Path as KeyPath
+from gasketcut.described import GASKET, SQUISH, TIMING, Form, key
+from gasketcut.errors import Fault, JobError, Lack
+from gasketcut.job.calipers import CaliperReading, Measure, Over
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
+from gasketcut.job.engine import Clamp, Engine, PortWork
+from gasketcut.job.ports import PLACES, PortKind, PortTiming, window_area
+from gasketcut.job.record import Fastening, RecordSpec
+from gasketcut.job.squish import Reading, SquishSpec
 from gasketcut.job.topend import TopEnd
-from gasketcut.length import Measured
-from gasketcut.parts.holes import DRY_THREAD
+from gasketcut.job.usual import known_names
+from gasketcut.length import Units
 from gasketcut.parts.part_spec import PartSpec
-from gasketcut.parts.stock import Range, Stock
-from gasketcut.plane import Point
+from gasketcut.parts.stock import Stock
+from gasketcut.toml.faults import Faults, meant
 
-PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
-"""Degrees round the bore, seen from above: the exhaust is in front."""
-
-
-def window_area(width: float | None, height: float | None, corner: float) -> float | None:
-    """Area of a window with rounded corners [mm2], or None if a side is unknown."""
-    return None if width is None or height is None else width * height - (4 - pi) * corner**2
-
-
-PortKind = Literal["exhaust", "transfer", "piston-port", "reed", "rotary"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PortTiming(Checked):
-    """One port of the cylinder, by any of: `opens`, degrees from TDC (before it for an intake); `duration`, degrees;
-    `travel` of the piston from TDC [mm]; `depth` of its roof (an intake: of its floor) from the deck [mm].
-
-    width, height, corner  of the window, as chord and along the bore [mm]
-    floor                  from the deck down to the window's lower edge [mm]
-    centre                 where it stands round the bore [deg]
-    """
-
-    name: str
-    kind: PortKind
-    opens: float | None = None
-    duration: float | None = None
-    travel: Size | None = None
-    depth: float | None = None
-    width: Size | None = None
-    height: Size | None = None
-    corner: float = 0.0
-    area_mm2: float | None = None
-    floor: float | None = None
-    centre: float | None = None
-    line: int = field(default=0, compare=False)
-
-    @property
-    def is_exhaust(self) -> bool:
-        return self.kind == "exhaust"
-
-    @property
-    def is_transfer(self) -> bool:
-        return self.kind == "transfer"
-
-    @property
-    def is_rotary(self) -> bool:
-        """Timed by a valve on the crank."""
-        return self.kind == "rotary"
-
-    @property
-    def is_by_piston(self) -> bool:
-        """An edge of the piston opens it: the crown, or, an intake, the skirt."""
-        return self.is_by_crown or self.kind == "piston-port"
-
-    @property
-    def is_by_crown(self) -> bool:
-        """The crown opens it at its roof, on the way down."""
-        return self.kind in ("exhaust", "transfer")
-
-    @property
-    def opens_before_tdc(self) -> bool:
-        """Its opening is counted back from TDC."""
-        return self.kind in ("piston-port", "rotary")
-
-    @property
-    def area(self) -> float | None:
-        """Of the window [mm2]: as given, else of its sides and corners; None if neither is known."""
-        return self.area_mm2 if self.area_mm2 is not None else window_area(self.width, self.height, self.corner)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Engine(Checked):
-    """Bore, stroke and rod [mm], the volume at top dead centre [cc], the flat band of the squish [mm], the ports.
-
-    deck         how far the crown's edge stands below the deck at TDC [mm]; negative when it stands above
-    skirt        from the crown's edge to the skirt's, on the exhaust side [mm]
-    skirt_width  chord of the skirt where it passes the exhaust window [mm]
-    ring_pin     where the ring's pin stands round the bore [deg]
-    gauge_kpa    cranking pressure that a gauge showed
-    ratio        a compression ratio that somebody stated, to be checked
-    running      masses, sections and temperatures that replace the defaults of `profiles/squish.toml`
-    """
-
-    bore: Size
-    stroke: Size | None = None
-    rod: Size | None = None
-    pin_offset: float = 0.0
-    rpm: float | None = None
-    chamber_cc: float | None = None
-    squish_band: Size | None = None
-    ports: tuple[PortTiming, ...] = ()
-    blowdown: float | None = None
-    deck: float = 0.0
-    skirt: Size | None = None
-    skirt_width: Size | None = None
-    ring_pin: float | None = None
-    altitude_m: float = 0.0
-    gauge_kpa: float | None = None
-    ratio: float | None = None
-    running: tuple[tuple[str, float], ...] = ()
-    blowdown_line: int = field(default=0, compare=False)
-
-    def port(self, kind: str) -> PortTiming | None:
-        """The first port of that kind."""
-        return next((port for port in self.ports if port.kind == kind), None)
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """Solder squeezed at `at`: left and right lie on the pin axis, front is the exhaust side; or an angle, `30 deg`."""
-
-    at: str
-    value: Measured
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SquishSpec:
-    """What was measured and what is wanted [mm]; `measured` is a mean that the user worked out."""
-
-    target: float
-    least: float | None = None
-    most: float | None = None
-    gasket_present: Measured = Measured(0.0)
-    solder: float | None = None
-    readings: tuple[Reading, ...] = ()
-    measured: Measured | None = None
-    sealant: Range = (0.0, 0.0, 0.0)
-    present_line: int = field(default=0, compare=False)
-    line: int = field(default=0, compare=False)
-
-
-@dataclass(frozen=True, slots=True)
-class PortWork:
-    """Port work: mm taken off the edge that times the port (a roof, or an intake's floor) or the duration wanted [deg],
-    and mm added to the width."""
-
-    port: str
-    remove: float = 0.0
-    widen: float = 0.0
-    duration: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Clamp:
-    """The bolts of the base joint: how many, size, class, torque [N m], torque coefficient, gasket area [mm2]."""
-
-    bolts: int
-    size: str
-    torque_nm: float
-    area_mm2: float
-    strength: str = "8.8"
-    k: float = DRY_THREAD
-
-
-Over = Literal["centres", "inside", "outside", "inside-outside", "outside-inside"]
-
-
-@dataclass(frozen=True, slots=True)
-class CaliperReading:
-    """A caliper reading [mm] over two holes, or an edge and a hole, by name."""
-
-    first: str
-    second: str
-    over: Over
-    reading: Measured
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measure:
-    """Readings from which hole places follow.
-
-    diameters  of the holes that were measured across, with their standard deviations [mm]
-    edges      names that are straight edges of the part and not holes
-    frame      the two holes at the origin and on +x; left: a hole on the left of the way from one to the other
-    rough      places off a sketch, to decide between arrangements that fit as well
-    """
-
-    distances: tuple[CaliperReading, ...]
-    diameters: tuple[tuple[str, Measured], ...] = ()
-    edges: tuple[str, ...] = ()
-    frame: tuple[str, str] | None = None
-    left: str | None = None
-    rough: tuple[tuple[str, Point], ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RecordSpec:
-    """What the build sheet is to say besides: date, what was measured with, fasteners (what, size, N m), remarks."""
-
-    date: str | None = None
-    tools: tuple[str, ...] = ()
-    fasteners: tuple[tuple[str, str, float | None], ...] = ()
-    notes: tuple[str, ...] = ()
+__all__ = [
+    "PLACES", "CaliperReading", "Clamp", "Engine", "Fastening", "Job", "Measure", "Over", "PortKind", "PortTiming",
+    "PortWork", "Reading", "RecordSpec", "SquishSpec", "window_area",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job(Checked):
-    """Everything a job file says; `source` is the file it came from."""
+    """Everything a job file says.
 
-    title: str
-    parts: tuple[PartSpec, ...] = ()
-    engine: Engine | None = None
-    squish: SquishSpec | None = None
-    stock: tuple[Stock, ...] = ()
-    work: tuple[PortWork, ...] = ()
-    clamp: Clamp | None = None
-    measure: Measure | None = None
-    record: RecordSpec = RecordSpec()
-    cutting: CuttingSpec = CuttingSpec()
-    layout: LayoutSpec | None = None
+    source      the file it came from
+    text        of that file, so that a fault that is found later still shows its line
+    incomplete  what its sections lack, each a fault that says what to add. What lacks something, and what it is needed
+                for, is left out of the other values; an engine and a squish are there as far as they go.
+    """
+
+    written: ClassVar[tuple[type, ...]] = (TopEnd,)
+
+    title: str = key("untitled", what="a name for the job, e.g. the machine's", example='"Nursery auger"')
+    units: Units = key(
+        "mm", what="the unit of numbers that carry none, and the one in which the job is answered first",
+        how="left out: every length carries its own unit, and answers are in mm first", example='"mm"',
+    )  # fmt: skip
+    sure: tuple[str, ...] = key(
+        (), what="the keys whose unusual values are right", example='["engine.bore"]', form=Form("texts")
+    )
+    parts: tuple[PartSpec, ...] = key(
+        (), name="part", what="a gasket, an outlet, a joint of two faces", needed=(GASKET,),
+        example='[{ name = "ring", kind = "flat", outline = { round = 60.0 } }]',
+    )  # fmt: skip
+    engine: Engine | None = key(
+        None, what="what was measured of the engine", example="{ bore = 44.0 }", helps=(TIMING,)
+    )
+    squish: SquishSpec | None = key(
+        None, what="the squish that was measured, and the one that is wanted", needed=(SQUISH,),
+        example="{ target = 0.5, measured = 0.92 }",
+    )  # fmt: skip
+    stock: tuple[Stock, ...] = key(
+        (), what="a sheet to cut from", example='[{ name = "can sheet", thickness = 0.1 }]', needed=(SQUISH, GASKET)
+    )
+    work: tuple[PortWork, ...] = key(
+        (), what="work on a port", example='[{ port = "exhaust", remove = 0.5 }]', helps=(TIMING,)
+    )
+    clamp: Clamp | None = key(
+        None, what="the bolts of the base joint", example='{ size = "M5", torque_nm = 6.0, area_mm2 = 1200 }',
+        helps=(SQUISH,), agrees=("part.studs.torque_nm",),
+    )  # fmt: skip
+    measure: Measure | None = key(
+        None, what="caliper readings over holes, from which their places follow", helps=(GASKET,),
+        example='{ distance = [{ from = "A", to = "B", reading = 59.48 }] }',
+    )  # fmt: skip
+    record: RecordSpec = key(
+        RecordSpec(), what="what the build sheet is to say besides", example='{ date = "2026-03-09" }'
+    )
+    cutting: CuttingSpec = key(
+        CuttingSpec(), what="how the parts are cut", example='{ process = "co2" }', helps=(GASKET,)
+    )
+    layout: LayoutSpec | None = key(
+        None, what="all parts laid out on whole sheets", example="{ margin = 5.0 }", helps=(GASKET,)
+    )
     topend: TopEnd = TopEnd()
+    incomplete: tuple[Fault, ...] = ()
     source: Path | None = field(default=None, compare=False)
+    text: str = field(default="", compare=False, repr=False)
 
     @property
     def folder(self) -> Path | None:
@@ -250,15 +108,51 @@ class Job(Checked):
         port = self.engine.port("exhaust") if self.engine else None
         return port.area if port else None
 
+    def lacking(self, *sections: str) -> tuple[Fault, ...]:
+        """What those sections lack, or all where none is named."""
+        known = {fault.key.partition(".")[0] for fault in self.incomplete}
+        found = [*self.incomplete]
+        if self.squish is not None and "squish" not in known:
+            found += [Fault(self.squish.line, "squish", lack) for lack in self.squish.lacks()]
+        if self.topend.ring is not None and (self.engine is None or self.engine.bore is None):
+            words = "[ring]: the end gap goes by the bore; add [engine] with bore"
+            found.append(Fault(0, "", Lack("engine.bore", words)))
+        if self.topend.muffler is not None and self.topend.muffler.port_area_mm2 is None and self.exhaust_mm2 is None:
+            words = "a share of what? Add port_area_mm2, or width and height of the exhaust port"
+            found.append(Fault(self.topend.muffler.line, "outlet", Lack("port_area_mm2", words)))
+        if self.clamp is not None and self.clamp.area_mm2 is None and not self.draws_base:
+            words = "'area_mm2' is missing; write e.g. area_mm2 = 1200, or draw the base gasket"
+            found.append(Fault(0, "clamp", Lack("area_mm2", words)))
+        return tuple(one for one in found if not sections or one.key.partition(".")[0] in sections)
+
     def called(self) -> str:
         return str(self.source or "job")
 
+    def refused(self, *found: tuple[KeyPath, str]) -> JobError:
+        """The error to raise for what was found wrong once the job had been read, with its places in the text."""
+        faults = Faults(self.text)
+        for path, message in found:
+            faults.add(path, message)
+        return JobError(self.called(), faults.sorted())
+
     def problems(self) -> Iterator[Problem]:
         """What the parts of the job say of each other: names, sheets, originals, measured holes."""
+        yield from self._sure()
         yield from _same_names("part", [part.name for part in self.parts])
         yield from _same_names("stock", [sheet.name for sheet in self.stock])
         for number, part in enumerate(self.parts):
             yield from self._references(("part", number), part)
+
+    @property
+    def draws_base(self) -> bool:
+        """Is the base gasket drawn, so that its area is known?"""
+        return any(part.is_base and part.is_cut for part in self.parts)
+
+    def _sure(self) -> Iterator[Problem]:
+        known = known_names(self) if self.sure else ()
+        for number, name in enumerate(self.sure):
+            if name not in known:
+                yield ("sure", number), f"{name!r} has no usual range; {meant(name, known)}"
 
     def _references(self, at: KeyPath, part: PartSpec) -> Iterator[Problem]:
         measured = {end for one in (self.measure.distances if self.measure else ()) for end in (one.first, one.second)}

@@ -21,7 +21,7 @@ from ezdxf.layouts import Modelspace
 
 from gasketcut.cutting.path.stroke import INSIDE, LEAD, MARK, OUTSIDE, OVERCUT, TAB, Stroke
 from gasketcut.cutting.path.toolpath import ToolPath, bounds_of
-from gasketcut.length import IN
+from gasketcut.length import IN, Units
 from gasketcut.output.drawn import drawn
 from gasketcut.output.notes import notes
 from gasketcut.parts.part import Part
@@ -30,7 +30,6 @@ from gasketcut.shape.loop import Circle, Contour, Loop, Outline, Segment
 
 Version = Literal["r2000", "r2010", "r12"]
 Form = Literal["polyline", "segments"]
-Units = Literal["mm", "in"]
 
 _NAMES = {"r2000": "R2000", "r2010": "R2010", "r12": "R12"}
 _INSUNITS = {"mm": 4, "in": 1}

@@ -11,7 +11,7 @@ from math import cos, radians, sin
 from typing import TYPE_CHECKING, Literal
 from xml.sax.saxutils import escape
 
-from gasketcut.length import PT
+from gasketcut.length import PT, Units, in_order
 from gasketcut.plane import Point
 
 if TYPE_CHECKING:
@@ -47,11 +47,12 @@ class Words:
 
 @dataclass(slots=True)
 class Picture:
-    """Width and height in mm, and what is on it, bottom first."""
+    """Width and height in mm, and what is on it, bottom first; of a length in both systems, `units` stand first."""
 
     width: float
     height: float
     title: str
+    units: Units = "mm"
     marks: list[Stroke | Words] = field(default_factory=list)
 
     def line(self, *points: Point, width: float = 0.25, grey: float = 0.0, dash: tuple[float, ...] = ()) -> None:
@@ -70,7 +71,7 @@ class Picture:
         *,
         bold: bool = False,
     ) -> None:
-        self.marks.append(Words(at, text, size, anchor, turn, bold))
+        self.marks.append(Words(at, in_order(text, self.units), size, anchor, turn, bold))
 
 
 def arc(center: Point, radius: float, first: float, last: float) -> tuple[Point, ...]:

@@ -12,8 +12,8 @@ from shapely.geometry import Polygon
 
 from gasketcut.cutting.nest.sheets import Sheets, on_the_part
 from gasketcut.cutting.path.kerf import kerf_words
-from gasketcut.length import PT, both
-from gasketcut.output.dxf import Units, Version, write_strokes
+from gasketcut.length import PT, Units, both, box
+from gasketcut.output.dxf import Version, write_strokes
 from gasketcut.output.picture import Picture, as_svg
 from gasketcut.output.proof.dxf import prove_path
 from gasketcut.output.proof.svg import prove_svg
@@ -134,7 +134,7 @@ def layout_text(sheets: tuple[Sheets, ...]) -> str:
             pieces = ", ".join(f"{count} x {name}" for name, count in _counts(one, number).items())
             rows.append(f"{sheet_name(one, number)}: {pieces}")
             share = one.layout.utilisation(number) * 100
-            rows.append(f"  {share:.0f} % used, {right - left:.0f} x {high - low:.0f} mm left over")
+            rows.append(f"  {share:.0f} % used, {box(right - left, high - low, 0)} left over")
     return "\n".join(rows)
 
 

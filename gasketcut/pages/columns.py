@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from reportlab.lib.utils import simpleSplit
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-from gasketcut.length import PT
+from gasketcut.length import PT, in_order
 from gasketcut.output.picture import Picture
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.plane import Point
@@ -25,7 +25,7 @@ def wide(words: str, size: float, *, bold: bool = False) -> float:
 def paragraph(picture: Picture, at: Point, words: str, width: float, size: float, *, bold: bool = False) -> float:
     """Words wrapped to the width, their first base line a line below `at`; return the height taken [mm]."""
     use_fonts()
-    lines = simpleSplit(words, BOLD if bold else BODY, size, width * PT)
+    lines = simpleSplit(in_order(words, picture.units), BOLD if bold else BODY, size, width * PT)
     step = size * LEADING / PT
     for number, line in enumerate(lines):
         picture.words((at[0], at[1] - step * (number + 1)), line, size, bold=bold)

@@ -8,7 +8,7 @@ from reportlab.lib.utils import simpleSplit
 from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.cutting.hand import HandWork
-from gasketcut.length import PT, both
+from gasketcut.length import IN, PT, Units, both, in_order
 from gasketcut.output.notes import sheet_text
 from gasketcut.pages.fonts import BODY, BOLD
 from gasketcut.pages.paper import FINE_LINE, MARGIN, Page, page_for, pen, start_page, text
@@ -19,13 +19,15 @@ from gasketcut.profile.papers import Paper
 _ROW = 5.2  # mm
 
 
-def plan_page(canvas: Canvas, part: Part, hand: HandWork, paper: Paper) -> None:
+def plan_page(canvas: Canvas, part: Part, hand: HandWork, paper: Paper, units: Units) -> None:
     """One page, or more where there are many holes."""
     page = page_for((0.0, 0.0), paper)
-    lines = _lines(part, hand)
+    lines = _lines(part, hand, units)
     room = int((page.height - 2 * MARGIN - 14) / _ROW)
     wide = page.width - 2 * MARGIN
-    rows = [(size, font, one) for size, font, words in lines for one in _wrapped(words, font, size, wide)]
+    rows = [
+        (size, font, one) for size, font, words in lines for one in _wrapped(in_order(words, units), font, size, wide)
+    ]
     for first in range(0, len(rows), room):
         start_page(canvas, page, Correction())
         more = " (continued)" if first else ""
@@ -49,9 +51,9 @@ def _wrapped(words: str, font: str, size: float, wide: float) -> Sequence[str]:
     return found
 
 
-def _lines(part: Part, hand: HandWork) -> list[tuple[float, str, str]]:
+def _lines(part: Part, hand: HandWork, units: Units) -> list[tuple[float, str, str]]:
     """Size, font and words of each line."""
-    body = [(8.5, BODY, f"Sheet: {sheet_text(part)}. Cut {part.count}.")]
+    body = [(8.5, BODY, f"Sheet: {sheet_text(part, units)}. Cut {part.count}.")]
     if part.face_up:
         body.append(
             (8.5, BODY, f"Glue or copy the pattern so that its printed face is the one that goes up: {part.face_up}.")
@@ -76,9 +78,10 @@ def _punch_rows(hand: HandWork) -> list[str]:
     for hole, punches in hand.punches:
         choices = []
         for punch in punches:
-            off = f"{punch.error:+.2f} mm" if abs(punch.error) >= 0.005 else "exact"
+            wide = f", off by {punch.error:+.2f} mm ({punch.error / IN:+.3f} in)"
+            off = wide if abs(punch.error) >= 0.005 else ", exact"
             clears = "" if punch.clears else f", too small for the Ø {hole.stud:g} stud"
-            choices.append(f"{punch.words} ({off}{clears})")
+            choices.append(f"{punch.words}{off}{clears}")
         stud = f" over a Ø {both(hole.stud)} stud" if hole.stud else ""
         tools = " or ".join(choices) if choices else "wider than any punch of the set: knife or circle cutter"
         rows.append(f"Ø {both(hole.diameter)}{stud}: {tools}")
@@ -100,8 +103,8 @@ def _mind(part: Part) -> list[str]:
 def _metal(drill: float, spacing: float, web: float, count: int) -> list[tuple[float, str, str]]:
     rows = [
         "Glue the template on, or prick every cross through it with a centre punch.",
-        f"Drill all {count} crosses Ø {both(drill)}: they stand {spacing:.2f} mm apart at the closest, which leaves "
-        f"webs of {web:.2f} mm, and clear of the line.",
+        f"Drill all {count} crosses Ø {both(drill)}: they stand {both(spacing)} apart at the closest, which leaves "
+        f"webs of {both(web)}, and clear of the line.",
         "Cut the webs with a cold chisel or a saw blade, and file to the line; nothing is left to file beyond it.",
         "Take the burr off inside and out, and shake every chip out before gas goes through.",
     ]

@@ -23,6 +23,7 @@ from gasketcut.profile.papers import Paper
 MARGIN = 10.0  # mm; printers leave up to 6.35 mm blank
 HEAD, FOOT, SIDE = 60.0, 13.0, 13.0  # mm inside the margins: words and card, bar along, bar across
 OVERLAP = 10.0
+INSTEAD = "take larger paper, or have it cut from the DXF"
 MOST_TILES = 40
 CUT_LINE, FINE_LINE = 0.25, 0.13  # mm
 
@@ -88,6 +89,23 @@ def page_for(size: Point, paper: Paper) -> Page:
     return fits[0] if fits else upright
 
 
+def _grid(page: Page, size: Point) -> tuple[int, int]:
+    """Columns and rows of pages glued together."""
+    across, up = ((length - OVERLAP) / (room - OVERLAP) for length, room in zip(size, page.field, strict=True))
+    return max(1, ceil(across)), max(1, ceil(up))
+
+
+def too_many(page: Page, size: Point) -> str | None:
+    """Why a drawing of that size is not printed, or None where it can be."""
+    columns, rows = _grid(page, size)
+    if columns * rows <= MOST_TILES:
+        return None
+    return (
+        f"{size[0]:,.0f} x {size[1]:,.0f} mm takes {columns * rows} sheets of {page.paper.words}, which nobody can "
+        "glue together true"
+    )
+
+
 def tiles(page: Page, corner: Point, size: Point) -> Iterator[Tile]:
     """The pages on which a drawing of that size goes whose lower left corner lies at `corner`.
 
@@ -98,13 +116,10 @@ def tiles(page: Page, corner: Point, size: Point) -> Iterator[Tile]:
         dx, dy = page.left + (width - size[0]) / 2 - corner[0], page.low + (height - size[1]) / 2 - corner[1]
         yield Tile(0, 0, 1, 1, dx, dy)
         return
+    if said := too_many(page, size):
+        raise GasketError(f"{said}; {INSTEAD}")
     step_x, step_y = width - OVERLAP, height - OVERLAP
-    columns, rows = max(1, ceil((size[0] - OVERLAP) / step_x)), max(1, ceil((size[1] - OVERLAP) / step_y))
-    if columns * rows > MOST_TILES:
-        raise GasketError(
-            f"{size[0]:.0f} x {size[1]:.0f} mm takes {columns * rows} sheets of {page.paper.words}, which "
-            "nobody can glue together true; take larger paper, or have it cut from the DXF"
-        )
+    columns, rows = _grid(page, size)
     for row in range(rows):
         for column in range(columns):
             dx = page.left - corner[0] - column * step_x

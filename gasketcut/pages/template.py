@@ -15,7 +15,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.cutting.hand import Step
 from gasketcut.evaluation.part_result import PartResult
-from gasketcut.length import PT, both
+from gasketcut.length import PT, Units, both, in_order
 from gasketcut.output.notes import sheet_text
 from gasketcut.output.picture import Picture
 from gasketcut.pages.cut_plan import plan_page
@@ -36,6 +36,7 @@ from gasketcut.pages.paper import (
     start_page,
     text,
     tiles,
+    too_many,
 )
 from gasketcut.pages.printer import Correction
 from gasketcut.parts.part import Hole, Part
@@ -65,15 +66,16 @@ def write_template(
     part, outline, steps = result.part, result.outline, result.hand.steps
     stream = io.BytesIO()
     canvas = _canvas(stream, f"{part.name}: full size", title)
-    left, low, right, high = outline.bounds
-    clear = WORDS if part.landmark else CLEAR
-    size = (right - left + 2 * clear, high - low + 2 * clear)
-    page = page_for(size, paper)
+    left, low, _, _ = outline.bounds
+    size = _size(result)
+    page, clear = page_for(size, paper), _clear(part)
     for tile in tiles(page, (left - clear, low - clear), size):
         start_page(canvas, page, fix)
         in_head = bool(tile.name) or not _words_fit(part, outline, page, tile.dx)
         heading = part.name + (f", {tile.name}" if tile.name else "")
-        frame(canvas, page, heading, [title, *_rows(part, in_head=in_head), *_check_rows(result, tile, fix)])
+        frame(
+            canvas, page, heading, [title, *_rows(part, result.units, in_head=in_head), *_check_rows(result, tile, fix)]
+        )
         canvas.saveState()
         if tile.name:
             clip_to_field(canvas, page)
@@ -83,11 +85,28 @@ def write_template(
             corner_crosses(canvas, page)
             assembly_map(canvas, page, tile)
         canvas.showPage()
-    plan_page(canvas, part, result.hand, paper)
+    plan_page(canvas, part, result.hand, paper, result.units)
     if found is not None:
         found_page(canvas, found, paper)
     canvas.save()
     return stream.getvalue()
+
+
+def unprintable(result: PartResult, paper: Paper) -> str | None:
+    """Why the part has no template on this paper, or None where it has one."""
+    size = _size(result)
+    return too_many(page_for(size, paper), size)
+
+
+def _clear(part: Part) -> float:
+    return WORDS if part.landmark else CLEAR
+
+
+def _size(result: PartResult) -> Point:
+    """Of the part with the room that its template leaves round it [mm]."""
+    left, low, right, high = result.outline.bounds
+    clear = _clear(result.part)
+    return right - left + 2 * clear, high - low + 2 * clear
 
 
 def write_together(results: Sequence[PartResult], title: str, paper: Paper, fix: Correction = Correction()) -> bytes:
@@ -105,7 +124,7 @@ def write_together(results: Sequence[PartResult], title: str, paper: Paper, fix:
             left, low, _, _ = outline.bounds
             dx, dy = page.left + x - left, page.low + y - low
             _draw(canvas, part, outline, dx, dy, result.hand.steps, with_words=False)
-            for number, row in enumerate(_labels(part)):
+            for number, row in enumerate(_labels(part, result.units)):
                 text(canvas, page.left + x, page.low + y - 8.5 - 3 * number, row, 7)
         canvas.showPage()
     canvas.save()
@@ -119,7 +138,7 @@ def _shelves(results: Sequence[PartResult], field: Point) -> list[list[tuple[Par
     x, top, row = 0.0, field[1], 0.0
     for result in sorted(results, key=lambda one: -(one.outline.bounds[3] - one.outline.bounds[1])):
         part, (left, low, right, high) = result.part, result.outline.bounds
-        wide = max(pdfmetrics.stringWidth(row, BODY, 7) / PT for row in _labels(part))
+        wide = max(pdfmetrics.stringWidth(row, BODY, 7) / PT for row in _labels(part, result.units))
         width, height = max(right - left, wide), high - low + words
         if right - left > field[0] or height > field[1]:
             continue
@@ -133,8 +152,8 @@ def _shelves(results: Sequence[PartResult], field: Point) -> list[list[tuple[Par
     return pages
 
 
-def _labels(part: Part) -> list[str]:
-    rows = [f"{part.name}: {sheet_text(part)}, cut {part.count}"]
+def _labels(part: Part, units: Units) -> list[str]:
+    rows = [f"{part.name}: {sheet_text(part, units)}, cut {part.count}"]
     return [*rows, f"this face up: {part.face_up}"] if part.face_up else rows
 
 
@@ -150,13 +169,13 @@ def _canvas(stream: io.BytesIO, heading: str, title: str) -> Canvas:
 # -- words -----------------------------------------------------------------------------------------------------
 
 
-def _rows(part: Part, *, in_head: bool) -> list[str]:
-    rows = [f"Sheet: {sheet_text(part)}. Cut {part.count}."]
+def _rows(part: Part, units: Units, *, in_head: bool) -> list[str]:
+    rows = [f"Sheet: {sheet_text(part, units)}. Cut {part.count}."]
     if part.face_up:
         rows.append(f"This face up: {part.face_up}.")
     if in_head and part.landmark:  # beside the part its words would be cut off by the edge of the paper or of a tile
         rows.append(f"{part.landmark.name}: toward {part.landmark.toward:g} deg (0 right, 90 up).")
-    rows.append(_holes_text(part))
+    rows.append(in_order(_holes_text(part), units))
     return rows
 
 

@@ -5,47 +5,67 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import cos, pi, radians, sin, sqrt
-from typing import TYPE_CHECKING, Literal, cast
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
-from gasketcut.checked import Checked, Problem, Size
-from gasketcut.errors import ShapeError
+from gasketcut.checked import Checked, Limits, Problem, Size
+from gasketcut.described import GASKET, Usual, key
+from gasketcut.errors import Lack, ShapeError
 from gasketcut.parts.words import Oval, Placed, Round, Shape, Slot
 from gasketcut.plane import Point
+from gasketcut.toml.read import read
 
 if TYPE_CHECKING:
     from gasketcut.toml.table import Table
 
 Form = Literal["round", "oval", "slot"]
-FORMS: tuple[Form, ...] = ("round", "oval", "slot")
+
+Share = Annotated[float, Limits(0, 1000, dimension="number", unit="%")]
+
+Aspect = Annotated[float, Limits(1, 20, with_least=True, dimension="number", unit="")]
 
 
 @dataclass(frozen=True, slots=True)
 class OutletRule(Checked):
-    """`count` equal openings, given by `shape` or by `percent` of the exhaust port.
+    """`count` equal openings, given by `shape` or by `percent` of the exhaust port."""
 
-    form    round, oval or slot, when sized by percent
-    ratio   length / width of an oval or slot sized by percent
-    circle  diameter of the circle on which several openings sit
-    """
+    instead_of_shape: ClassVar[tuple[str, ...]] = ("percent",)
 
     shape: Shape | None = None
-    percent: float | None = None
-    form: Form = "round"
-    ratio: float = 1.5
-    count: int = 1
-    circle: Size | None = None
+    percent: Share | None = key(
+        None,
+        what="share of the exhaust port's area, in place of a shape",
+        how="yours to choose; law on noise and emission first",
+        example="80",
+        usual=Usual(30, 120),
+        helps=(GASKET,),
+        agrees=("engine.ports.width",),
+    )
+    form: Form = key("round", what="what it is like, when sized by percent", example='"oval"', agrees=("percent",))
+    ratio: Aspect = key(
+        1.5,
+        what="length over width of an oval or slot sized by percent",
+        example="1.6",
+        usual=Usual(1, 4),
+        agrees=("form",),
+    )
+    count: Annotated[int, Limits(1, 200, with_least=True, dimension="whole", unit="")] = key(
+        1, what="how many equal openings", example="3", agrees=("circle",)
+    )
+    circle: Size | None = key(
+        None,
+        what="diameter of the circle on which several openings sit",
+        how="over two opposite holes, outside, less one diameter",
+        example="24.0",
+        usual=Usual(5, 80),
+        agrees=("count",),
+    )
 
     @classmethod
     def read(cls, table: Table) -> OutletRule:
         """From the part's `outlet`."""
         from gasketcut.parts.reading import read_shape
 
-        count, percent = table.whole("count", 1, most=200), table.number("percent", most=1000)
-        circle, ratio = table.length_or_none("circle"), table.number("ratio", least=1.0, most=20.0, above=False)
-        form = cast(Form, table.word("form", FORMS, "round"))
-        by_share = percent is not None or "percent" in table
-        shape = None if by_share else read_shape(table)
-        rule = table.built(cls, shape=shape, percent=percent, form=form, ratio=ratio or 1.5, count=count, circle=circle)
+        rule = read(cls, table, shape=None if "percent" in table else read_shape(table))
         table.close()
         return rule
 
@@ -54,7 +74,8 @@ class OutletRule(Checked):
         if self.shape is None and self.percent is None:
             yield None, "write the shape of the opening, e.g. { round = 14.0 }, or percent = 80 of the exhaust port"
         if self.count > 1 and self.circle is None:
-            yield None, "'circle' is missing; write the circle on which the openings sit, e.g. circle = 24"
+            hint = "write the circle on which the openings sit, e.g. circle = 24"
+            yield None, Lack("circle", f"'circle' is missing; {hint}")
 
     def openings(self, exhaust_mm2: float | None) -> list[Placed]:
         """Every opening at its place; raise `ShapeError` if there is nothing to take a share of."""

@@ -10,19 +10,20 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Annotated, ClassVar
 
-from gasketcut.checked import Checked, Margin, Problem
+from gasketcut.checked import Checked, Count, Limits, Margin, Problem
+from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of, keys_only
+from gasketcut.errors import Lack
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.rules import Outline
 from gasketcut.parts.stock import Stock
-from gasketcut.parts.window import Landmark, Window
+from gasketcut.parts.window import Landmark, ShortText, Window
 from gasketcut.parts.words import Drawings, Placed, Shape
 from gasketcut.parts.words.shape import NO_DRAWINGS
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part
-    from gasketcut.toml.table import Table
 
 SET_BACK = 0.5
 """mm by which a sheet is opened larger than a port unless the job says otherwise: half a millimetre is what hand
@@ -30,6 +31,8 @@ cutting and clearance holes together ask for. Our choice."""
 
 MOST_GROWTH = 5.0
 """Per cent; no sheet swells or shrinks more and is still fitted. Our choice."""
+
+Growth = Annotated[float, Limits(-MOST_GROWTH, MOST_GROWTH, with_least=True, dimension="number", unit="%")]
 
 _NAME = re.compile(r"[^\W_][\w .+-]*", re.UNICODE)
 _RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d|report)(\..*)?", re.IGNORECASE)  # taken by Windows, or by us
@@ -50,16 +53,31 @@ class Around:
     built: Mapping[str, Part] = field(default_factory=dict)
 
 
+@keys_only
+class PartWritten:
+    """What a job says of a part in a way of its own."""
+
+    kind: str = key(what="what it is for: its kind has rules and keys of its own", example='"base"', form=Form("word"))
+    port: tuple[Window, ...] = key(
+        (),
+        what="a port in the metal that the sheet must not cover",
+        example='[{ name = "transfer left", at = [-22.5, 0.5], shape = { rectangle = [10.0, 15.0], corner = 2.5 } }]',
+        needed=(GASKET,),
+    )
+    passage: tuple[Window, ...] = key(
+        (),
+        what="a passage in the metal: impulse, oil, water, drain",
+        example='[{ name = "impulse", at = [0.0, -11.0], shape = { round = 2.5 } }]',
+        helps=(GASKET,),
+        agrees=("absent",),
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartSpec(Checked):
-    """One `[[part]]`; its class is its kind.
+    """One `[[part]]`; its class is its kind."""
 
-    absent          passages of the joint that this engine does not have
-    flow            the faces in the order in which the gas meets them
-    growth_percent  by which the sheet may have grown (heat, humidity) when it is fitted
-    nick            cut a small mark into the edge that shows which face is up
-    of              the part after which this one is made
-    """
+    written: ClassVar[tuple[type, ...]] = (PartWritten,)
 
     kind: ClassVar[str]
     passages: ClassVar[tuple[str, ...]] = ()
@@ -86,29 +104,94 @@ class PartSpec(Checked):
     own_outline: ClassVar[bool] = False
     """A kind that follows another part may have an outline of its own instead."""
 
-    own_keys: ClassVar[tuple[str, ...]] = ()
-    """Keys that this kind has and not every part."""
-
     cautions: ClassVar[tuple[str, ...]] = ()
     """What a person has to mind who works on such a part."""
 
-    name: str
-    outline: Outline | None = None
-    opening: Placed | None = None
-    studs: tuple[Holes, ...] = ()
-    dowels: tuple[Holes, ...] = ()
-    holes: tuple[Holes, ...] = ()
+    name: str = key(what="its name, and that of its files", example='"base-gasket"', needed=(GASKET,))
+    outline: Outline | None = key(
+        None,
+        what="how far the sheet reaches: a shape, or a rule that follows what is inside",
+        how="the flange's own edge, or a print of it",
+        example="{ lobes = 6.5, ring = 4.5, fillet = 6.0 }",
+        form=Form("outline"),
+        needed=(GASKET,),
+    )
+    opening: Placed | None = key(
+        None,
+        what="the bore, or the opening for the gas",
+        how="the spigot's diameter and a little more",
+        rule="bore + 0.5 mm or more",
+        example="{ round = 44.6 }",
+        form=Form("placed"),
+        needed=(GASKET,),
+        agrees=("port", "engine.bore"),
+    )
+    studs: tuple[Holes, ...] = key(
+        (),
+        what="holes for the studs, which hold the sheet in its place",
+        how="calipers over the studs",
+        example='{ at = [[-20, 0], [20, 0]], size = "M5", fit = "medium" }',
+        needed=(GASKET,),
+        agrees=("clamp",),
+    )
+    dowels: tuple[Holes, ...] = key(
+        (),
+        what="holes for dowels",
+        how="calipers over the dowels",
+        example="{ at = [[-30, 0]], diameter = 8.1, stud_diameter = 8.0 }",
+        helps=(GASKET,),
+    )
+    holes: tuple[Holes, ...] = key(
+        (),
+        what="other holes of the sheet",
+        how="calipers over the holes",
+        example="{ circle = 60.0, count = 6, diameter = 4.5 }",
+        helps=(GASKET,),
+    )
     windows: tuple[Window, ...] = ()
-    set_back: Margin = SET_BACK
-    stock: str | None = None
-    of: str | None = None
-    face_up: str | None = None
-    landmark: Landmark | None = None
-    count: int = 1
-    absent: tuple[str, ...] = ()
-    flow: tuple[str, ...] = ()
-    growth_percent: float = 0.0
-    nick: bool = False
+    set_back: Margin = key(
+        SET_BACK,
+        what="by how much a sheet is opened larger than a port, all round",
+        how="yours to choose: how well you cut, and the play of the holes",
+        example="0.4",
+        usual=Usual(0.2, 1.5),
+        helps=(GASKET,),
+    )
+    stock: str | None = key(
+        None, what="the sheet it is cut from, by its name", example='"can sheet"', helps=(SQUISH, GASKET),
+        agrees=("stock.name",),
+    )  # fmt: skip
+    of: str | None = key(
+        None, what="the part after which this one is made, by its name", example='"base-gasket"', helps=(GASKET,),
+        agrees=("part.name",),
+    )  # fmt: skip
+    face_up: ShortText | None = key(
+        None, what="which face is up as it is drawn", example='"crankcase side"', helps=(GASKET,)
+    )
+    landmark: Landmark | None = key(
+        None, what="what lies where, printed on the sheet", example='{ name = "exhaust side", toward = "90 deg" }',
+        helps=(GASKET,),
+    )  # fmt: skip
+    count: Count = key(1, what="how many of it", example="2", helps=(GASKET,))
+    absent: tuple[str, ...] = key(
+        (), what="passages of the joint that this engine does not have", example='["oil", "water"]', helps=(GASKET,),
+        agrees=("passage",),
+    )  # fmt: skip
+    flow: tuple[str, ...] = key(
+        (), what="the faces in the order in which the gas meets them", example='["manifold", "cylinder"]',
+        helps=(GASKET,),
+    )  # fmt: skip
+    growth_percent: Growth = key(
+        0.0,
+        what="by how much the sheet may have grown (damp, heat) when it is fitted",
+        how="a strip of it, measured dry and after a day in a damp cloth",
+        example="0.5",
+        usual=Usual(-1, 2),
+        helps=(GASKET,),
+    )
+    nick: bool = key(
+        False, what="cut a mark into the edge that tells which face is up", example="true", helps=(GASKET,)
+    )
     line: int = field(default=0, compare=False)
 
     # -- rules -------------------------------------------------------------------------------------------------
@@ -116,20 +199,16 @@ class PartSpec(Checked):
     def problems(self) -> Iterator[Problem]:
         yield from Checked.problems(self)
         yield from self._name_problems()
-        if not 1 <= self.count <= 1000:
-            yield "count", f"{self.count} is not a whole number from 1 to 1000"
-        if abs(self.growth_percent) > MOST_GROWTH:
-            yield "growth_percent", f"{self.growth_percent:g} is out of range; write -5 or more, up to 5"
-        for key, patterns in (("studs", self.studs), ("dowels", self.dowels)):
+        for role, patterns in (("studs", self.studs), ("dowels", self.dowels)):
             for number, pattern in enumerate(patterns):
                 if pattern.stud is None:
                     hint = 'what goes through the hole, e.g. size = "M5" or stud_diameter = 5.0'
-                    yield (key, number), f"'stud_diameter' is missing; write {hint}"
+                    yield (role, number), Lack("stud_diameter", f"'stud_diameter' is missing; write {hint}")
         yield from self._outline_problems()
 
     def _name_problems(self) -> Iterator[Problem]:
         if not self.name:
-            yield None, "'name' is missing; write e.g. name = \"base-gasket\""
+            yield None, Lack("name", "'name' is missing; write e.g. name = \"base-gasket\"")
         elif (
             not _NAME.fullmatch(self.name)
             or self.name.endswith(".")
@@ -142,11 +221,12 @@ class PartSpec(Checked):
     def _outline_problems(self) -> Iterator[Problem]:
         if self.follows is not None:
             if self.of is None and (self.outline is None or not self.own_outline):
-                yield None, f"'of' is missing; write {self.follows}"
+                yield None, Lack("of", f"'of' is missing; write {self.follows}")
         elif self.of is not None:
             yield "of", f"only a {_kinds_that_follow()} takes the outline of another part"
         elif self.outline is None and self.needs_outline:
-            yield None, "'outline' is missing; write e.g. outline = { hull = 4.0 } or outline = { round = 60.0 }"
+            hint = "outline = { hull = 4.0 } or outline = { round = 60.0 }"
+            yield None, Lack("outline", f"'outline' is missing; write e.g. {hint}")
 
     @property
     def needs_outline(self) -> bool:
@@ -159,9 +239,10 @@ class PartSpec(Checked):
         return False
 
     @classmethod
-    def read_own(cls, table: Table) -> dict[str, Any]:  # noqa: ARG003  most kinds have no keys of their own
-        """The values of the keys that this kind alone has."""
-        return {}
+    def own_keys(cls) -> tuple[Described, ...]:
+        """Keys that this kind has and not every part."""
+        shared = {each.name for each in keys_of(PartSpec)}
+        return tuple(each for each in keys_of(cls) if each.name not in shared)
 
     # -- what it says ------------------------------------------------------------------------------------------
 

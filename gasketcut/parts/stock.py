@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Annotated
 
-from gasketcut.checked import Checked, Problem, Size
+from gasketcut.checked import Checked, Limits, Problem, Size
+from gasketcut.described import GASKET, SQUISH, Form, Usual, key
+from gasketcut.errors import Lack
 from gasketcut.length import Measured
 
 Range = tuple[float, float, float]
 """Least, likely, most [mm]."""
+
+FROM_LEAST = Form("lengths", Limits(), counts=(1, 3))
+"""Least, likely, most; or one figure for the three."""
 
 MOST_SHEETS = 20
 """Layers of one stock in a stack: nobody clamps more."""
@@ -17,33 +23,64 @@ MOST_SHEETS = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock(Checked):
-    """One `[[stock]]`.
+    """One `[[stock]]`."""
 
-    thickness  as bought [mm]
-    fitted     least, likely, most when clamped [mm], if measured
-    used       thickness of a used gasket of this sheet [mm], if measured
-    sheets     how many layers of it may be used in one stack
-    material   a material of `profiles/sheets.toml`, or None
-    size       of the whole sheet [mm], or None
-    joints     the kinds of part it may be used for; empty: any
-    is_spacer  metal that needs a gasket on either face
-    """
-
-    name: str
-    thickness: Size
-    fitted: Range | None = None
-    used: Measured | None = None
-    sheets: int = 3
-    material: str | None = None
-    size: tuple[Size, Size] | None = None
-    joints: tuple[str, ...] = ()
-    is_spacer: bool = False
+    name: str = key(what="a name for the sheet", how="e.g. can sheet", example='"can sheet"', needed=(SQUISH, GASKET))
+    thickness: Size = key(
+        left_out="the likely figure of fitted",
+        what="thickness as bought",
+        how="micrometer, in three places",
+        example="0.5",
+        usual=Usual(0.03, 5),
+        needed=(SQUISH, GASKET),
+        agrees=("fitted",),
+    )
+    fitted: Range | None = key(
+        None,
+        what="thickness when clamped: least, likely, most; or one figure",
+        how="a micrometer over the cut sheet, clamped once, five places",
+        example="[0.09, 0.10, 0.11]",
+        form=FROM_LEAST,
+        helps=(SQUISH,),
+        agrees=("thickness",),
+    )
+    used: Measured | None = key(
+        None,
+        what="thickness of a used gasket of this sheet",
+        how="micrometer where it was clamped",
+        example='"0.42 mm +- 0.01"',
+        usual=Usual(0.03, 5),
+        helps=(SQUISH,),
+        agrees=("thickness",),
+    )
+    sheets: Annotated[int, Limits(1, MOST_SHEETS, with_least=True, dimension="whole", unit="")] = key(
+        3, what="how many layers of it may lie in one stack", example="4", helps=(SQUISH,)
+    )
+    material: str | None = key(
+        None,
+        what="what it is made of, as profiles/sheets.toml or profiles/cutters.toml has it",
+        example='"can"',
+        form=Form("word"),
+        helps=(SQUISH, GASKET),
+    )
+    size: tuple[Size, Size] | None = key(
+        None, what="width and height of the whole sheet", how="a rule", example="[200, 90]", helps=(GASKET,)
+    )
+    joints: tuple[str, ...] = key(
+        (),
+        what="the kinds of part it may be used for; left out: any",
+        example='["base"]',
+        form=Form("words"),
+        helps=(SQUISH,),
+        agrees=("part.kind",),
+    )
+    is_spacer: bool = key(
+        False, name="spacer", what="is it metal that needs a gasket on either face?", example="true", helps=(SQUISH,)
+    )
 
     def problems(self) -> Iterator[Problem]:
         yield from Checked.problems(self)
         if not self.name:
-            yield None, "'name' is missing; write e.g. name = \"paper 0.5\""
+            yield None, Lack("name", "'name' is missing; write e.g. name = \"paper 0.5\"")
         if self.fitted is not None and not self.fitted[0] <= self.fitted[1] <= self.fitted[2]:
             yield "fitted", "write it as [least, likely, most], rising"
-        if not 1 <= self.sheets <= MOST_SHEETS:
-            yield "sheets", f"{self.sheets} is not a whole number from 1 to {MOST_SHEETS}"

@@ -7,15 +7,18 @@ Landmark  something that tells a person which way the sheet lies.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Annotated, ClassVar, Literal
 
-from gasketcut.checked import Checked
+from gasketcut.checked import Checked, Degrees
+from gasketcut.described import GASKET, Form, key
 from gasketcut.parts.words import Placed
 
 Role = Literal["port", "passage"]
 
+ShortText = Annotated[str, Form("text", longest=40)]
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Window(Checked):
     """A port or passage as it is in the metal.
 
@@ -23,16 +26,40 @@ class Window(Checked):
          False: nothing of its own is cut and the part's opening has to clear it; None: as the kind of part has it
     """
 
-    name: str
+    written: ClassVar[tuple[type, ...]] = (Placed,)
+
+    name: ShortText = key(
+        left_out="port or passage",
+        what="what passes there, e.g. intake, transfer, impulse",
+        example='"impulse"',
+        helps=(GASKET,),
+    )
     role: Role
-    placed: Placed
-    cut: bool | Placed | None = None
-    face: str | None = None
+    placed: Placed = key(
+        name="shape",
+        what="the window as it is in the metal",
+        how="calipers, or a print of the metal on paper",
+        example="{ round = 6.0 }",
+        form=Form("shape"),
+        needed=(GASKET,),
+    )
+    cut: bool | Placed | None = key(
+        None,
+        what="false: nothing of its own is cut; true: it is cut, set_back larger; a shape: that is cut instead",
+        example="{ round = 7.0 }",
+        form=Form("cut"),
+        helps=(GASKET,),
+    )
+    face: ShortText | None = key(
+        None, what="of which face of the metal it is; left out: of both", example='"cylinder"', agrees=("part.flow",)
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class Landmark(Checked):
     """What lies in the direction `toward` (degrees from +x), e.g. the exhaust side."""
 
-    name: str
-    toward: float
+    name: ShortText = key(what="what lies there", example='"exhaust side"')
+    toward: Degrees = key(
+        what="the direction it lies in, counter-clockwise from +x", how="a protractor", example='"90 deg"'
+    )

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from typing import Annotated
 
+from gasketcut.checked import Limits
+from gasketcut.described import SQUISH, Usual, key
+from gasketcut.toml.read import given
 from gasketcut.toml.table import Table
 
 _WIDEST = 20.0  # mm; no squish is wider
 _MOST = 1e5  # of whatever unit; as `[engine.running]` of a job
-_ABOVE_NOTHING = ("rod_section_mm2", "rod_modulus_gpa")
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,25 +24,115 @@ class Advice:
     source: str
 
 
+def _at_least(unit: str) -> Limits:
+    return Limits(0, _MOST, with_least=True, dimension="number", unit=unit)
+
+
+def _above(unit: str) -> Limits:
+    """A rod without a section or a modulus would stretch without end."""
+    return Limits(0, _MOST, dimension="number", unit=unit)
+
+
 @dataclass(frozen=True, slots=True)
 class Running:
-    """Masses, sections and temperatures of a running engine; the names carry the units, expansions are 1e-6/K.
+    """Masses, sections and temperatures of a running engine; the names carry the units, expansions are 1e-6/K."""
 
-    cylinder_height_mm  None: twice the stroke
-    """
-
-    reciprocating_g: float = 0.0
-    rod_section_mm2: float = 0.0
-    rod_modulus_gpa: float = 0.0
-    rod_expansion: float = 0.0
-    rod_rise_k: float = 0.0
-    crown_height_mm: float = 0.0
-    piston_expansion: float = 0.0
-    piston_rise_k: float = 0.0
-    cylinder_expansion: float = 0.0
-    cylinder_rise_k: float = 0.0
-    play_mm: float = 0.0
-    cylinder_height_mm: float | None = None
+    reciprocating_g: Annotated[float, _at_least("g")] = key(
+        0.0,
+        what="mass that goes up and down: piston, pin, ring, bearing, a third of the rod",
+        how="a kitchen scale",
+        example="180",
+        usual=Usual(60, 400),
+        helps=(SQUISH,),
+    )
+    rod_section_mm2: Annotated[float, _above("mm2")] = key(
+        0.0,
+        what="section of the rod's shank",
+        how="calipers across the shank, both ways",
+        example="60",
+        usual=Usual(20, 200),
+        helps=(SQUISH,),
+    )
+    rod_modulus_gpa: Annotated[float, _above("GPa")] = key(
+        0.0,
+        what="modulus of the rod's material",
+        how="the material's data sheet",
+        example="205",
+        usual=Usual(60, 215),
+        helps=(SQUISH,),
+    )
+    rod_expansion: Annotated[float, _at_least("1e-6/K")] = key(
+        0.0,
+        what="expansion of the rod's material",
+        how="the material's data sheet",
+        example="11.5",
+        usual=Usual(8, 25),
+        helps=(SQUISH,),
+    )
+    rod_rise_k: Annotated[float, _at_least("K")] = key(
+        0.0,
+        what="by how much the rod is warmer than when measured",
+        how="a guess between crankcase and piston",
+        example="80",
+        usual=Usual(20, 200),
+        helps=(SQUISH,),
+    )
+    crown_height_mm: Annotated[float, _at_least("mm")] = key(
+        0.0,
+        what="from the pin's middle to the crown",
+        how="calipers along the piston",
+        example="25",
+        usual=Usual(10, 45),
+        helps=(SQUISH,),
+    )
+    piston_expansion: Annotated[float, _at_least("1e-6/K")] = key(
+        0.0,
+        what="expansion of the piston's material",
+        how="the material's data sheet",
+        example="20",
+        usual=Usual(15, 25),
+        helps=(SQUISH,),
+    )
+    piston_rise_k: Annotated[float, _at_least("K")] = key(
+        0.0,
+        what="by how much the piston is warmer than when measured",
+        how="a guess from the colour of its crown",
+        example="180",
+        usual=Usual(80, 300),
+        helps=(SQUISH,),
+    )
+    cylinder_expansion: Annotated[float, _at_least("1e-6/K")] = key(
+        0.0,
+        what="expansion of the cylinder's material",
+        how="the material's data sheet",
+        example="21",
+        usual=Usual(9, 25),
+        helps=(SQUISH,),
+    )
+    cylinder_rise_k: Annotated[float, _at_least("K")] = key(
+        0.0,
+        what="by how much the cylinder is warmer than when measured",
+        how="a sensor under the plug, less the room",
+        example="120",
+        usual=Usual(50, 250),
+        helps=(SQUISH,),
+    )
+    play_mm: Annotated[float, _at_least("mm")] = key(
+        0.0,
+        what="play of big end, small end and main bearings together, up and down",
+        how="dial gauge on the crown, pulled and pushed",
+        example="0.03",
+        usual=Usual(0, 0.2),
+        helps=(SQUISH,),
+    )
+    cylinder_height_mm: Annotated[float, _at_least("mm")] | None = key(
+        None,
+        what="from the crankcase to the deck; left out: twice the stroke",
+        how="calipers",
+        example="68",
+        usual=Usual(30, 150),
+        helps=(SQUISH,),
+    )
 
 
 RUNNING = tuple(field.name for field in fields(Running))
@@ -66,17 +159,17 @@ def read_squish(table: Table, known: SquishRules) -> SquishRules:
 
 
 def read_running(table: Table) -> dict[str, float]:
-    """The values that the table gives, by key; a rod without a section or a modulus would stretch without end."""
-    values = {key: table.number(key, most=_MOST, above=key in _ABOVE_NOTHING) for key in RUNNING}
+    """The values that the table gives, by key."""
+    values = given(Running, table)
     table.close()
-    return {key: value for key, value in values.items() if value is not None}
+    return values
 
 
 def _advice(table: Table) -> Advice:
     engines, low, high = table.text("engines"), table.number("low", most=_WIDEST), table.number("high", most=_WIDEST)
-    for key, value in (("engines", '"air-cooled, 50 cc"'), ("low", "0.5"), ("high", "0.8")):
-        if key not in table:
-            table.missing(key, f"it, e.g. {key} = {value}")
+    for name, example in (("engines", '"air-cooled, 50 cc"'), ("low", "0.5"), ("high", "0.8")):
+        if name not in table:
+            table.missing(name, f"it, e.g. {name} = {example}")
     if low and high and low > high:
         table.fault("high", f"{high:g} is below low = {low:g}; write the range as low and high")
     found = Advice(engines or "", low or 0.0, high or 0.0, table.text("source") or "not named")

@@ -16,19 +16,21 @@ from gasketcut.cutting.path.toolpath import bounds_of
 from gasketcut.errors import GasketError, OutputError
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import PartResult
-from gasketcut.finding import has_stop
+from gasketcut.finding import Finding, has_stop
+from gasketcut.length import Units
 from gasketcut.output.data.quote import quote_csv
 from gasketcut.output.data.report import report_data
 from gasketcut.output.drawn import drawn
-from gasketcut.output.dxf import Form, Units, Version, write_dxf
+from gasketcut.output.dxf import Form, Version, write_dxf
 from gasketcut.output.proof.dxf import prove_dxf, prove_path
 from gasketcut.output.proof.lines import prove_strokes
 from gasketcut.output.proof.svg import prove_svg
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.output.svg import write_svg
 from gasketcut.pages.charts.fit import fit_picture
+from gasketcut.pages.paper import INSTEAD
 from gasketcut.pages.printer import Correction
-from gasketcut.pages.template import write_template, write_together
+from gasketcut.pages.template import unprintable, write_template, write_together
 from gasketcut.profile.papers import Paper
 from gasketcut.rendering.template_proof import prove_pdf, prove_together
 from gasketcut.verdict import UNSAFE, Verdict
@@ -78,10 +80,14 @@ def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, by
     paper = evaluation.profiles.papers.paper(options.paper)
     if is_stopped(evaluation, options):
         return {}
+    too_large = unprinted(evaluation, options)
+    unprintable_parts = {finding.part for finding in too_large}
     files: dict[str, bytes] = {}
     names: dict[str, tuple[str, ...]] = {}
     for result in evaluation.parts.values():
-        own = _part_files(result, evaluation.job.title, options, paper)
+        own = _cut_files(result, options)
+        if result.name not in unprintable_parts:
+            own |= _template(result, evaluation.job.title, options, paper)
         names[result.name] = tuple(own)
         _add(files, own)
     if evaluation.quote is not None:
@@ -95,7 +101,7 @@ def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, by
             stem = sheet_name(laid, number)
             dxf = sheet_dxf(laid, number, options.dxf, options.units)
             _add(files, {f"{stem}.dxf": dxf, f"{stem}.svg": sheet_svg(laid, number)})
-    files[REPORT] = report_bytes(evaluation, names)
+    files[REPORT] = report_bytes(evaluation, names, too_large)
     return files
 
 
@@ -106,15 +112,32 @@ def _add(files: dict[str, bytes], more: dict[str, bytes]) -> None:
     files |= more
 
 
-def report_bytes(evaluation: Evaluation, names: dict[str, tuple[str, ...]] | None = None) -> bytes:
-    """`report.json`; `names` are the files of each part."""
-    data = report_data(evaluation, names or {})
+def unprinted(evaluation: Evaluation, options: Options = Options()) -> tuple[Finding, ...]:
+    """A warning for each part whose template is too large for the paper: everything but its PDF is written."""
+    paper = evaluation.profiles.papers.paper(options.paper)
+    said = ((name, unprintable(result, paper)) for name, result in evaluation.parts.items())
+    return tuple(
+        Finding(rule="paper", weight="warn", part=name, text=f"has no full-size PDF: {why}", do=INSTEAD)
+        for name, why in said
+        if why is not None
+    )
+
+
+def report_bytes(
+    evaluation: Evaluation, names: dict[str, tuple[str, ...]] | None = None, more: tuple[Finding, ...] = ()
+) -> bytes:
+    """`report.json`; `names` are the files of each part, `more` what was found while they were made."""
+    data = report_data(evaluation, names or {}, more)
     return (json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
-def _part_files(result: PartResult, title: str, options: Options, paper: Paper) -> dict[str, bytes]:
+def _stem(result: PartResult) -> str:
+    return result.name + (UNSAFE if result.verdict is Verdict.DOES_NOT_FIT else "")
+
+
+def _cut_files(result: PartResult, options: Options) -> dict[str, bytes]:
+    """DXF and SVG."""
     cut, tool = result.cut, result.cut.tool
-    stem = result.name + (UNSAFE if result.verdict is Verdict.DOES_NOT_FIT else "")
     # Lead-ins, tabs and overcut are no contours of the part: where there are any, each stroke is proved by itself.
     form: Form = "polyline" if tool else options.form
     dxf = write_dxf(cut.cut, cut.path, options.dxf, form, options.units, cut.kerf, tool)
@@ -125,11 +148,15 @@ def _part_files(result: PartResult, title: str, options: Options, paper: Paper) 
         lines = [(stroke.layer, np.array(stroke.flattened()) - shift) for stroke in tool.strokes]
         prove_path(dxf, lines, result.name, options.units)
         prove_strokes(tool.strokes, cut.cut.solid, result.name)
-    as_cut = stem + kerf_suffix(cut.kerf)
+    as_cut = _stem(result) + kerf_suffix(cut.kerf)
     svg = write_svg(cut.cut, cut.path, cut.kerf, tool)
     prove_svg(svg, drawn(cut.cut, cut.path, tool), result.name)
+    return {f"{as_cut}.dxf": dxf, f"{as_cut}.svg": svg}
+
+
+def _template(result: PartResult, title: str, options: Options, paper: Paper) -> dict[str, bytes]:
+    """The full-size PDF."""
     looked_at = any(finding.weight != "note" and finding.at is not None for finding in result.findings)
     pdf = write_template(result, title, paper, fit_picture(result) if looked_at else None, options.fix)
     prove_pdf(pdf, result.outline, paper, options.fix, result.name)
-
-    return {f"{as_cut}.dxf": dxf, f"{as_cut}.svg": svg, f"{stem}.pdf": pdf}
+    return {f"{_stem(result)}.pdf": pdf}

@@ -1,4 +1,4 @@
-"""A file that a person wrote, as text and as TOML; what is wrong with it comes back as a fault with its line."""
+"""A file that a person wrote, as text and as TOML; what is wrong with it comes back as a fault with its place."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from gasketcut.errors import Fault
+from gasketcut.toml.slips import said_at, unclosed
 
 LARGEST_FILE = 1_000_000
 """Bytes. A page or two of text that a person wrote."""
@@ -26,43 +27,65 @@ def text_of(path: Path, what: str = "job file") -> str | Fault:
             return Fault(0, "", f"is a folder; name the {what} in it")
         if (size := path.stat().st_size) > LARGEST_FILE:
             return Fault(0, "", f"holds {size / 1e6:.1f} MB; a {what} is a page or two of text")
-        return path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        message = f"is not UTF-8 text (byte {error.start}); save it as UTF-8, or is it another kind of file?"
-        return Fault(0, "", message)
+        raw = path.read_bytes()
     except OSError as error:
         return Fault(0, "", f"cannot be read: {error.strerror or error}")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        return _other_letters(raw, error.start)
 
 
 def data_of(text: str, what: str = "job file") -> dict[str, Any] | Fault:
     """The text as TOML has it, or where it is none."""
     deep = 0
-    for bracket in re.findall(r"[\[\]{}]", text):
-        deep += 1 if bracket in "[{" else -1
+    for bracket in re.finditer(r"[\[\]{}]", text):
+        deep += 1 if bracket[0] in "[{" else -1
         if deep > DEEPEST:
-            return Fault(0, "", f"goes more than {DEEPEST} brackets deep; that is no {what}")
+            return _at(text, bracket.start(), f"goes more than {DEEPEST} brackets deep; that is no {what}")
+    plain = text.replace("\r\n", "\n")
     try:
-        return tomllib.loads(text.replace("\r\n", "\n"))
+        return tomllib.loads(plain)
     except tomllib.TOMLDecodeError as error:
-        message, line = str(error), 0
-        if place := re.search(r" \(at line (\d+), column \d+\)$", message):
-            message, line = message[: place.start()], int(place[1])
-        elif message.endswith(" (at end of document)"):
-            line = text.rstrip().count("\n") + 1
-        return Fault(line, "", f"not valid TOML: {message}{_hint(text, line)}")
+        return _not_toml(plain, str(error))
     except ValueError:  # a number of more digits than Python turns into one
-        digits = re.search(r"\d{1000,}", text)
-        line = text.count("\n", 0, digits.start()) + 1 if digits else 1
-        return Fault(line, "", "holds a number that is far too long")
+        digits = re.search(r"\d{1000,}", plain)
+        return _at(plain, digits.start() if digits else 0, "holds a number that is far too long")
     except RecursionError:  # long dotted keys
         return Fault(0, "", f"is nested too deeply; that is no {what}")
 
 
-def _hint(text: str, line: int) -> str:
-    shown = text.split("\n")[line - 1] if line else ""
-    value = shown.partition("=")[2].strip()
-    if re.match(r"\d+,\d+\b", value):
-        return f"; write the decimal with a point: {value.replace(',', '.', 1)}"
-    if re.match(r"[\d.]+ *[A-Za-z\"]", value):
-        return f'; a value with a unit stands in quotes: "{value.replace(chr(34), " in")}"'
-    return ""
+def _not_toml(text: str, message: str) -> Fault:
+    """What a person most likely slipped on, else what the TOML reader says."""
+    at = len(text.rstrip())
+    if place := re.search(r" \(at (?:line (\d+), column (\d+)|end of document)\)$", message):
+        message = message[: place.start()]
+        if place[1]:
+            at = _offset(text, int(place[1]), int(place[2]))
+    if open_ := unclosed(text, at):
+        return _at(text, *open_)
+    where, said = said_at(text, at, message)
+    return _at(text, where, said or f"not valid TOML: {message}")
+
+
+def _at(text: str, offset: int, message: str) -> Fault:
+    start = text.rfind("\n", 0, offset) + 1
+    line = text.count("\n", 0, offset) + 1
+    return Fault(line, "", message, offset - start + 1, text[start:].partition("\n")[0])
+
+
+def _offset(text: str, line: int, column: int) -> int:
+    """Of a line and a column, both from 1."""
+    start = 0
+    for _ in range(line - 1):
+        start = text.find("\n", start) + 1
+    return start + column - 1
+
+
+def _other_letters(raw: bytes, at: int) -> Fault:
+    """A file in another encoding: most often that of an older Windows program, which has one byte a letter."""
+    if b"\0" in raw[:1000]:
+        return Fault(0, "", "is not UTF-8 text; save it as UTF-8, or is it another kind of file?")
+    text = raw.decode("cp1252", errors="replace")  # one letter a byte, so places are those of the bytes
+    fault = _at(text, at, f"the letter '{text[at]}' is not in UTF-8; save the file as UTF-8")
+    return fault if text[at].isprintable() else _at(text, at, "is not UTF-8 text; save the file as UTF-8")

@@ -7,17 +7,20 @@ that a file is checked to its end and the user sees all faults at once.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any, TypeVar
 
 from gasketcut.checked import Checked, Path
-from gasketcut.errors import GasketError
-from gasketcut.length import Measured, parse_angle, parse_length, parse_measured
+from gasketcut.errors import GasketError, Lack
+from gasketcut.length import Measured, is_length, length_of, parse_angle, parse_length, parse_measured
 from gasketcut.tolerances import LARGEST
 from gasketcut.toml.faults import Faults, meant
+from gasketcut.toml.slips import split_by_comma
 
 C = TypeVar("C", bound=Checked)
 
+NO_NAMES: Mapping[str, str] = MappingProxyType({})
 _STAND_IN = 1.0  # never reaches a Job: a reader with faults raises
 
 
@@ -31,9 +34,9 @@ class Table:
     def __contains__(self, key: str) -> bool:
         return key in self._data
 
-    def fault(self, key: str | None, message: str) -> None:
-        """Note a fault of this table, or of one of its keys."""
-        self.faults.add(self.path if key is None else (*self.path, key), message)
+    def fault(self, key: str | None, message: str, *, at_key: bool = False) -> None:
+        """Note a fault of this table, or of what one of its keys holds, or of the key itself."""
+        self.faults.add(self.path if key is None else (*self.path, key), message, at_key=at_key)
 
     @property
     def line(self) -> int:
@@ -49,15 +52,21 @@ class Table:
         made = kind.unchecked(**values)
         for key, message in made.problems():
             path = (*self.path, *((key,) if isinstance(key, str) else key or ()))
-            if not self.faults.has_below(path):
+            # What seems to be lacking may be there and not have been understood.
+            if not self.faults.has_below(self.path if isinstance(message, Lack) else path):
                 self.faults.add(path, message)
         return made
+
+    @property
+    def is_whole(self) -> bool:
+        """Nothing in it was found wrong, or lacking, so far."""
+        return not self.faults.has_below(self.path)
 
     def close(self) -> None:
         """Call when every key has been asked for: what is left over is unknown."""
         for key in self._data:
             if key not in self._asked:
-                self.fault(key, f"unknown key; {meant(key, sorted(self._asked), 'known here: ')}")
+                self.fault(key, f"unknown key; {meant(key, sorted(self._asked), 'known here: ')}", at_key=True)
 
     def raw(self, key: str) -> Any:
         """The value as TOML gave it, or None; the key counts as known from here on."""
@@ -79,13 +88,19 @@ class Table:
             return value.strip()
         return default
 
-    def word(self, key: str, words: Sequence[str], default: str | None = None) -> str:
-        """One of the words; required when there is no default."""
+    def word(self, key: str, words: Sequence[str], default: str | None = None, *,
+             also_called: Mapping[str, str] = NO_NAMES) -> str:  # fmt: skip
+        """One of the words; required when there is no default.
+
+        also_called : other names by which a person may know them, for the message
+        """
         value = self.raw(key)
         if value is None and default is not None:
             return default
         if value is None:
             self.missing(key, f"one of {', '.join(words)}")
+        elif str(value).casefold() in also_called:
+            self.fault(key, f'{value!r} is called {key} = "{also_called[str(value).casefold()]}" here')
         elif value not in words:
             self.fault(key, f"{value!r} is not known; {meant(str(value), words, cutoff=0.5)}")
         else:
@@ -117,11 +132,6 @@ class Table:
         """The names in a table whose keys are the user's own."""
         return tuple(self._data)
 
-    def says_no_doubt(self, key: str) -> bool:
-        """Does the text claim an uncertainty of nothing?"""
-        value = self._data.get(key)
-        return isinstance(value, str) and ("+-" in value or "±" in value) and self.measured(key).sigma == 0
-
     def flag(self, key: str, *, default: bool) -> bool:
         value = self.raw(key)
         if value is None:
@@ -144,7 +154,9 @@ class Table:
             self.fault(key, "a number this long is out of range; check it")
         elif not math.isfinite(value) or value > most or value < least or (above and value == least):
             limit = f"more than {least:g}" if above else f"{least:g} or more"
-            self.fault(key, f"{value} is out of range; write {limit}" + (f", up to {most:g}" if most < 1e9 else ""))
+            self.fault(
+                key, f"{value:.12g} is out of range; write {limit}" + (f", up to {most:g}" if most < 1e9 else "")
+            )
         else:
             return float(value)
         return None
@@ -174,7 +186,7 @@ class Table:
         value = self.raw(key)
         if value is None:
             if default is None:
-                self.missing(key, f"a length, e.g. {key} = {self._example()}")
+                self.missing(key, f"a length, e.g. {key} = {self.example}")
             return _STAND_IN if default is None else default
         return self._length(value, (*self.path, key), zero=zero, signed=signed)
 
@@ -187,7 +199,7 @@ class Table:
         value = self.raw(key)
         if value is None:
             if default is None:
-                self.missing(key, f"a length, e.g. {key} = {self._example()}")
+                self.missing(key, f"a length, e.g. {key} = {self.example}")
             return default or Measured(_STAND_IN)
         path = (*self.path, key)
         if not isinstance(value, str):
@@ -206,13 +218,6 @@ class Table:
             return None
         return self._lengths(value, (*self.path, key), counts, signed=signed)
 
-    def pair(self, key: str) -> tuple[float, float]:
-        """Two lengths, both above zero; required."""
-        value = self.lengths(key, (2,))
-        if value is None:
-            self.missing(key, f"two lengths, e.g. {key} = [20.0, 8.0]")
-        return (value[0], value[1]) if value else (_STAND_IN, _STAND_IN)
-
     def point(self, key: str, default: tuple[float, float] | None = None) -> tuple[float, float]:
         """A place [x, y]; required when there is no default."""
         value = self.lengths(key, (2,), signed=True)
@@ -224,8 +229,9 @@ class Table:
         """A list of places; required."""
         value = self.raw(key)
         path = (*self.path, key)
-        if not isinstance(value, list) or len(value) < least:
-            self.fault(key, f"write a list of at least {least} places, e.g. [[0, 0], [20, 0], [20, 10]]")
+        if not isinstance(value, list) or len(value) < least or not any(isinstance(one, list) for one in value):
+            commas = split_by_comma(self.faults.written(path)) if isinstance(value, list) else ""
+            self.fault(key, f"write a list of at least {least} places, e.g. [[0, 0], [20, 0], [20, 10]]{commas}")
             return ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0))
         found = [self._lengths(item, (*path, number), (2,), signed=True) for number, item in enumerate(value)]
         return tuple((pair[0], pair[1]) if pair else (float(number), 0.0) for number, pair in enumerate(found))
@@ -248,24 +254,31 @@ class Table:
 
     # -- tables ------------------------------------------------------------------------------------------------
 
-    def table(self, key: str) -> Table | None:
+    def table(self, key: str, bare: str | None = None) -> Table | None:
+        """The table inside, or None where there is none.
+
+        bare : the key in it for which a bare number most likely stands, for the message
+        """
         value = self.raw(key)
         if value is None:
             return None
         if not isinstance(value, dict):
-            self.fault(key, f"write a table, e.g. [{key}] or {key} = {{ ... }}")
+            written = self.faults.written((*self.path, key))
+            plain = bare and is_length(written.strip("\"'"), "mm")
+            wanted = f"{key} = {{ {bare} = {written} }}" if plain else f"a table, e.g. [{key}] or {key} = {{ ... }}"
+            self.fault(key, f"write {wanted}")
             return None
         return Table(value, (*self.path, key), self.faults, self._units)
 
     def tables(self, key: str) -> list[Table]:
         """A list of tables; a single table counts as a list of one."""
-        value = self.raw(key)
-        if value is None:
+        if (value := self.raw(key)) is None:
             return []
         if isinstance(value, dict):
             return [Table(value, (*self.path, key), self.faults, self._units)]
         if not isinstance(value, list) or not all(isinstance(item, dict) for item in value):
-            self.fault(key, f"write [[{key}]] with its keys below, once for each")
+            name = ".".join(str(step) for step in (*self.path, key) if isinstance(step, str))
+            self.fault(key, f"write [[{name}]] with its keys below, once for each")
             return []
         return [Table(item, (*self.path, key, at), self.faults, self._units) for at, item in enumerate(value)]
 
@@ -278,17 +291,22 @@ class Table:
                 yield name, inner
 
     def missing(self, key: str, wanted: str) -> None:
-        """Note that a required key is not there."""
-        self.fault(None, f"'{key}' is missing; write {wanted}")
+        """Note that a required key is not there; one that is there and wrong has been named already."""
+        if key in self:
+            return
+        self.fault(None, Lack(key, f"'{key}' is missing; write {wanted}"))
 
     # -- inside ------------------------------------------------------------------------------------------------
 
-    def _example(self) -> str:
+    @property
+    def example(self) -> str:
+        """A length as this file may write one."""
         return {"mm": "4.0", "in": "0.157"}.get(self._units or "", '"4 mm"')
 
     def _lengths(self, value: object, path: Path, counts: Sequence[int], *, signed: bool) -> tuple[float, ...] | None:
         if not isinstance(value, list) or len(value) not in counts:
-            self.faults.add(path, f"write a list of {' or '.join(map(str, counts))} lengths")
+            commas = split_by_comma(self.faults.written(path)) if isinstance(value, list) else ""
+            self.faults.add(path, f"write a list of {' or '.join(map(str, counts))} lengths{commas}")
             return None
         return tuple(
             self._length(item, (*path, number), zero=signed, signed=signed) for number, item in enumerate(value)
@@ -296,7 +314,7 @@ class Table:
 
     def _length(self, value: object, path: Path, *, zero: bool, signed: bool = False) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | str):
-            self.faults.add(path, f"{value!r} is not a length; write e.g. {self._example()}")
+            self.faults.add(path, f"{value!r} is not a length; write e.g. {self.example}")
             return _STAND_IN
         if not isinstance(value, str):
             if not math.isfinite(value if isinstance(value, float) else min(abs(value), 10**12)):
@@ -306,12 +324,10 @@ class Table:
                 self.faults.add(path, f"a number this long is over {LARGEST / 1000:g} m; check it and its unit")
                 return _STAND_IN
             if self._units is None:
-                self.faults.add(
-                    path, f'{value} has no unit; write "{value} mm" (or "{value} in"), or units = "mm" at the top'
-                )
+                wanted = f'write "{value} mm" (or "{value} in"), or units = "mm" at the top'
+                self.faults.add(path, f"{value} has no unit; {wanted}")
                 return _STAND_IN
-            text = format(value, "f") if isinstance(value, int) or abs(value) < 1e15 else str(LARGEST * 1e6)
-            return self._in_range(_parsed_number(text, value, self._units), value, path, zero=zero, signed=signed)
+            return self._in_range(length_of(value, self._units), value, path, zero=zero, signed=signed)
         if "+-" in value or "±" in value:
             self.faults.add(path, "'+-' has no use here; write the length alone")
             return _STAND_IN
@@ -331,9 +347,3 @@ class Table:
         else:
             return mm
         return _STAND_IN
-
-
-def _parsed_number(text: str, value: float, units: str) -> float:
-    """A bare number in mm, through the same fractions as a text, so that 0.02 in either way is the same float."""
-    sign = -1.0 if value < 0 else 1.0
-    return sign * parse_length(repr(abs(value)) if "e" not in repr(value) else text.lstrip("-"), units)

@@ -104,6 +104,7 @@ SEEN = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SEEN)
 def test_a_photograph_on_the_target(name):
     # A pixel here is some 0.3 mm, three times a telephone's.
@@ -122,6 +123,7 @@ def test_a_photograph_on_the_target(name):
     assert across.tolist() == pytest.approx([60.0, 64.0], abs=0.03)
 
 
+@pytest.mark.slow
 def test_a_telephone_that_sharpens_is_corrected():
     """At 0.13 mm a pixel; uncorrected the bore is off by 0.027 mm, the small holes by 0.036."""
     plain = photo(size=(2250, 3000))
@@ -135,6 +137,7 @@ def test_a_telephone_that_sharpens_is_corrected():
     assert max(bore, holes, places) < 0.02
 
 
+@pytest.mark.slow
 def test_the_bars_as_measured_put_a_printers_error_right():
     # Printed 1 % too long across and 0.5 % too short along: the part is measured against it.
     picture = photo(stretch=(0.995, 1.01))
@@ -199,6 +202,7 @@ def test_by_command(tmp_path):
     assert CliRunner().invoke(main, [*words[:4], "fifty", *words[5:]]).exit_code == 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("how", [{}, {"k1": 0.05}, {"k1": 0.05, "tilt": 8.0}, {"turn": 90.0, "size": (1400, 1050)}])
 def test_a_bare_sheet_with_the_straightness_of_its_edges(how):
     how = {"distance": 360.0, **how}
@@ -214,6 +218,7 @@ def test_a_bare_sheet_with_the_straightness_of_its_edges(how):
     assert any("cut to a millimetre" in warning for warning in found.warnings)
 
 
+@pytest.mark.slow
 def test_a_thick_part_is_sent_to_the_scanner():
     thin, thick = (trace(photo(), target=True, bars=(100.0, 100.0), thick=t).warnings for t in (0.4, 1.5))
 

@@ -112,6 +112,7 @@ def test_a_scan_at_300_dpi(name, tmp_path):
     assert not any("sharpened" in warning for warning in found.warnings)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("amount", "radius"), [(0.4, 1.0), (0.8, 1.5), (1.5, 2.0)])
 def test_a_scanner_that_sharpens_is_corrected(amount, radius, tmp_path):
     """Uncorrected, bore and holes are off by 0.006, 0.012 and 0.019 mm."""
@@ -135,6 +136,7 @@ def test_another_gamma_than_srgb(gamma, tmp_path):
     assert strayed(part) < 0.01
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("dpi", "limit", "arcs"), [(150, 0.01, 0.01), (600, 0.003, 0.003)])
 def test_other_resolutions(dpi, limit, arcs, tmp_path):
     (part,) = traced(scan(dpi=dpi), tmp_path, tag=dpi).parts
@@ -145,6 +147,7 @@ def test_other_resolutions(dpi, limit, arcs, tmp_path):
     assert strayed(part) < arcs
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("quality", [40, 75, 95])
 def test_jpeg(quality, tmp_path):
     found = traced(scan(), tmp_path, "scan.jpg", tags={"dpi": (300, 300), "quality": quality})
@@ -155,6 +158,7 @@ def test_jpeg(quality, tmp_path):
     assert not any("sharpened" in warning for warning in found.warnings)
 
 
+@pytest.mark.slow
 def test_sixteen_bits_colour_palette_and_alpha_give_the_same(tmp_path):
     grey = scan(noise=0.0)
     clear = Image.merge("LA", [grey, Image.new("L", grey.size, 255)])
@@ -178,6 +182,7 @@ def coloured(part, ground):
     return Image.fromarray(np.clip(np.round(noisy), 0, 255).astype(np.uint8))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("part", "ground", "colour"),
     [
@@ -221,6 +226,7 @@ def test_a_bank_card_beside_the_part_gives_the_scale(turn, tmp_path):
     assert errors(found.parts[0])[0] < 0.005
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("print_", range(6))
 def test_whatever_is_printed_on_the_card(print_, tmp_path):
     """Patches from black to nearly the paper's white, up to the card's very edge."""
@@ -287,6 +293,7 @@ def test_contradicting_scales_are_reported(tmp_path):
         traced(scan(), tmp_path, along=KnownDistance("Q", "A", 60.0))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("tag", [None, 72, 96])
 def test_a_dpi_that_is_a_guess_is_not_used(tag, tmp_path):
     with pytest.raises(PictureError, match="scale is not known"):
@@ -456,6 +463,7 @@ def test_without_the_extra_one_line_says_how_to_add_it(tmp_path, monkeypatch):
     assert not Path(tmp_path / "old.toml").exists()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("ink", "shift"), [("outside", -0.4), ("middle", 0.0)])
 def test_an_inked_flange(ink, shift, tmp_path):
     """Lines 0.8 mm broad: along the inside of the metal's edge, or with their middle on it."""
@@ -478,6 +486,7 @@ def test_a_filled_part_is_no_ink(tmp_path):
         traced(scan(shapes=((lambda u, v: np.hypot(u, v) - 20.0, 0.0, 0.0),)), tmp_path, ink="middle")
 
 
+@pytest.mark.slow
 def test_two_scans_turned_show_what_the_scanner_does(tmp_path):
     first = traced(scan(stretch=1.003), tmp_path)
     second = traced(scan(stretch=1.003, turn=93.0), tmp_path, "b.png")
@@ -552,6 +561,7 @@ reading = {mm:.2f}
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("taken", [False, True])
 def test_a_hole_that_all_its_readings_put_elsewhere_is_named(taken, tmp_path):
     """The gasket is stretched at one hole; the readings are of the flange. Three of six would be left out singly."""
@@ -596,6 +606,7 @@ def test_a_hole_accepted_as_a_bolts_brings_its_uncertainty_into_the_fit_check(tm
     assert run("fit", tmp_path / "old.toml").exit_code in (0, 1)
 
 
+@pytest.mark.slow
 def test_the_halves_of_a_worn_gasket_are_averaged_if_that_is_wanted(tmp_path):
     """One corner has spread by 0.4 mm: no half is the image of another; their mean is."""
     from tests.scans import gasket
@@ -651,6 +662,7 @@ def lopsided(ring):
     return part.symmetric_difference(rotate(part, 120, origin=part.centroid)).area
 
 
+@pytest.mark.slow
 def test_what_is_alike_when_turned_is_averaged_if_that_is_wanted(tmp_path):
     """The upper lobe is worn: it stands 0.3 mm too far to the left, and its hole with it."""
 
@@ -676,6 +688,7 @@ def test_what_is_alike_when_turned_is_averaged_if_that_is_wanted(tmp_path):
     assert lopsided(made.ring) < 0.15 * lopsided(plain.parts[0].ring)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cut", [3.0, 4.0, 9.0])
 def test_a_corner_torn_off_straight_is_reported(cut, tmp_path):
     from tests.scans import gasket
@@ -700,6 +713,7 @@ def test_a_corner_torn_off_straight_is_reported(cut, tmp_path):
     assert not any(one.kind in ("mirror", "turn") for one in found.proposals)
 
 
+@pytest.mark.slow
 def test_openings_that_are_not_round_are_averaged_with_their_partners(tmp_path):
     """Two slots, one of them worn 0.4 mm outwards: the mean puts each 0.2 mm further out than the good one."""
 
@@ -732,6 +746,7 @@ def test_a_hole_torn_open_to_the_edge_is_followed_round(tmp_path):
     assert part.outline.contour.area == pytest.approx(60 * 40 - (4 - np.pi) * 36 - notch, abs=0.5)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("turn", [0.0, 20.0])
 def test_a_whole_part_is_not_called_damaged(turn, tmp_path):
     for shape in (None, lobes):
@@ -739,6 +754,7 @@ def test_a_whole_part_is_not_called_damaged(turn, tmp_path):
         assert not any("torn" in warning for warning in found.warnings)
 
 
+@pytest.mark.slow
 def test_radii_alike_and_edges_square_are_offered_and_made_so(tmp_path):
     picture = scan(noise=6.0)
     plain = traced(picture, tmp_path)
@@ -754,6 +770,7 @@ def test_radii_alike_and_edges_square_are_offered_and_made_so(tmp_path):
     assert made.parts[0].outline.deviation < plain.parts[0].outline.deviation + 0.03
 
 
+@pytest.mark.slow
 def test_what_is_a_shape_of_the_job_file_is_written_in_its_words(tmp_path):
     def plate(u, v):
         hole = rounded(u - 8, v + 5, 24.0, 10.0, 5.0)

@@ -336,6 +336,7 @@ def test_turning_or_mirroring_it_all_changes_nothing(pattern, mirrored, angle):
     assert other.bound == pytest.approx(plain.bound, abs=NEAR)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("pattern", PATTERNS)
 def test_larger_play_never_gives_less(pattern):
     window = WINDOWS["rectangle"]
@@ -348,6 +349,7 @@ def test_larger_play_never_gives_less(pattern):
     assert bounds[-1] > bounds[0] or pattern == "one hole"  # there the window is swept altogether
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("shape", WINDOWS)
 def test_opened_by_the_bound_it_stays_clear(shape):
     window, free = WINDOWS[shape], free_motions(PATTERNS["five, unequal plays"])

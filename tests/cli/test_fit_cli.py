@@ -11,7 +11,7 @@ from tests.making import fit
 
 RULES = {
     "overhang", "worst overhang", "step", "passage", "land", "web", "mirror", "hole", "clamp", "set-back", "stock",
-    "thickness",
+    "thickness", "unusual",
 }  # fmt: skip
 KEYS = {"rule", "weight", "part", "at", "found", "wanted", "unit", "text", "do"}
 

@@ -94,7 +94,10 @@ def test_the_answer_in_numbers(data):
     assert found["choices"][0]["layers"] == [{"stock": "thin paper", "count": 1}]
     assert found["choices"][0]["squish_mm"] == [0.59, 0.61, 0.62]
     assert found["verdict"] == "one sheet"
-    assert found["answer_text"] == "1 x thin paper gives a squish of 0.61 mm (0.024 in), 0.59 to 0.62 mm"
+    assert (
+        found["answer_text"]
+        == "1 x thin paper gives a squish of 0.61 mm (0.024 in), 0.59 to 0.62 mm (0.023 to 0.024 in)"
+    )
     assert (found["before"]["squish_mm"], found["after"]["squish_mm"]) == (0.94, 0.61)
 
 
@@ -126,7 +129,13 @@ def test_inches_give_the_same_answer(data):
     text = text.replace("[0.15, 0.17, 0.18]", '["0.15 mm", "0.17 mm", "0.18 mm"]')
 
     assert "bore = 1.65354" in text
-    assert data(text) == data(JOB)
+    inches, metric = data(text), data(JOB)
+    for found in (inches, metric):  # in words the unit of the job stands first
+        found["squish"].pop("answer_text", None)
+        found.pop("answer_text")
+        for one in found["findings"]:
+            one.pop("text"), one.pop("do")
+    assert inches == metric
 
 
 def test_a_port_by_its_angle_does_not_depend_on_the_deck(data):
@@ -156,7 +165,6 @@ REFUSED = [
     ([("intake   = {", 'boost = { opens = "98 deg" }\nintake = {')], 13, "engine.ports.boost", "before the exhaust"),
     ([("gasket_present = 0.50", "gasket_present = 0.95")], 18, "squish.gasket_present", "no thinner than the squish"),
     ([("least = 0.50", "least = 0.65")], 15, "squish.target", "under your own floor"),
-    ([("fitted = [0.15, 0.17, 0.18]", "sheets = 2")], 20, "stock.1", "'thickness' is missing"),
     ([(EXHAUST, f'{EXHAUST}, duration = "155 deg"')], 11, "engine.ports.exhaust", "duration = 155 deg says"),
     ([(EXHAUST, f"{EXHAUST}, travel = 25.0")], 11, "engine.ports.exhaust", "travel = 25 mm says"),
     ([(EXHAUST, f"{EXHAUST}, depth = 25.0")], 11, "engine.ports.exhaust", "depth = 25 mm says"),
@@ -165,11 +173,13 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("changes", "line", "key", "words"), REFUSED)
-def test_what_cannot_be_is_refused_in_one_line_that_says_what_and_where(command, changes, line, key, words):
+def test_what_cannot_be_is_refused_with_what_and_where_and_the_spot(command, changes, line, key, words):
     done = command("squish", "job.toml", text=changed(*changes))
 
-    assert (done.returncode, done.stdout, len(done.stderr.splitlines())) == (2, "", 1)
-    assert done.stderr.startswith(f"job.toml:{line}: {key}: ")
+    said, shown, caret = done.stderr.splitlines()
+    assert (done.returncode, done.stdout, caret.strip()) == (2, "", "^")
+    assert shown[4:] == changed(*changes).splitlines()[line - 1]
+    assert re.match(rf"job\.toml:{line}:{caret.index('^') - 3}: {key}[a-z.]*: ", said), said
     assert words in done.stderr
 
 
@@ -188,8 +198,8 @@ def test_a_gasket_that_takes_a_port_out_of_the_stroke_is_refused_by_the_port_s_n
     text = changed((f'opens = "{opens}"', f"travel = {travels}"))
     done = command("squish", "job.toml", "--gasket", asked, text=text)
 
-    assert (done.returncode, done.stdout, len(done.stderr.splitlines())) == (2, "", 1)
-    assert port in done.stderr
+    assert (done.returncode, done.stdout) == (2, "")
+    assert f"port '{port}' would open" in done.stderr
 
 
 def test_a_gasket_under_the_floor_is_answered_as_a_danger(command):

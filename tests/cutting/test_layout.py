@@ -218,6 +218,7 @@ def test_interrupted_it_keeps_the_best_so_far():
     assert len(layout.placed) == 14
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="no interrupt can be sent to one process there")
 def test_ctrl_c_ends_the_search_at_once_and_keeps_the_best_so_far():
     pytest.importorskip("spyrrow")

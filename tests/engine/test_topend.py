@@ -6,7 +6,7 @@ from math import exp, log, pi
 import pytest
 from scipy import stats
 
-from gasketcut import GasketError, JobError, parse_job
+from gasketcut import GasketError, JobError, evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.topend.cost import bill_of
 from gasketcut.engine.topend.key import key_work, removed_for, turn_by_chord, turn_of
@@ -284,17 +284,32 @@ def test_a_gauge_as_a_range_of_trapped_ratio(tmp_path):
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("[ring]\ngap = 0.2\n", "add .engine. with bore"),
-        ("[outlet]\n[[outlet.stage]]\nround = 12.0\n", "port_area_mm2"),
-        ("[outlet]\nport_area_mm2 = 200\n", "stage"),
         ("[outlet]\nport_area_mm2 = 9\nscreen = { opening = 1, wire = 5 }\n[[outlet.stage]]\nround = 2\n", "swapped"),
         ("[ignition]\ntaper = [17.0, 13.0]\nkey_width = 3.0\nremoved = 3.0\n", "nothing is left"),
-        ("[ignition]\nremoved = 0.5\n", "taper"),
         ('[[trial]]\ncondition = "a"\nseconds = 0\n', "seconds"),
-        ('[[cost]]\nprice = 3\n', "name"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_named(tmp_path, text, words):
     with pytest.raises((GasketError, JobError), match=words):
         record(parse_job(HEAD + text), tmp_path)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "wants", "words"),
+    [
+        ("[ring]\ngap = 0.2\n", "engine.bore", "add [engine] with bore"),
+        ("[outlet]\n[[outlet.stage]]\nround = 12.0\n", "outlet.port_area_mm2", "of what?"),
+        ("[outlet]\nport_area_mm2 = 200\n", "outlet.stage", "'stage' is missing"),
+        ("[ignition]\nremoved = 0.5\n", "ignition.taper", "'taper' is missing"),
+        ("[[cost]]\nprice = 3\n", "cost.1.name", "'name' is missing"),
+    ],
+)
+def test_what_is_missing_is_said_and_the_rest_is_recorded(tmp_path, text, wants, words):
+    job = parse_job(HEAD + text)
+    (lack,) = job.lacking()
+    assert (lack.wants, words in lack.message) == (wants, True)
+
+    assert "build-sheet.txt" in record(job, tmp_path)
+    (found,) = [one for one in evaluate(job).findings if one.rule == "not yet"]
+    assert words in found.do

@@ -69,19 +69,19 @@ def test_the_verdict_is_the_worst_that_may_be_said(carb):
     unsaid = replace(can_shift, unsaid=("oil",))
 
     assert carb.verdict is Verdict.FITS
-    assert carb.with_findings(WARN).verdict is Verdict.FITS
+    assert carb.of_job("mm", (), (WARN,)).verdict is Verdict.FITS
     assert can_shift.verdict is Verdict.FITS_AS_DRAWN
     assert unsaid.verdict is Verdict.NOT_PROVEN
-    assert unsaid.with_findings(STOP).verdict is Verdict.DOES_NOT_FIT
+    assert unsaid.of_job("mm", (), (STOP,)).verdict is Verdict.DOES_NOT_FIT
     assert replace(unsaid, own_findings=(STOP,)).verdict is Verdict.DOES_NOT_FIT
 
 
 def test_what_the_job_says_stands_after_what_the_part_says_and_can_be_taken_off(carb):
-    more = replace(carb, own_findings=(WARN,)).with_findings(STOP)
+    more = carb.of_job("mm", (WARN,), (STOP,))
 
     assert more.findings == (WARN, STOP)
     assert more.without_the_jobs().findings == (WARN,)
-    assert carb.with_findings() is carb
+    assert carb.of_job(carb.units, carb.own_findings, carb.jobs_findings) is carb
 
 
 def test_what_the_squish_said_of_a_part_goes_with_the_squish():

@@ -9,12 +9,16 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gasketcut import read_job
+from gasketcut import JobError, parse_job, read_job
 from gasketcut.cli import main
+from gasketcut.described import OUTPUTS
 from gasketcut.errors import GasketError
-from gasketcut.guide.answers import AnswerError, answers_from, is_answered, to_toml, with_answer
+from gasketcut.guide.answers import answers_from, is_answered, with_answer
+from gasketcut.guide.draft import Draft, read_draft
 from gasketcut.guide.missing import COMMANDS, status_of
-from gasketcut.guide.questions import OUTPUTS, QUESTIONS
+from gasketcut.guide.questions import QUESTIONS
+from gasketcut.guide.typed import AnswerError
+from gasketcut.guide.unusual import unusual
 
 ANSWERS = {
     "title": "Nursery auger",
@@ -50,6 +54,7 @@ ANSWERS = {
     "part.outline.ring": "4.5",
     "part.outline.fillet": "6",
 }
+EMPTY = read_draft(Path("not there.toml"))
 BY_NAME = {question.name: question for question in QUESTIONS}
 
 
@@ -92,17 +97,18 @@ def test_all_answers_make_a_job_that_gives_every_output(tmp_path):
 @given(st.lists(st.sampled_from(sorted(ANSWERS)), unique=True), st.randoms())
 def test_any_answers_in_any_order_are_whole_toml(names, chance):
     chance.shuffle(names)
-    draft = {}
+    draft = EMPTY
     for name in names:
+        before = draft.text.splitlines()
         draft = with_answer(draft, BY_NAME[name], ANSWERS[name])
-        again = tomllib.loads(to_toml(draft))
-        assert again == draft
-    assert {question.name for question in QUESTIONS if is_answered(draft, question)} == set(names)
-    status = status_of(draft, to_toml(draft), "job.toml")
-    assert not [fault for fault in status.faults if "missing" in fault.message]
+        assert tomllib.loads(draft.text) == draft.data
+        assert len(set(before) - set(draft.text.splitlines())) <= 1  # a row of braces grows; nothing else changes
+    assert {question.name for question in QUESTIONS if is_answered(draft.data, question)} == set(names)
+    status = status_of(draft.data, draft.text, "job.toml")
+    assert not status.faults
     for output in status.outputs:
-        lacking = {question.name for question in output.missing}
-        assert lacking <= {question.name for question in QUESTIONS if output.name in question.needed} - set(names)
+        assert output.ready or output.missing
+        assert not set(output.missing) & set(names)
 
 
 def test_a_person_skips_leaves_and_comes_back(tmp_path):
@@ -135,7 +141,59 @@ def test_a_person_skips_leaves_and_comes_back(tmp_path):
 )
 def test_a_wrong_answer_is_refused_at_once_and_says_what_to_write(name, text, what):
     with pytest.raises(AnswerError, match=what):
-        with_answer({}, BY_NAME[name], text)
+        with_answer(EMPTY, BY_NAME[name], text)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "what"),
+    [
+        ("engine.bore", "440", "20 to 100 mm"),
+        ("engine.stroke", "3.4", "15 to 100 mm"),
+        ("engine.rod", "58 in", "1473.2 mm is kept, but 25 to 220 mm"),
+        ("squish.solder", "0.9 in", "0.4 to 4 mm"),
+        ("engine.ports.exhaust.opens", "14.2 deg", "80 to 120 deg"),
+        ("engine.gauge_psi", "15", "60 to 250 psi"),
+        ("ignition.taper", "12, 1.5", "1.5 mm is kept"),
+        ("engine.bore", "44", None),
+        ("engine.rod", "2 9/32 in", None),
+        ("engine.ports.exhaust.opens", "103", None),
+        ("engine.ports.transfer.opens", "121 deg", None),
+        ("engine.ports.exhaust.opens", "21.9 mm", None),
+        ("title", "440", None),
+    ],
+)
+def test_an_unusual_answer_is_kept_and_gets_a_word(tmp_path, name, text, what):
+    said = run("new", tmp_path / "job.toml", "--answers", answers_file(tmp_path, {name: text}))
+
+    assert said.exit_code == 0
+    assert ("is usual (common practice)" in said.output) is (what is not None)
+    assert what is None or what in said.output
+    assert unusual(BY_NAME[name], text, None) is None or what
+
+
+def test_a_person_hears_of_it_at_once(tmp_path):
+    said = run("new", tmp_path / "job.toml", text="x\nmm\n" + "\n" * 14 + "440\nstop\n")
+    assert "440 mm is kept, but 20 to 100 mm is usual" in said.output
+
+
+def test_piston_travel_is_taken_where_degrees_are_asked():
+    draft = with_answer(EMPTY, BY_NAME["engine.ports.exhaust.opens"], "14.2 mm")
+    assert draft.data == {"engine": {"ports": {"exhaust": {"travel": "14.2 mm"}}}}
+
+
+def test_no_hint_turns_millimetres_into_degrees():
+    with pytest.raises(JobError) as caught:
+        parse_job('[engine]\nbore = "44 mm"\nports.exhaust = { opens = "14.2 mm" }\n')
+    assert 'write travel = "14.2 mm" in place of opens' in str(caught.value)
+    assert "14.2 deg" not in str(caught.value)
+
+
+@pytest.mark.parametrize("name", BY_NAME)
+def test_a_question_says_what_the_description_of_its_key_says(name):
+    question = BY_NAME[name]
+    assert question.how
+    assert question.key.key.what
+    assert question.usual_range is None or question.usual
 
 
 @pytest.mark.parametrize(
@@ -144,7 +202,7 @@ def test_a_wrong_answer_is_refused_at_once_and_says_what_to_write(name, text, wh
      (("engine.bore", "30"), ("engine.squish_band", "20"), "leaves no bowl")],
 )  # fmt: skip
 def test_a_contradiction_is_told_whichever_answer_comes_last(first, second, what):
-    draft = with_answer({"units": "mm"}, BY_NAME[first[0]], first[1])
+    draft = with_answer(Draft(Path("job.toml"), 'units = "mm"\n'), BY_NAME[first[0]], first[1])
     with pytest.raises(AnswerError, match=what):
         with_answer(draft, BY_NAME[second[0]], second[1])
 
@@ -175,14 +233,13 @@ def test_unknown_names_and_broken_files(tmp_path):
     assert run("new", tmp_path / "job.toml", "--answers", tmp_path / "none.toml").exit_code == 2
 
 
-def test_a_job_written_by_hand_is_not_written_over(tmp_path):
+def test_what_is_no_job_is_left_alone(tmp_path):
     job = tmp_path / "job.toml"
-    job.write_text('title = "mine"  # my words\n', encoding="utf-8")
+    job.write_text("title = = 1  # my words\n", encoding="utf-8")
     said = run("new", job, text="x\n")
 
     assert said.exit_code == 2
-    assert "by hand" in said.output
-    assert job.read_text(encoding="utf-8") == 'title = "mine"  # my words\n'
+    assert job.read_text(encoding="utf-8") == "title = = 1  # my words\n"
 
 
 @pytest.mark.parametrize(

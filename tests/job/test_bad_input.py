@@ -61,7 +61,7 @@ def test_a_measured_length_says_how_sure_it_is():
 FAULTS = [
     (GOOD.replace('units = "mm"\n', ""), 5, '"60.0 mm"'),
     (GOOD.replace("60.0", '"0,5 mm"'), 6, '"0.5 mm"'),
-    (GOOD.replace("60.0", "0,5"), 6, "not valid TOML"),
+    (GOOD.replace("60.0", "0,5"), 6, "a decimal point, not a comma: round = 0.5"),
     (GOOD.replace("60.0", '"20 mil"'), 6, "thou"),
     (GOOD + "hoels = 3\n", 8, "did you mean 'holes'"),
     (GOOD.replace('"flat"', '"flatt"'), 5, "did you mean 'flat'"),
@@ -79,7 +79,6 @@ FAULTS = [
     (GOOD + "[squish]\ntarget = 0.3\nleast = 0.4\nmeasured = 0.9\n", 9, "under your own floor"),
     (GOOD + "[engine]\nbore = 44\nstroke = 34\nrod = 16\n", 11, "shorter than the crank throw"),
     (GOOD + '[engine]\nbore = 44\n[engine.ports]\nexhaust = { opens = "190 deg" }\n', 11, "past bottom dead centre"),
-    (GOOD + '[[stock]]\nname = "paper"\n', 8, "'thickness' is missing"),
 ]
 
 
@@ -90,6 +89,13 @@ def test_a_fault_has_its_line_and_what_to_write(text, line, says):
 
     assert any(says in fault.message for fault in caught.value.faults), str(caught.value)[:300]
     assert line in {fault.line for fault in caught.value.faults} or line - 1 in {f.line for f in caught.value.faults}
+
+
+def test_what_is_missing_has_its_line_and_what_to_write():
+    (lack,) = parse_job(GOOD + '[[stock]]\nname = "paper"\n').incomplete
+
+    assert (lack.line, lack.wants, lack.is_lack) == (8, "stock.1.thickness", True)
+    assert "'thickness' is missing; write" in lack.message
 
 
 def test_every_fault_is_reported_at_once():

@@ -143,7 +143,14 @@ def read(text):
         for fault in error.faults:
             assert 1 <= fault.line <= text.count("\n") + 1, str(error)[:500]
             assert fault.message.strip()
-        assert all(re.match(r"job:\d+: ", line) for line in str(error).split("\n")), str(error)[:500]
+            assert fault.source == text.split("\n")[fault.line - 1]
+            assert 1 <= fault.column <= len(fault.source) + 1, str(error)[:500]
+            first, shown, caret = fault.text("job").split("\n")
+            assert re.match(r"job:\d+:\d+: ", first), first
+            assert not caret.strip(" ^")
+            at = caret.index("^")
+            under = fault.source[fault.column - 1 : fault.column]
+            assert fault.column > len(fault.source.rstrip()) or not under.isprintable() or shown[at] == under
         event("refused")
         return None
     assert isinstance(job, Job)

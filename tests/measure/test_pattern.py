@@ -35,7 +35,7 @@ def shown(places, first, second, over):
 def readings(places, over=("centres",), pairs=None, error=lambda: 0.0, sigma=S):
     pairs = list(combinations(places, 2)) if pairs is None else pairs
     return tuple(
-        CaliperReading(a, b, way, Measured(shown(places, a, b, way) + error(), sigma))
+        CaliperReading(a, b, Measured(shown(places, a, b, way) + error(), sigma), way)
         for number, (a, b) in enumerate(pairs)
         for way in [over[number % len(over)]]
     )
@@ -87,7 +87,7 @@ def test_edges_settle_where_the_holes_lie():
     rows = []
     for name, (x, y) in places.items():
         rows += [("left edge", name, x + 8 - SIZES[name] / 2), ("low edge", name, y + 7 - SIZES[name] / 2)]
-    edges = tuple(CaliperReading(edge, name, "inside", Measured(value, S)) for edge, name, value in rows)
+    edges = tuple(CaliperReading(edge, name, Measured(value, S), "inside") for edge, name, value in rows)
     found = solve(measure(readings(places) + edges, edges=("left edge", "low edge")))
     assert off(found, places) < EXACT
 
@@ -173,7 +173,7 @@ def with_errors(places, errors, seed=2):
     rows = list(readings(places, error=lambda: chance.normal(0, 0.02), sigma=0.03))
     for number, size in errors.items():
         one = rows[number]
-        rows[number] = CaliperReading(one.first, one.second, one.over, Measured(one.reading.value + size, 0.03))
+        rows[number] = CaliperReading(one.first, one.second, Measured(one.reading.value + size, 0.03), one.over)
     return measure(tuple(rows))
 
 
@@ -267,7 +267,7 @@ def test_left_decides_the_mirror_image():
 
 def test_inside_and_outside_that_contradict_the_diameters():
     rows = list(readings(FOUR, ("inside",)))
-    rows.append(CaliperReading("A", "B", "outside", Measured(shown(FOUR, "A", "B", "outside") + 0.8, S)))
+    rows.append(CaliperReading("A", "B", Measured(shown(FOUR, "A", "B", "outside") + 0.8, S), "outside"))
     found = solve(measure(tuple(rows)))
     assert "outside less inside is 11.82 mm, the two diameters are 11.02 mm" in texts(found, "warn")
 

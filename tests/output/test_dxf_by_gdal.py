@@ -278,6 +278,7 @@ for job, options in ((read_job("demo"), Options()), (shapes, two), (shapes, Opti
 """
 
 
+@pytest.mark.slow
 def test_every_file_has_the_same_bytes_whatever_the_hash_seed():
     line = [sys.executable, "-c", SAME_BYTES, SHAPES]
     seeds = [{**os.environ, "PYTHONHASHSEED": seed} for seed in ("0", "1", "4242")]

@@ -129,7 +129,6 @@ def test_by_command(command, tmp_path):
     [
         ('[record]\ndate = "9.3.2026"\n', "year-month-day"),
         ('[record]\ntools = "calipers"\n', "list of names"),
-        ('[[record.fastener]]\nsize = "M5"\n', "what"),
         ('[record]\nwho = "me"\n', "unknown key"),
     ],
 )
@@ -137,6 +136,14 @@ def test_bad_records_are_named(command, text, words):
     done = command("record", "job.toml", text=BARE + text)
     assert done.returncode == 2
     assert words in done.stderr
+
+
+def test_a_fastener_without_a_place_is_left_off_and_said(command, tmp_path):
+    done = command("record", "job.toml", text=BARE + '[[record.fastener]]\nsize = "M5"\n')
+    assert (done.returncode, done.stderr) == (0, "")
+    sheet = (tmp_path / "build-sheet.txt").read_text(encoding="utf-8")
+    assert "record.fastener.1: what is not there yet, so it is left off the build sheet" in " ".join(sheet.split())
+    assert "M5" not in sheet
 
 
 # -- each fact once ------------------------------------------------------------------------------------------------
@@ -198,13 +205,17 @@ def test_a_sheet_is_as_thick_in_the_parts_as_in_the_choice(dropped):
 def test_how_sure_a_reading_is_stands_on_the_sheet():
     rows = {row[0]: row[2] for row in rows_of(PUMP, "Readings")}
 
-    assert rows["squish, mean"] == "+- 0.03 mm"
-    assert rows["gasket in place while measuring"] == "+- 0.015 mm"
+    assert rows["squish, mean"] == "+- 0.03 mm (0.0012 in)"
+    assert rows["gasket in place while measuring"] == "+- 0.015 mm (0.0006 in)"
 
 
 @pytest.mark.parametrize(
     ("given", "sure"),
-    [('"0.95 mm"', "not said"), ('"0.95 mm +- 0.004"', "+- 0.004 mm"), ('"0.95 mm +- 0.1"', "+- 0.10 mm")],
+    [
+        ('"0.95 mm"', "not said"),
+        ('"0.95 mm +- 0.004"', "+- 0.004 mm (0.00016 in)"),
+        ('"0.95 mm +- 0.1"', "+- 0.10 mm (0.004 in)"),
+    ],
 )
 def test_no_uncertainty_is_rounded_to_nothing(given, sure):
     readings = f'readings = [{{ at = "left", value = {given} }}, {{ at = "right", value = {given} }}]'
@@ -218,7 +229,7 @@ def test_the_ring_gap_is_shown_with_its_uncertainty():
     sections = record_numbers(parse_job(job), "2026-01-02")["sections"]
     (ring,) = [section["lines"] for section in sections if section["heading"] == "Ring end gap"]
 
-    assert any(line.startswith("Measured 0.180 mm (0.0071 in) +- 0.02 mm: ") for line in ring)
+    assert any(line.startswith("Measured 0.180 mm (0.0071 in) +- 0.02 mm (0.0008 in): ") for line in ring)
 
 
 def test_a_sheet_keeps_its_name_in_the_choice():

@@ -25,9 +25,9 @@ def test_one_is_kept_among_those_that_are_there_whatever_they_are_called(home):
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("[printer]\noffice = 99.4", "printers.toml:2: printer.office: write a text in quotes"),
-        ("[printers]\noffice = '99x100'", "printers.toml:1: printers: unknown key; did you mean 'printer'"),
-        ("[printer]\noffice = 99x100", "printers.toml:2: not valid TOML"),
+        ("[printer]\noffice = 99.4", "printers.toml:2:10: printer.office: write a text in quotes"),
+        ("[printers]\noffice = '99x100'", "printers.toml:1:1: printers: unknown key; did you mean 'printer'"),
+        ("[printer]\noffice = 99x100", "printers.toml:2:12: not valid TOML"),
     ],
 )
 def test_a_slip_is_said_and_what_is_there_is_not_written_over(home, text, words):

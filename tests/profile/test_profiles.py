@@ -182,8 +182,12 @@ def test_a_command_prints_the_faults_of_a_profile_as_those_of_a_job(command, tmp
 
     assert done.returncode == 2
     assert done.stderr.splitlines() == [
-        "sheets.toml:2: land.wran: unknown key; did you mean 'warn'?",
-        "ring.toml:1: worn: '0.7 mm' is not a plain number; write e.g. worn = 10.5",
+        "sheets.toml:2:1: land.wran: unknown key; did you mean 'warn'?",
+        "    wran = 3.0",
+        "    ^",
+        "ring.toml:1:8: worn: '0.7 mm' is not a plain number; write e.g. worn = 10.5",
+        "    worn = '0.7 mm'",
+        "           ^",
     ]
 
 

@@ -30,6 +30,7 @@ from gasketcut.cutting.path.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.cutting.quote import SPACING
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
+from gasketcut.length import box
 from gasketcut.parts.stock import Stock
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle, Contour, Loop, Outline
@@ -157,8 +158,8 @@ def _sheet_words(one: Sheets, sheet: int, tool: ToolPath) -> tuple[Stroke, ...]:
     size = one.layout.sheets[sheet]
     margin = (0.0, 0.0, size.width, size.margin)
     taken = shapely.STRtree([LineString(stroke.flattened(0.01)) for stroke in tool.strokes])
-    for box in (margin, one.layout.left_over(sheet)):
-        line = one_line("  ".join(words), box)
+    for room in (margin, one.layout.left_over(sheet)):
+        line = one_line("  ".join(words), room)
         if line and not len(taken.query(shapely.box(*line.box), predicate="dwithin", distance=MARGIN)):
             return tuple(mark(points, -1) for points in line.lines)
     return ()
@@ -205,8 +206,8 @@ def _findings(layout: Layout, stock: Stock, sheet: Sheet, spec: LayoutSpec) -> l
                     rule="layout",
                     weight="stop",
                     part=one.piece.name,
-                    text=f"does not fit on {stock.name}: the part is {right - left:.1f} x {top - low:.1f} mm, "
-                    f"the sheet {max(wide, 0.0):.1f} x {max(high, 0.0):.1f} mm within its margin",
+                    text=f"does not fit on {stock.name}: the part is {box(right - left, top - low)}, "
+                    f"the sheet {box(max(wide, 0.0), max(high, 0.0))} within its margin",
                     do=f"write size = [width, height] of a larger sheet in its [[stock]], or a smaller margin{turn}",
                 )
             )

@@ -15,7 +15,7 @@ from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, port_changes
 from gasketcut.engine.ports.timing import travel_of
 from gasketcut.engine.squish.result import SquishResult
-from gasketcut.errors import GasketError
+from gasketcut.errors import Fault, GasketError, IncompleteError, Lack
 from gasketcut.job.model import Engine, Job, PortTiming
 
 
@@ -32,18 +32,22 @@ class Event:
 
 
 def need_crank(job: Job) -> tuple[Engine, Crank]:
-    """Engine and crank of the job; raise `GasketError` with the lines to add if it does not say enough for one."""
-    engine, name = job.engine, job.source or "job"
+    """Engine and crank of the job; raise `IncompleteError` with the lines to add if it does not say enough for one."""
+    engine = job.engine
     if engine is None:
-        raise GasketError(f"{name}: has no [engine]; add [engine] with bore, stroke and rod, e.g. stroke = 34.0")
+        words = "has no [engine]; add [engine] with bore, stroke and rod, e.g. stroke = 34.0"
+        raise _lacking(job, "stroke", words)
     if not engine.stroke:
-        raise GasketError(f"{name}: [engine] has no stroke; add the line stroke = 34.0 with yours in place of 34.0")
+        words = "[engine] has no stroke; add the line stroke = 34.0 with yours in place of 34.0"
+        raise _lacking(job, "stroke", words)
     if not engine.rod:
-        raise GasketError(
-            f"{name}: [engine] has no rod; add the line rod = 58.0 with yours in place of 58.0, from the middle of the "
-            "big end to the middle of the small end"
-        )
+        words = "[engine] has no rod; add the line rod = 58.0 with yours in place of 58.0, from the middle of the"
+        raise _lacking(job, "rod", f"{words} big end to the middle of the small end")
     return engine, Crank(engine.stroke, engine.rod, engine.pin_offset)
+
+
+def _lacking(job: Job, key: str, words: str) -> IncompleteError:
+    return IncompleteError(job.called(), (Fault(0, "", Lack(f"engine.{key}", words)),))
 
 
 def work_of(job: Job, answer: SquishResult | None) -> dict[str, PortChange]:

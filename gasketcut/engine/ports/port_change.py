@@ -88,8 +88,9 @@ def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_g
     if not 0 <= after < crank.full_travel:
         raise ValueError(f"taking {removed:.2f} mm off port '{port.name}' brings its edge out of the stroke")
     width = None if port.width is None else port.width + work.widen
-    if width is not None and width >= engine.bore:
-        raise ValueError(f"port '{port.name}' would be {width:.2f} mm wide in a bore of {engine.bore:g} mm")
+    bore = engine.bore
+    if width is not None and bore is not None and width >= bore:
+        raise ValueError(f"port '{port.name}' would be {width:.2f} mm wide in a bore of {bore:g} mm")
     height = None if port.height is None else port.height + removed
     return PortChange(
         port=port.name,
@@ -103,8 +104,8 @@ def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_g
         area_after=window_area(width, height, port.corner),
         time_area_before=time_area_of(engine, crank, (port.width, port.height), travel) if roof else None,
         time_area_after=time_area_of(engine, crank, (width, height), after - by_gasket) if roof else None,
-        chord=None if width is None else chord_share(width, engine.bore),
-        wall=None if width is None else wall_width(width, engine.bore),
+        chord=None if width is None or bore is None else chord_share(width, bore),
+        wall=None if width is None or bore is None else wall_width(width, bore),
         skirt_margin=skirt_margin(engine, width),
         pin_margin=pin_margin(engine, port, width),
     )
@@ -136,9 +137,9 @@ class PortWidth:
 
 
 def port_width(engine: Engine) -> PortWidth | None:
-    """None where the port or its width is not known."""
+    """None where the bore, the port or its width is not known."""
     port = engine.port("exhaust")
-    if port is None or port.width is None:
+    if port is None or port.width is None or engine.bore is None:
         return None
     bore, chord, more = engine.bore, port.width, 2 * OPENED
     return PortWidth(
@@ -182,7 +183,7 @@ def pin_margin(engine: Engine, port: PortTiming, width: float | None) -> float |
 
     No published least margin was found; the number is shown as it is.
     """
-    if engine.ring_pin is None or port.centre is None or width is None:
+    if engine.ring_pin is None or engine.bore is None or port.centre is None or width is None:
         return None
     apart = abs((engine.ring_pin - port.centre + 180) % 360 - 180)
     return apart / 360 * pi * engine.bore - wall_width(width, engine.bore) / 2

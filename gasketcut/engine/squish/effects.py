@@ -48,7 +48,7 @@ def swept_cc(engine: Engine) -> float | None:
     """From TDC to BDC [cc]: by the piston's own travel where rod and offset are known, else by the stroke."""
     crank = crank_of(engine)
     height = crank.full_travel if crank else engine.stroke
-    return None if height is None else disc_cc(engine.bore, height)
+    return None if height is None or engine.bore is None else disc_cc(engine.bore, height)
 
 
 def state_of(engine: Engine | None, fitted: float, squish: float, raised: float) -> State:
@@ -72,7 +72,7 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
     chamber = _chamber(engine, raised)
     swept = swept_cc(engine)
     trapped = None
-    if chamber and exhaust and exhaust.name in ports:
+    if chamber and engine.bore and exhaust and exhaust.name in ports:
         trapped = ratio(disc_cc(engine.bore, ports[exhaust.name].travel), chamber)
     areas = {
         port.name: found
@@ -119,7 +119,7 @@ def _first_transfer(engine: Engine, ports: dict[str, Timing]) -> float | None:
 
 
 def _chamber(engine: Engine, raised: float) -> float | None:
-    if engine.chamber_cc is None:
+    if engine.chamber_cc is None or engine.bore is None:
         return None
     chamber = engine.chamber_cc + disc_cc(engine.bore, raised)
     if chamber <= 0:
@@ -128,7 +128,9 @@ def _chamber(engine: Engine, raised: float) -> float | None:
 
 
 def _velocity(engine: Engine, crank: Crank | None, squish: float, chamber: float | None) -> float | None:
-    if crank is None or engine.rpm is None or engine.squish_band is None or chamber is None or squish <= 0:
+    if crank is None or engine.rpm is None or engine.bore is None or squish <= 0:
+        return None
+    if engine.squish_band is None or chamber is None:
         return None
     share = share_of(engine.bore, engine.squish_band)
     return squish_velocity(crank, engine.bore, share, squish, chamber, engine.rpm)

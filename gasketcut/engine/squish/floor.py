@@ -60,9 +60,9 @@ def floor_findings(job: Job, after: State, floor: float, squish: Range | None, r
         return
     left = least - takes.warming_up
     text = (
-        f"of {both(least)} cold, {both(left)} is left while the engine warms up: rod stretch {takes.stretch:.2f}, "
-        f"rod {takes.rod:.2f} and piston {takes.piston:.2f} growing, play {takes.play:.2f} mm; "
-        f"warm through, the cylinder gives {takes.cylinder:.2f} mm back"
+        f"of {both(least)} cold, {both(left)} is left while the engine warms up (in mm: rod stretch "
+        f"{takes.stretch:.2f}, rod {takes.rod:.2f} and piston {takes.piston:.2f} growing, play {takes.play:.2f}); "
+        f"warm through, the cylinder gives {both(takes.cylinder)} back"
     )
     near = left < CONTACT
     yield Finding(

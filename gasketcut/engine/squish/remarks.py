@@ -10,7 +10,7 @@ from gasketcut.engine.ports.port_change import PortChange, pin_margin, skirt_mar
 from gasketcut.engine.ports.timing import timing_at, travel_of
 from gasketcut.engine.squish.cranking import GaugeVerdict, cranking_pressure
 from gasketcut.engine.squish.effects import State, swept_cc
-from gasketcut.finding import Finding, Unit, Weight
+from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.length import both
 from gasketcut.pressure import kpa_and_psi
@@ -143,6 +143,6 @@ def _remark(
     do: str,
     found: float | None = None,
     wanted: float | None = None,
-    unit: Unit = "mm",
+    unit: str = "mm",
 ) -> Finding:
     return Finding(rule=rule, weight=weight, part=None, text=text, do=do, found=found, wanted=wanted, unit=unit)

@@ -14,7 +14,7 @@ from math import sqrt
 
 from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, MOST_UNDER
 from gasketcut.engine.ports.port_change import PortChange, port_changes
-from gasketcut.engine.squish.consistency import contradictions
+from gasketcut.engine.squish.consistency import impossible
 from gasketcut.engine.squish.effects import State, state_of
 from gasketcut.engine.squish.floor import floor_findings
 from gasketcut.engine.squish.readings import Squish, pattern, squish_of
@@ -24,10 +24,10 @@ from gasketcut.engine.stack.choices import Choice, FittedStock, Layer, choices
 from gasketcut.engine.stack.clamp import clamping
 from gasketcut.engine.stack.clamped import Origin
 from gasketcut.engine.stack.fitted import FittedStocks
-from gasketcut.errors import Fault, JobError
+from gasketcut.errors import IncompleteError
 from gasketcut.finding import Finding
 from gasketcut.job.model import Job, SquishSpec
-from gasketcut.length import Measured
+from gasketcut.length import Measured, Units
 from gasketcut.parts.stock import Stock
 from gasketcut.profile.squish import Running
 
@@ -51,6 +51,7 @@ class SquishResult:
     after: State
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
+    units: Units = "mm"
 
     def for_part(self, name: str) -> tuple[Finding, ...]:
         """The findings as the base gasket's own."""
@@ -78,12 +79,17 @@ def squish_result_of(
     shelf   : how thick each stock is when clamped
     gasket  : fitted thickness [mm] for which "after" is wanted, in place of the best choice
 
-    Raise `JobError` if what was entered contradicts itself or cannot be.
+    Raise `IncompleteError` if it lacks something, `JobError` if what was entered cannot be; whoever asks makes sure
+    before that it does not contradict itself.
     """
     spec = job.squish
     if spec is None:
         return None
-    _refuse(job, list(contradictions(job)))
+    lacking, target = job.lacking("squish"), spec.target
+    if lacking or target is None:
+        raise IncompleteError(job.called(), lacking)
+    if wrong := tuple(impossible(job)):
+        raise job.refused(*wrong)
     squish = squish_of(spec)
     bare = Measured(
         squish.mean.value - spec.gasket_present.value, sqrt(squish.mean.sigma**2 + spec.gasket_present.sigma**2)
@@ -93,12 +99,12 @@ def squish_result_of(
             f"the gasket in place, {spec.gasket_present.value:g} mm, is no thinner than the squish of "
             f"{squish.mean.value:.3f} mm: without it the piston would meet the head; check both"
         )
-        _refuse(job, [Fault(spec.present_line, "squish.gasket_present", message)])
-    band = band_of(spec)
+        raise job.refused((("squish", "gasket_present"), message))
+    band = band_of(spec, target)
     sheets = [FittedStock(stock, shelf.base[stock.name]) for stock in job.stock if _goes_under(stock)]
-    found = tuple(choices(sheets, bare, spec.sealant, spec.target, band))
+    found = tuple(choices(sheets, bare, spec.sealant, target, band))
     best = next((choice for choice in found if _recommended(choice, band)), None)
-    wanted = spec.target - bare.value
+    wanted = target - bare.value
     needed = wanted - (spec.sealant[1] if wanted > 0 and (best is None or best.layers) else 0.0)
     fitted = gasket if gasket is not None else best.fitted[1] if best else wanted
     present = spec.gasket_present.value
@@ -107,8 +113,7 @@ def squish_result_of(
         after = state_of(job.engine, fitted, bare.value + fitted, fitted - present)
         done = tuple(port_changes(job, fitted - present))
     except ValueError as error:
-        _refuse(job, [Fault(spec.line, "squish", str(error))])
-        raise
+        raise job.refused((("squish",), str(error))) from error
     findings = [
         *pattern(spec, squish),
         *floor_findings(job, after, band[0], best.squish if best and gasket is None else None, running),
@@ -120,24 +125,25 @@ def squish_result_of(
         squish=squish,
         present=present,
         bare=bare,
-        target=spec.target,
+        target=target,
         band=band,
         needed=needed,
         choices=found,
         best=best,
-        verdict=verdict_of(bare.value, spec.target, best),
+        verdict=verdict_of(bare.value, target, best),
         fitted=shelf,
         before=before,
         after=after,
         work=done,
         findings=tuple(findings),
+        units=job.units,
     )
 
 
-def band_of(spec: SquishSpec) -> tuple[float, float]:
+def band_of(spec: SquishSpec, target: float) -> tuple[float, float]:
     """Floor and ceiling: the user's, else HALF_BAND either side of the target; a ceiling mirrors a given floor."""
-    low = spec.least if spec.least is not None else max(0.0, spec.target - HALF_BAND)
-    return low, spec.most if spec.most is not None else 2 * spec.target - low
+    low = spec.least if spec.least is not None else max(0.0, target - HALF_BAND)
+    return low, spec.most if spec.most is not None else 2 * target - low
 
 
 def layers_of(answer: SquishResult | None) -> tuple[Layer, ...]:
@@ -165,8 +171,3 @@ def _guesses(best: Choice, sheets: list[FittedStock]) -> Iterator[Finding]:
                 text=f"how thick {sheet.stock.name} is when clamped is a guess from its nominal thickness",
                 do="clamp a piece, measure it, and write fitted = [least, likely, most]",
             )
-
-
-def _refuse(job: Job, faults: list[Fault]) -> None:
-    if faults:
-        raise JobError(str(job.source or "job"), tuple(faults))

@@ -52,14 +52,17 @@ def stress_area(diameter: float, pitch: float) -> float:
 def clamp_load(clamp: Clamp, fasteners: Fasteners, drawn_mm2: float | None = None) -> ClampLoad:
     """Force and stress of the joint as `[clamp]` has it, on the drawn gasket's area where there is one.
 
-    In soft cases the thread and not the bolt is the limit: follow the maker.
+    In soft cases the thread and not the bolt is the limit: follow the maker. Raise `ValueError` if no area is known.
     """
     size = fasteners.size(clamp.size)
     force = bolt_force(clamp.torque_nm, size.diameter, clamp.k)
     of_proof = None
     if size.pitch is not None:
         of_proof = force / (PROOF_MPA[clamp.strength] * stress_area(size.diameter, size.pitch))
-    return ClampLoad(force, of_proof, clamp.bolts * force / (drawn_mm2 or clamp.area_mm2), clamp.bolts)
+    area = drawn_mm2 or clamp.area_mm2
+    if area is None:
+        raise ValueError("[clamp] has no area_mm2, and no base gasket is drawn")
+    return ClampLoad(force, of_proof, clamp.bolts * force / area, clamp.bolts)
 
 
 def joint_load(studs: Sequence[Holes], drawn_mm2: float) -> ClampLoad | None:
@@ -77,7 +80,7 @@ def agreement(
     clamp: Clamp, fasteners: Fasteners, drawn: ClampLoad | None, drawn_mm2: float | None, part: str
 ) -> Iterator[Finding]:
     """What `[clamp]` says against what is drawn: a warning for each that differs, with both; the drawn one is used."""
-    if drawn_mm2 is not None and abs(clamp.area_mm2 / drawn_mm2 - 1) > AGREES:
+    if drawn_mm2 is not None and clamp.area_mm2 is not None and abs(clamp.area_mm2 / drawn_mm2 - 1) > AGREES:
         yield Finding(
             rule="clamp",
             weight="warn",
@@ -85,8 +88,8 @@ def agreement(
             found=clamp.area_mm2,
             unit="mm2",
             wanted=drawn_mm2,
-            text=f"[clamp] says the gasket has {clamp.area_mm2:.0f} mm2, drawn it has {drawn_mm2:.0f} mm2; the drawn "
-            "area is used",
+            text=f"[clamp] says the gasket has {clamp.area_mm2:.0f} mm2, drawn it has {drawn_mm2:.0f} mm2; "
+            "the drawn area is used",
             do="correct area_mm2, or check the outline",
         )
     own = clamp_load(clamp, fasteners, drawn_mm2)

@@ -15,14 +15,13 @@ from gasketcut.engine.topend.key import KeyWork, key_work
 from gasketcut.engine.topend.muffler import Muffler, muffler_of
 from gasketcut.engine.topend.ring import RingGap, ring_gap
 from gasketcut.engine.topend.trials import Trials, trials_of
-from gasketcut.errors import GasketError
 from gasketcut.job.model import Job
 from gasketcut.profile.profiles import Profiles
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TopEndResult:
-    """Each of them None where the job says nothing of it."""
+    """Each of them None where the job says nothing of it, or not enough."""
 
     swept_cc: float | None
     ring: RingGap | None
@@ -37,7 +36,7 @@ class TopEndResult:
 def topend_result(
     job: Job, squish: SquishResult | None, quotes: Mapping[str, float], profiles: Profiles
 ) -> TopEndResult:
-    """Raise `GasketError` where a section asks for what the job does not say.
+    """Of each section what can be had; `Job.lacking` says what the others want. Raise `GasketError` for what cannot be.
 
     quotes : what one piece of a part costs to cut, by its name
     """
@@ -56,10 +55,8 @@ def topend_result(
 
 
 def _ring(job: Job, profiles: Profiles) -> RingGap | None:
-    if job.topend.ring is None:
+    if job.topend.ring is None or job.engine is None or job.engine.bore is None:
         return None
-    if job.engine is None:
-        raise GasketError("[ring]: the end gap goes by the bore; add [engine] with bore")
     return ring_gap(job.topend.ring, job.engine.bore, profiles.ring)
 
 
@@ -68,5 +65,5 @@ def _muffler(job: Job, profiles: Profiles) -> Muffler | None:
         return None
     port = exhaust_area(job)
     if port is None:
-        raise GasketError("[outlet]: a share of what? Add port_area_mm2, or width and height of the exhaust port")
+        return None
     return muffler_of(job.topend.muffler, port, profiles.outlet)

@@ -2,35 +2,32 @@
 
 from __future__ import annotations
 
-from typing import get_args
-
-from gasketcut.job.model import CaliperReading, Measure, Over
+from gasketcut.job.calipers import SIGMA, CaliperReading, Measure, Sigma
 from gasketcut.length import Measured
 from gasketcut.plane import Point
+from gasketcut.toml.read import given, read
 from gasketcut.toml.table import Table
-
-SIGMA = 0.05
-"""Standard deviation of a caliper reading over holes [mm] where the job says none. Our choice."""
 
 
 def read_measure(table: Table) -> Measure:
     """`[measure]` with `[measure.holes]`, `[[measure.distance]]` and, if wanted, `[measure.rough]`."""
-    sigma = table.length("sigma", SIGMA)
-    edges, frame = table.texts("edges"), table.texts("frame")
+    sigma = given(Sigma, table).get("sigma", SIGMA)
+    frame = table.texts("frame")
     if frame and len(frame) != 2:
         table.fault("frame", 'write two holes, e.g. frame = ["A", "B"]')
     distances = tuple(_read_distance(one, sigma) for one in table.tables("distance"))
     if not distances:
         table.missing("distance", "[[measure.distance]] with from, to, reading and over, once for each")
-    measure = Measure(
+    measure = read(
+        Measure,
+        table,
         distances=distances,
         diameters=tuple(_read_diameters(table, sigma)),
-        edges=edges,
         frame=(frame[0], frame[1]) if len(frame) == 2 else None,
-        left=table.text("left"),
         rough=tuple(_read_rough(table)),
     )
-    _check(table, measure)
+    if table.is_whole:
+        _check(table, measure)
     table.close()
     return measure
 
@@ -44,15 +41,17 @@ def _read_distance(table: Table, sigma: float) -> CaliperReading:
         names.append(name or key)
     if names[0] == names[1]:
         table.fault("to", f"a distance from {names[0]} to itself is nothing to measure")
-    over: Over = table.word("over", get_args(Over), "centres")  # type: ignore[assignment]
-    reading = table.measured("reading")
+    said = given(CaliperReading, table, "first", "second", "sigma")
+    over, reading = said.get("over", "centres"), said["reading"]
     own = table.length_or_none("sigma", zero=True)
-    if own == 0 or ("sigma" not in table and table.says_no_doubt("reading")):
+    written = str(table.raw("reading"))
+    claims_none = ("+-" in written or "±" in written) and reading.sigma == 0
+    if own == 0 or ("sigma" not in table and claims_none):
         table.fault(
             "sigma" if own == 0 else "reading", "no reading is that sure; write e.g. sigma = 0.05, or leave it out"
         )
     table.close()
-    return CaliperReading(names[0], names[1], over, Measured(reading.value, own or reading.sigma or sigma))
+    return CaliperReading(names[0], names[1], Measured(reading.value, own or reading.sigma or sigma), over)
 
 
 def _read_diameters(table: Table, sigma: float) -> list[tuple[str, Measured]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,12 +16,14 @@ from gasketcut.job.reading.part_section import read_part, read_stock
 from gasketcut.job.reading.record_section import read_record
 from gasketcut.job.reading.squish_section import read_squish
 from gasketcut.job.reading.topend_sections import read_topend
+from gasketcut.job.reading.whole_parts import with_whole_parts
 from gasketcut.length import JOB_UNITS
 from gasketcut.profile.own import shipped
 from gasketcut.profile.profiles import Profiles, read_profiles
 from gasketcut.toml.document import data_of, text_of
 from gasketcut.toml.faults import Faults
 from gasketcut.toml.table import Table
+from gasketcut.toml.whole import whole, whole_table
 
 DEMO = "demo"
 
@@ -47,9 +50,10 @@ def parse_job(text: str, source: Path | None = None, profiles: Profiles | None =
         raise JobError(name, (data,))
     faults = Faults(text)
     job = _read(data, faults, source, profiles or read_profiles(source.parent if source else None))
-    if found := faults.sorted():
+    found = faults.sorted()
+    if any(not fault.is_lack for fault in found):
         raise JobError(name, found)
-    return job
+    return replace(job, incomplete=found) if found else job
 
 
 def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: Profiles) -> Job:
@@ -59,24 +63,25 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
         units = "mm"
     top = Table(data, (), faults, units)
     top.raw("units")
-    measure, record = top.table("measure"), top.table("record")
-    cutting, layout = top.table("cutting"), top.table("layout")
-    engine, squish, clamp = top.table("engine"), top.table("squish"), top.table("clamp")
-    job = top.built(
-        Job,
+    record, cutting, layout = top.table("record"), top.table("cutting"), top.table("layout")
+    engine, squish = top.table("engine"), top.table("squish")
+    parts = {table.path: (table, read_part(table, profiles.fasteners)) for table in top.tables("part")}
+    job = Job.unchecked(
+        units="in" if units == "in" else "mm",
+        sure=top.texts("sure"),
         title=top.text("title") or (source.stem if source else "untitled"),
         engine=read_engine(engine) if engine else None,
         squish=read_squish(squish) if squish else None,
-        stock=tuple(read_stock(stock, profiles) for stock in top.tables("stock")),
-        work=tuple(read_work(work) for work in top.tables("work")),
-        clamp=read_clamp(clamp, profiles.fasteners) if clamp else None,
-        measure=read_measure(measure) if measure else None,
+        stock=tuple(whole(lambda table: read_stock(table, profiles), top.tables("stock"))),
+        work=tuple(whole(read_work, top.tables("work"))),
+        clamp=whole_table(top, "clamp", lambda table: read_clamp(table, profiles.fasteners)),
+        measure=whole_table(top, "measure", read_measure),
         record=read_record(record) if record else RecordSpec(),
         topend=read_topend(top, source.parent if source else None),
         cutting=read_cutting(cutting) if cutting else CuttingSpec(),
         layout=read_layout(layout) if layout is not None else None,
-        parts=tuple(read_part(part, profiles.fasteners) for part in top.tables("part")),
         source=source,
+        text=faults.text,
     )
     top.close()
-    return job
+    return with_whole_parts(job, parts, data, faults)

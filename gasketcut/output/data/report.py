@@ -7,7 +7,7 @@ from typing import Any
 
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import JointResult, PartResult
-from gasketcut.finding import sorted_findings
+from gasketcut.finding import Finding, sorted_findings
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.data.quote import quote_data
 from gasketcut.output.data.squish import flat_squish
@@ -15,18 +15,20 @@ from gasketcut.output.sheet_files import layout_data
 from gasketcut.version import VERSION
 
 
-def report_data(evaluation: Evaluation, names: Mapping[str, tuple[str, ...]]) -> dict[str, Any]:
-    """The documented report of `make`; `names` are the files of each part."""
+def report_data(
+    evaluation: Evaluation, names: Mapping[str, tuple[str, ...]], more: tuple[Finding, ...] = ()
+) -> dict[str, Any]:
+    """The documented report of `make`; `names` are the files of each part, `more` what was found in making them."""
     sheets, on_sheets = evaluation.laid_out
     data = fit_data(evaluation)
     parts = [{**one, "files": list(names.get(one["name"], ()))} for one in data["parts"]]
     return {
         **data,
         "parts": parts,
-        "squish": flat_squish(evaluation.squish) if evaluation.squish else None,
+        "squish": flat_squish(evaluation.known_squish) if evaluation.known_squish else None,
         "quote": quote_data(evaluation.quote) if evaluation.quote else None,
         **({"layout": layout_data(sheets)} if sheets else {}),
-        "findings": [finding_data(one) for one in sorted_findings((*evaluation.findings, *on_sheets))],
+        "findings": [finding_data(one) for one in sorted_findings((*evaluation.findings, *on_sheets, *more))],
         "tool": f"gasketcut {VERSION}",
     }
 

@@ -29,7 +29,7 @@ def effects_table(answer: SquishResult) -> list[tuple[str, str, str]]:
         ("squish velocity", of(lambda state: state.velocity, "{:.1f} m/s")),
         ("blowdown", of(lambda state: state.blowdown, "{:.1f} deg")),
         ("blowdown time-area per cc", of(_blowdown_area, "{:.3f} ms/m")),
-        ("skirt over exhaust floor", of(lambda state: state.skirt_cover, "{:.2f} mm")),
+        ("skirt over exhaust floor", _lengths(answer.before.skirt_cover, answer.after.skirt_cover)),
     ]
     for name in answer.after.ports:
         side = "ATDC" if answer.after.ports[name].by_crown else "BTDC"
@@ -46,16 +46,26 @@ def _blowdown_area(state: State) -> float | None:
     return state.blowdown_area.specific * 1000 if state.blowdown_area else None
 
 
+def _lengths(*values: float | None) -> tuple[str, str]:
+    one, other = ("-" if value is None else both(value) for value in values)
+    return one, other
+
+
 def _gauge(state: State) -> str:
     if state.gauge_kpa is None:
         return "-"
     return kpa_and_psi(*state.gauge_kpa)
 
 
+def _done(one: PortChange) -> str:
+    what = {"take {} off its edge": one.removed, "widen it by {}": one.widened}
+    return ", ".join(words.format(both(mm)) for words, mm in what.items() if mm) or "nothing is taken off"
+
+
 def work_rows(one: PortChange) -> list[str]:
     """What is taken off a port and what that does, a line each."""
     rows = [
-        f"Work on port '{one.port}': take {both(one.removed)} off its edge, widen it by {both(one.widened)}.",
+        f"Work on port '{one.port}': {_done(one)}.",
         f"  opens {one.before.opens:.1f} deg now, {one.after.opens:.1f} after the work, "
         f"{one.with_gasket.opens:.1f} with the gasket too",
         f"  open for {one.before.duration:.1f} deg now, {one.after.duration:.1f} after the work, "
@@ -68,7 +78,7 @@ def work_rows(one: PortChange) -> list[str]:
         rows.append(f"  time-area per cc {first:.2f} -> {last:.2f} ms/m, gasket included")
     if one.chord is not None and one.wall is not None:
         rows.append(
-            f"  chord {one.chord:.0%} of the bore ({one.wall:.1f} mm round the wall); "
+            f"  chord {one.chord:.0%} of the bore, {both(one.wall, 1)} round the wall; "
             f"published: start {WIDTH_START:.0%}, limit {WIDTH_LIMIT:.0%}"
         )
     if one.skirt_margin is not None:

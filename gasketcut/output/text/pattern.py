@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from gasketcut.job.model import Measure
-from gasketcut.length import IN
+from gasketcut.length import IN, Units, in_order
 from gasketcut.measure.pattern import Pattern
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.text.finding import findings_text
@@ -43,7 +43,7 @@ def pattern_data(pattern: Pattern, measure: Measure) -> dict[str, Any]:
     }
 
 
-def pattern_text(pattern: Pattern, measure: Measure) -> str:
+def pattern_text(pattern: Pattern, measure: Measure, units: Units) -> str:
     """Places first, then the readings, then what to mind; 80 columns."""
     rows = [f"{'hole':<10} {'x mm':>9} {'y mm':>9} {'x in':>9} {'y in':>9} {'+- mm':>8} {'diameter':>9}"]
     for name, (x, y) in pattern.holes.items():
@@ -58,5 +58,5 @@ def pattern_text(pattern: Pattern, measure: Measure) -> str:
         mark = "  <- does not agree" if number == pattern.suspect else ""
         rows.append(f"{what:<30} {one.reading.value:>9.3f} {off:>+10.3f} {off / one.reading.sigma:>+10.1f}{mark}")
     if pattern.findings:
-        rows += ["", findings_text(pattern.findings)]
+        rows += ["", in_order(findings_text(pattern.findings, units), units)]
     return "\n".join(rows)

@@ -6,7 +6,7 @@ import textwrap
 
 from gasketcut.cutting.path.kerf import kerf_words
 from gasketcut.cutting.quote import Quote, Row
-from gasketcut.length import both
+from gasketcut.length import both, box
 from gasketcut.output.text.finding import WIDTH
 
 _REST = (
@@ -37,7 +37,7 @@ def _row(row: Row, currency: str | None, kerf: str) -> list[str]:
     each = " each" if row.count > 1 else ""
     return [
         _filled(f"{row.part}: cut {row.count} from {sheet}{kerf}", 2),
-        _filled(f"size {width:.1f} x {height:.1f} mm, net {row.area:.0f} mm2, takes {row.sheet:.0f} mm2 of sheet", 4),
+        _filled(f"size {box(width, height)}, net {row.area:.0f} mm2, takes {row.sheet:.0f} mm2 of sheet", 4),
         _filled(_cuts(row) + each, 4),
         _filled(f"smallest hole {_width(row.smallest_hole)}, smallest web {_width(row.smallest_web)}", 4),
         *_money(row, currency, each, 4),
@@ -53,9 +53,9 @@ def _total(total: Row, currency: str | None) -> list[str]:
 
 
 def _cuts(row: Row) -> str:
-    marks = f", marks {row.mark:.1f} mm" if row.mark else ""
+    marks = f", marks {both(row.mark, 1)}" if row.mark else ""
     starts = f"{row.pierces} start" + ("s" if row.pierces != 1 else "")
-    return f"cut {row.cut:.1f} mm (inside {row.inside:.1f}, outside {row.outside:.1f}){marks}, {starts}"
+    return f"cut {both(row.cut, 1)}, inside {row.inside:.1f} and outside {row.outside:.1f} mm{marks}, {starts}"
 
 
 def _money(row: Row, currency: str | None, each: str, indent: int) -> list[str]:

@@ -6,7 +6,7 @@ import textwrap
 
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.squish.verdict import SquishVerdict
-from gasketcut.length import IN, both
+from gasketcut.length import Units, alone, both, in_order, places, span
 from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.profile.squish import Advice
@@ -16,20 +16,26 @@ _SHOWN = 6
 
 def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) -> str:
     """The whole text, 80 columns, without a line end at its end."""
+    units = answer.units
     blocks = [title, _answer(answer), _choices(answer), _effects(answer)]
     blocks += ["\n".join(work_rows(one)) for one in answer.work]
     if answer.findings:
-        blocks.append(findings_text(answer.findings))
+        blocks.append(findings_text(answer.findings, units))
     blocks.append(_advice(advice))
-    return "\n\n".join(block for block in blocks if block)
+    return in_order("\n\n".join(block for block in blocks if block), units)
 
 
 def squish_sentence(answer: SquishResult) -> str:
     """What is to be done, in one sentence without a full stop."""
+    return in_order(_sentence(answer), answer.units)
+
+
+def _sentence(answer: SquishResult) -> str:
     bare, target = answer.bare.value, answer.target
     if answer.best is not None:
         low, likely, high = answer.best.squish
-        return f"{answer.best.words} gives a squish of {both(likely)}, {low:.2f} to {high:.2f} mm"
+        more = "" if span(low, high) == both(likely) else f", {span(low, high)}"
+        return f"{answer.best.words} gives a squish of {both(likely)}{more}"
     if answer.verdict is SquishVerdict.MACHINE:
         return f"no gasket does it; take off {both(bare - target)} at the base"
     return f"no gasket does it; needs a spacer of {both(target - bare)}"
@@ -37,12 +43,13 @@ def squish_sentence(answer: SquishResult) -> str:
 
 def _answer(answer: SquishResult) -> str:
     rows = [f"ANSWER: {squish_sentence(answer)}."]
-    measured = both(answer.squish.mean.value, 3)
+    mean, decimals = answer.squish.mean, places(answer.bare.sigma)
+    measured, bare = both(mean.value, places(mean.sigma)), both(answer.bare.value, decimals)
     if answer.present:
-        rows.append(f"Measured {measured} over a gasket of {both(answer.present)}: {both(answer.bare.value, 3)} bare.")
+        rows.append(f"Measured {measured} over a gasket of {both(answer.present)}: {bare} bare.")
     else:
         rows.append(f"Measured {measured} with no gasket in place.")
-    rows.append(f"Wanted {both(answer.target, 3)}, so {both(answer.needed, 3)} of gasket when clamped.")
+    rows.append(f"Wanted {both(answer.target, 3)}, so {both(answer.needed, decimals)} of gasket when clamped.")
     if answer.verdict in (SquishVerdict.MACHINE, SquishVerdict.SPACER):
         way = "up" if answer.moved < 0 else "down"
         rows.append(
@@ -57,18 +64,20 @@ def _answer(answer: SquishResult) -> str:
 
 
 def _choices(answer: SquishResult) -> str:
-    rows = [f"{'choice, likeliest first':<34} {'fitted mm':<16} {'squish mm':<16} {'in band':>7}  under"]
+    units = answer.units
+    heads = f"{f'fitted {units}':<17} {f'squish {units}':<17}"
+    rows = [f"{'choice, likeliest first':<32} {heads} {'in band':>7} under"]
     for choice in answer.choices[:_SHOWN]:
-        words = textwrap.wrap(choice.words, 34)
-        odds = f"{choice.odds.in_band:>7.0%} {choice.odds.under_floor:>6.1%}"
-        rows.append(f"{words[0]:<34} {_range(choice.fitted):<16} {_range(choice.squish):<16} {odds}")
+        words = textwrap.wrap(choice.words, 32)
+        odds = f"{choice.odds.in_band:>7.0%} {choice.odds.under_floor:>5.1%}"
+        rows.append(f"{words[0]:<32} {_range(choice.fitted, units):<17} {_range(choice.squish, units):<17} {odds}")
         rows += [f"  {more}" for more in words[1:]]
     left = len(answer.choices) - _SHOWN
     return "\n".join(rows + ([f"and {left} more with --json"] if left > 0 else []))
 
 
-def _range(values: tuple[float, float, float]) -> str:
-    return " ".join(f"{value:.2f}" for value in values)
+def _range(values: tuple[float, float, float], units: Units) -> str:
+    return " ".join(alone(value, units) for value in values)
 
 
 def _effects(answer: SquishResult) -> str:
@@ -81,9 +90,7 @@ def _effects(answer: SquishResult) -> str:
 def _advice(advice: tuple[Advice, ...]) -> str:
     rows = ["What others advise for the squish; theirs, not ours, and no two agree:"]
     for one in advice:
-        span = f"{one.low:.2f}" if one.low == one.high else f"{one.low:.2f} to {one.high:.2f}"
-        inches = f"{one.low / IN:.3f}" if one.low == one.high else f"{one.low / IN:.3f} to {one.high / IN:.3f}"
-        text = f"{span} mm ({inches} in)  {one.engines} ({one.source})"
+        text = f"{span(one.low, one.high)}  {one.engines} ({one.source})"
         rows.append(textwrap.fill(text, WIDTH, initial_indent="  ", subsequent_indent="      "))
     rows.append("Turn the engine over by hand and measure again; the maker's figures come first.")
     return "\n".join(rows)

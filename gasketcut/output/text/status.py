@@ -5,8 +5,10 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from gasketcut.errors import Fault
 from gasketcut.guide.missing import Status
 from gasketcut.guide.questions import QUESTIONS, Question
+from gasketcut.output.data.finding import finding_data
 from gasketcut.output.text.finding import WIDTH
 
 
@@ -14,25 +16,31 @@ def status_text(status: Status, file: str) -> str:
     """What can be had now, what lacks what, what to measure next, and only then what is wrong."""
     rows = [f"{file}: {len(status.known)} of {len(QUESTIONS)} measurements known", ""]
     for output in status.outputs:
-        if not output.missing:
+        if output.ready:
             more = f"; says more with {_names(output.better)}" if output.better else ""
             rows.append(_filled(f"ready    {output.name}: {output.command} {file}{more}"))
     for output in status.outputs:
-        if output.missing:
-            rows.append(_filled(f"lacks    {output.name}: {_names(output.missing)}"))
+        if not output.ready:
+            why = ", ".join(output.missing) or "; ".join(output.contradicts) or "nothing of it in the job"
+            rows.append(_filled(f"{'lacks' if output.missing else 'not':<8} {output.name}: {why}"))
     if status.next is not None:
         rows += ["", "Measure next:", *question_rows(status.next)]
     if status.faults:
         rows += ["", "To be put right:"]
-        rows += [_filled(fault.text(file), 2) for fault in status.faults[:8]]
+        rows += [row for fault in status.faults[:8] for row in _fault_rows(fault, file)]
         if len(status.faults) > 8:
             rows.append(f"  and {len(status.faults) - 8} more: {status.outputs[0].command} {file} names them")
+    if status.unusual:
+        rows += ["", "To be looked at again:"]
+        rows += [
+            _filled(f"{one.text}{'' if one.text.endswith('?') else '.'} Do: {one.do}.", 2) for one in status.unusual
+        ]
     return "\n".join(rows)
 
 
 def question_rows(question: Question) -> list[str]:
     """The question, how to take it, what is usual."""
-    usual = f" Usual: {question.usual} (common practice)." if question.usual else ""
+    usual = f" Usual: {question.usual} ({question.source})." if question.usual else ""
     return [_filled(question.ask, 2), _filled(f"{question.how}.{usual}", 4)]
 
 
@@ -45,15 +53,26 @@ def status_data(status: Status, file: str) -> dict[str, Any]:
             {
                 "name": one.name,
                 "command": one.command,
-                "ready": not one.missing,
-                "missing": [question.name for question in one.missing],
+                "ready": one.ready,
+                "missing": list(one.missing),
+                "contradicts": list(one.contradicts),
                 "better_with": [question.name for question in one.better],
             }
             for one in status.outputs
         ],
         "next": status.next.name if status.next else None,
-        "faults": [{"line": fault.line, "key": fault.key, "text": fault.message} for fault in status.faults],
+        "faults": [
+            {"line": fault.line, "column": fault.column, "key": fault.key, "text": fault.message}
+            for fault in status.faults
+        ],
+        "unusual": [finding_data(one) for one in status.unusual],
     }
+
+
+def _fault_rows(fault: Fault, file: str) -> list[str]:
+    """The fault, filled, and below it the spot, which is never wrapped."""
+    said, *spot = fault.text(file).split("\n")
+    return [_filled(said, 2), *(f"  {row}" for row in spot)]
 
 
 def _names(questions: tuple[Question, ...]) -> str:

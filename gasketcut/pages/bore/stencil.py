@@ -18,7 +18,7 @@ from gasketcut.engine.ports.unrolled import OnWall, WallWindow
 from gasketcut.engine.ports.wall import BoreWall
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.job.model import PLACES
-from gasketcut.length import PT, both
+from gasketcut.length import PT, Units, both
 from gasketcut.output.picture import Picture
 from gasketcut.pages.columns import wide
 from gasketcut.plane import Point
@@ -40,6 +40,7 @@ class Stencil:
     wall: BoreWall
     seen: Seen
     depth: float
+    units: Units = "mm"
 
     @property
     def width(self) -> float:
@@ -54,13 +55,14 @@ class Stencil:
 def stencil_of(evaluation: Evaluation, seen: Seen = "inside") -> Stencil:
     """The stencil of the job; raise `GasketError` with what to add if there is no bore or no window to draw."""
     wall = evaluation.wall
-    return Stencil(title=evaluation.job.title, wall=wall, seen=seen, depth=float(ceil(wall.lowest + _BELOW)))
+    job, depth = evaluation.job, float(ceil(wall.lowest + _BELOW))
+    return Stencil(title=job.title, wall=wall, seen=seen, depth=depth, units=job.units)
 
 
 def draw_stencil(stencil: Stencil) -> Picture:
     """The wall laid flat, with its depth in mm at the left, degrees along the deck and its width below."""
     width, depth = stencil.width, stencil.depth
-    picture = Picture(_LEFT + width + FLAP + 1, _TOP + depth + _FOOT, f"{stencil.title}: port stencil")
+    picture = Picture(_LEFT + width + FLAP + 1, _TOP + depth + _FOOT, f"{stencil.title}: port stencil", stencil.units)
     sheet = _Sheet(picture, (_LEFT, _FOOT + depth))
     sheet.line((0, 0), (width, 0), (width, depth), (0, depth), (0, 0), width=0.25)
     sheet.line((width, 1), (width + FLAP, 3), (width + FLAP, depth - 3), (width, depth - 1), width=0.18)
@@ -137,7 +139,7 @@ def _width(sheet: _Sheet, stencil: Stencil) -> None:
     sheet.line((0, y), (stencil.width, y), width=0.13)
     for x in (0, stencil.width):
         sheet.line((x, y - 2), (x, y + 2), width=0.13)
-    words = f"{both(stencil.width)} = π x bore of {stencil.wall.bore:.2f} mm"
+    words = f"{both(stencil.width)} = π x bore of {both(stencil.wall.bore)}"
     sheet.words((12, y + 3.6), words, 7, "start")  # where no edge of a tile cuts it in two
 
 

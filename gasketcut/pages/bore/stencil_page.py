@@ -7,7 +7,7 @@ from math import pi
 
 from gasketcut.engine.assumptions import WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.unrolled import OnWall, WallWindow
-from gasketcut.length import both
+from gasketcut.length import both, in_order
 from gasketcut.output.picture import Picture
 from gasketcut.pages.bore.stencil import Stencil
 from gasketcut.pages.columns import paragraph, table
@@ -40,13 +40,14 @@ def rows_of(stencil: Stencil) -> list[str]:
         else "Printed side out: wrap it round a bar of the bore's diameter. In the bore, print to the axis, it would "
         "be the mirror image: for that --seen inside."
     )
-    return [
+    rows = [
         f"{stencil.title}: the wall laid flat, bore {both(stencil.wall.bore)}.",
         lies,
         f"Solid: edges as they are. {_dashed(stencil)}",
         "Print at 100 %, not 'fit to page'. Each bar must measure 100.0 mm between the same edges of its end lines, "
-        f"the stencil's width {stencil.width:.1f} mm.",
+        f"the stencil's width {both(stencil.width, 1)}.",
     ]
+    return [in_order(row, stencil.units) for row in rows]
 
 
 def _dashed(stencil: Stencil) -> str:
@@ -57,14 +58,14 @@ def _dashed(stencil: Stencil) -> str:
         way = "lower" if stencil.wall.raised < 0 else "higher"
         words.append(
             f"{'Dashed on the other ports' if worked else 'Dashed'}: where the edge would have to be to bring the old "
-            f"timing back, once the cylinder stands {abs(stencil.wall.raised):.2f} mm {way}; only if you want that."
+            f"timing back, once the cylinder stands {both(abs(stencil.wall.raised))} {way}; only if you want that."
         )
     return " ".join(words) or "Nothing is asked to be taken off."
 
 
 def figures_page(stencil: Stencil, size: Point) -> Picture:
     """The second page, at the paper's size [mm]."""
-    picture = Picture(*size, f"{stencil.title}: port figures")
+    picture = Picture(*size, f"{stencil.title}: port figures", stencil.units)
     left, y, width = MARGIN, size[1] - MARGIN, size[0] - 2 * MARGIN
     y -= paragraph(picture, (left, y), f"Ports on the wall: {stencil.title}", width, 14, bold=True) + 1
     rows = [["", "centre", "width as chord", "width on the wall", "roof from the deck", "floor from the deck"]]
@@ -146,13 +147,13 @@ def _use(stencil: Stencil) -> Iterator[str]:
     if stencil.seen == "inside":
         yield (
             "Cut the outline out, and the windows to the dashed line where there is one. Slip it in with the print to "
-            f"the axis and slide the ends over each other: paper t thick lies on π x (bore - t), so at {_PAPER:.2f} mm "
-            f"the ends overlap by {off:.2f} mm. Glue the flap only then. Scribe through the windows."
+            f"the axis and slide the ends over each other: paper t thick lies on π x (bore - t), so at {both(_PAPER)} "
+            f"the ends overlap by {both(off)}. Glue the flap only then. Scribe through the windows."
         )
     else:
         yield (
             "Cut the outline out and wrap it round a bar of the bore's diameter, print out. Paper t thick lies on "
-            f"π x (bore + t), so at {_PAPER:.2f} mm the ends stay {off:.2f} mm apart; on a bar thinner by t they meet."
+            f"π x (bore + t), so at {both(_PAPER)} the ends stay {both(off)} apart; on a bar thinner by t they meet."
         )
     yield "How thick yours is: callipers over ten sheets, a tenth of that."
     yield CAUTION

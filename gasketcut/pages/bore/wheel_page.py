@@ -33,7 +33,7 @@ _SET = (
 
 def wheel_pages(evaluation: Evaluation, size: Point, way: Way = "clockwise") -> tuple[Picture, Picture]:
     """Both pages at the paper's size [mm]; raise `GasketError` if the job has no stroke or no rod."""
-    job, answer = evaluation.job, evaluation.squish
+    job, answer = evaluation.job, evaluation.known_squish
     crank, found = evaluation.crank, evaluation.events
     return _disc_page(job, answer, size, way, crank, found), _figures_page(job, answer, size, crank, found)
 
@@ -41,7 +41,7 @@ def wheel_pages(evaluation: Evaluation, size: Point, way: Way = "clockwise") -> 
 def _disc_page(
     job: Job, answer: SquishResult | None, size: Point, way: Way, crank: Crank, found: tuple[Event, ...]
 ) -> Picture:
-    picture = Picture(*size, f"{job.title}: degree wheel")
+    picture = Picture(*size, f"{job.title}: degree wheel", job.units)
     left, top = MARGIN + _SIDE, size[1] - MARGIN
     width = size[0] - MARGIN - left
     y = top - paragraph(picture, (left, top), f"Degree wheel: {job.title}", width, 14, bold=True) - 1
@@ -119,7 +119,7 @@ def _bars(picture: Picture, size: Point) -> None:
 def _figures_page(
     job: Job, answer: SquishResult | None, size: Point, crank: Crank, found: tuple[Event, ...]
 ) -> Picture:
-    picture = Picture(*size, f"{job.title}: degrees and travel")
+    picture = Picture(*size, f"{job.title}: degrees and travel", job.units)
     left, y, width = MARGIN, size[1] - MARGIN, size[0] - 2 * MARGIN
     y -= paragraph(picture, (left, y), f"Degrees and travel: {job.title}", width, 14, bold=True) + 1
     words = f"Piston travel from TDC, for a stroke of {both(crank.stroke)} and a rod of {both(crank.rod)}."

@@ -27,7 +27,7 @@ def record_data(evaluation: Evaluation, date: str | None) -> dict[str, Any]:
 
     date : year-month-day; else the job's own, else today's
     """
-    job, answer, fitted, topend = evaluation.job, evaluation.squish, evaluation.fitted, evaluation.topend
+    job, answer, fitted, topend = evaluation.job, evaluation.known_squish, evaluation.fitted, evaluation.topend
     parts = fit_data(evaluation)["parts"]
     found = {
         "title": job.title,
@@ -91,7 +91,7 @@ def _record(record: RecordSpec) -> dict[str, Any]:
         "date": record.date,
         "tools": list(record.tools),
         "fasteners": [
-            {"what": what, "size": size, "torque_nm": rounded(torque)} for what, size, torque in record.fasteners
+            {"what": one.what, "size": one.size, "torque_nm": rounded(one.torque_nm)} for one in record.fasteners
         ],
         "notes": list(record.notes),
     }

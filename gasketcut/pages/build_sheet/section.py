@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from gasketcut.length import Units, in_order
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
@@ -14,3 +16,17 @@ class Section:
     table: tuple[tuple[str, ...], ...] = ()
     blanks: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+
+    def in_order(self, units: Units) -> Section:
+        """With its lengths, inches first where the job says inches."""
+
+        def turned(lines: tuple[str, ...]) -> tuple[str, ...]:
+            return tuple(in_order(line, units) for line in lines)
+
+        return Section(
+            heading=self.heading,
+            lines=turned(self.lines),
+            table=tuple(turned(row) for row in self.table),
+            blanks=turned(self.blanks),
+            cautions=turned(self.cautions),
+        )

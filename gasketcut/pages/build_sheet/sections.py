@@ -10,7 +10,7 @@ from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
-from gasketcut.length import Measured, both, plus_minus
+from gasketcut.length import Measured, alone, both, places, plus_minus, span
 from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.pages.build_sheet.section import Section
@@ -27,7 +27,7 @@ _CHOICES = 4
 
 def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
     """The sections that the job has data for, in the order of the work."""
-    job, answer, topend = evaluation.job, evaluation.squish, evaluation.topend
+    job, answer, topend = evaluation.job, evaluation.known_squish, evaluation.topend
     found = [
         _engine(job.engine, topend.swept_cc),
         _readings(job),
@@ -43,7 +43,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _notes(job),
         _cautions(job, answer),
     ]
-    return tuple(section for section in found if section is not None)
+    return tuple(section.in_order(job.units) for section in found if section is not None)
 
 
 def torque(newton_metres: float) -> str:
@@ -58,7 +58,9 @@ def torque(newton_metres: float) -> str:
 def _engine(engine: Engine | None, swept_cc: float | None) -> Section | None:
     if engine is None:
         return None
-    lines = [f"Bore {both(engine.bore)}" + (f", stroke {both(engine.stroke)}" if engine.stroke else "")]
+    sizes = (("bore", engine.bore), ("stroke", engine.stroke))
+    said = ", ".join(f"{name} {both(value)}" for name, value in sizes if value)
+    lines = [said[:1].upper() + said[1:]] if said else []
     if swept_cc is not None:
         lines.append(f"Swept volume {swept_cc:.1f} cc")
     if engine.rod:
@@ -120,22 +122,22 @@ def _readings(job: Job) -> Section | None:
 
 
 def _measured(length: Measured) -> tuple[str, str]:
-    return both(length.value), plus_minus(length.sigma)
+    return both(length.value, places(length.sigma)), plus_minus(length.sigma)
 
 
 def _choice(answer: SquishResult | None) -> Section | None:
     if answer is None:
         return None
-    sentence = squish_sentence(answer)
+    sentence, decimals, units = squish_sentence(answer), places(answer.bare.sigma), answer.units
     lines = [
         f"{sentence[0].upper()}{sentence[1:]}.",
-        f"Bare squish {both(answer.bare.value, 3)}, wanted {both(answer.target, 3)}, "
-        f"so {both(answer.needed, 3)} of gasket when clamped.",
-        f"Accepted from {both(answer.band[0])} to {both(answer.band[1])}.",
+        f"Bare squish {both(answer.bare.value, decimals)}, wanted {both(answer.target, 3)}, "
+        f"so {both(answer.needed, decimals)} of gasket when clamped.",
+        f"Accepted from {span(*answer.band)}.",
     ]
-    rows = [("choice", "fitted mm", "squish mm", "in band", "under least")]
+    rows = [("choice", f"fitted {units}", f"squish {units}", "in band", "under least")]
     for choice in answer.choices[:_CHOICES]:
-        fitted, squish = (" / ".join(f"{value:.2f}" for value in one) for one in (choice.fitted, choice.squish))
+        fitted, squish = (" / ".join(alone(value, units) for value in one) for one in (choice.fitted, choice.squish))
         rows.append((choice.words, fitted, squish, f"{choice.odds.in_band:.0%}", f"{choice.odds.under_floor:.1%}"))
     return Section(heading="Base gasket: choice and why", lines=tuple(lines), table=tuple(rows))
 
@@ -155,12 +157,12 @@ def _parts(job: Job, fitted: FittedStocks) -> Section | None:
     cut = [part for part in job.parts if part.is_cut]
     if not cut:
         return None
-    rows = [("part", "cut", "sheet", "nominal", "fitted mm", "face up")]
+    rows = [("part", "cut", "sheet", "nominal", f"fitted {job.units}", "face up")]
     for part in cut:
         stock = job.sheet(part.stock)
         nominal = both(stock.thickness) if stock else "-"
         clamped = fitted.of_part(part, job)
-        thick = " / ".join(f"{value:.2f}" for value in clamped.range) if clamped else "-"
+        thick = " / ".join(alone(value, job.units) for value in clamped.range) if clamped else "-"
         name = f"{stock.name} ({stock.material})" if stock and stock.material else (stock.name if stock else "-")
         rows.append((part.name, str(part.count), name, nominal, thick, part.face_up or "-"))
     return Section(heading="Parts cut", table=tuple(rows))
@@ -173,7 +175,9 @@ def _fasteners(job: Job) -> Section | None:
     if job.clamp:
         rows.append((f"base joint, {job.clamp.bolts} bolts, class {job.clamp.strength}", job.clamp.size,
                      torque(job.clamp.torque_nm)))  # fmt: skip
-    rows += [(what, size or "-", torque(nm) if nm else "-") for what, size, nm in job.record.fasteners]
+    rows += [
+        (one.what, one.size or "-", torque(one.torque_nm) if one.torque_nm else "-") for one in job.record.fasteners
+    ]
     if len(rows) == 1:
         return None
     return Section(
@@ -184,7 +188,7 @@ def _fasteners(job: Job) -> Section | None:
 
 
 def _fastener_row(part: PartSpec, holes: Holes) -> tuple[str, str, str]:
-    size = holes.size or (f"Ø {holes.stud:g} mm" if holes.stud else "-")
+    size = holes.size or (f"Ø {both(holes.stud)}" if holes.stud else "-")
     return f"{part.name}, {len(holes.at)}", size, torque(holes.torque_nm) if holes.torque_nm else "-"
 
 

@@ -12,7 +12,7 @@ from gasketcut.engine.topend.muffler import Muffler
 from gasketcut.engine.topend.result import TopEndResult
 from gasketcut.engine.topend.ring import RingGap, RingVerdict
 from gasketcut.engine.topend.trials import Trials
-from gasketcut.length import both, plus_minus
+from gasketcut.length import both, box, plus_minus, span
 from gasketcut.output.text.trials import trial_sentence
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pressure import kpa_and_psi
@@ -41,7 +41,7 @@ def topend_sections(topend: TopEndResult) -> list[Section]:
 
 def _ring(gap: RingGap) -> Section:
     whose = "the maker's range" if gap.is_maker else "published rules, all together"
-    lines = [f"Wanted {both(gap.least, 3)} to {both(gap.most, 3)}: {whose}.", *_ring_verdict(gap)]
+    lines = [f"Wanted {span(gap.least, gap.most, 3)}: {whose}.", *_ring_verdict(gap)]
     if gap.is_pinned:
         lines.append("A pinned ring closes on its pin: look at the gap with the pin's relief in mind.")
     rows = [("rule", "least", "most", "from")]
@@ -67,7 +67,7 @@ def _width(width: PortWidth) -> Section:
     ]
     if width.area is not None and width.opened is not None:
         opened = (
-            f"Opened by {width.opened_by:g} mm all round, the window goes from {width.area:.1f} to "
+            f"Opened by {both(width.opened_by)} all round, the window goes from {width.area:.1f} to "
             f"{width.opened:.1f} mm2"
         )
         if width.duration is not None:
@@ -87,10 +87,10 @@ def _outlet(muffler: Muffler) -> Section:
         if mark is not None:
             lines.append(f"{where.capitalize()} the mark '{mark.says}' at {mark.percent:g}% ({mark.source}).")
     same = muffler.same
-    several = ", ".join(f"{count} of {diameter:.2f} mm" for count, diameter in same.several)
+    several = ", ".join(f"{count} of {both(diameter)}" for count, diameter in same.several)
     lines.append(
-        f"The last stage has the area of one round hole of {same.round_mm:.2f} mm, or {several}, or an oval of "
-        f"{same.oval[0]:.2f} x {same.oval[1]:.2f} mm, or a slot of {same.slot[0]:.2f} x {same.slot[1]:.2f} mm."
+        f"The last stage has the area of one round hole of {both(same.round_mm)}, or {several}, or an oval of "
+        f"{box(*same.oval, 2)}, or a slot of {box(*same.slot, 2)}."
     )
     need = muffler.screen
     if need is not None:

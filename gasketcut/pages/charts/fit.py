@@ -11,6 +11,7 @@ from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
 from gasketcut.evaluation.part_result import PartResult
+from gasketcut.finding import Finding
 from gasketcut.length import PT, both
 from gasketcut.output.picture import Picture, as_svg, on_pdf
 from gasketcut.output.proof.pages import prove_pages
@@ -39,7 +40,7 @@ def fit_picture(result: PartResult) -> Picture:
     said = [finding for finding in findings if finding.weight != "note" and finding.at is not None]
     rows = 3 + len(said)
     width = max(right - left + 2 * _SIDE, 130.0)
-    picture = Picture(width, high - low + 2 * _ROOM + 5 * rows, f"{part.name}: fit")
+    picture = Picture(width, high - low + 2 * _ROOM + 5 * rows, f"{part.name}: fit", result.units)
     dx, dy = (width - (right - left)) / 2 - left, _ROOM + 5 * rows - low
     _shape(picture, part.solid, dx, dy, width=0.35)
     for window in part.flange_openings:
@@ -63,11 +64,16 @@ def fit_picture(result: PartResult) -> Picture:
     for number, finding in enumerate(said, 1):
         if finding.at is not None:
             _mark(picture, finding.at[0] + dx, finding.at[1] + dy, number)
-            words.append(f"{number}  {finding.rule}" + (f" {finding.found:.2f} mm" if finding.found else ""))
+            words.append(f"{number}  {finding.rule}" + (f" {_amount(finding)}" if finding.found else ""))
     picture.words((4, 5 * rows + 3), part.name, 9, bold=True)
     for number, row in enumerate(words):
         picture.words((4, 5 * (rows - number) - 3), row, 7)
     return picture
+
+
+def _amount(finding: Finding) -> str:
+    found = finding.found or 0.0
+    return both(found) if finding.unit == "mm" else f"{found:.2f} {finding.unit}"
 
 
 def _ghost(picture: Picture, result: PartResult, dx: float, dy: float) -> str | None:

@@ -16,7 +16,7 @@ def squish_chart(answer: SquishResult) -> Picture:
     near = 3 * (answer.band[1] - answer.band[0]) + 0.2
     shown = tuple(choice for choice in answer.choices if abs(choice.squish[1] - answer.target) < near)[:_ROWS]
     height = 26.0 + 7.5 * len(shown) + 14.0
-    picture = Picture(_WIDTH, height, "Squish of each choice")
+    picture = Picture(_WIDTH, height, "Squish of each choice", answer.units)
     low, high = _limits(answer, shown)
     left, right, floor = 62.0, 142.0, 16.0
     top = height - 14.0
@@ -24,7 +24,7 @@ def squish_chart(answer: SquishResult) -> Picture:
     def x(mm: float) -> float:
         return left + (mm - low) / (high - low) * (right - left)
 
-    picture.words((2, height - 6), "Squish of each choice: least, likely, most [mm]", 10, bold=True)
+    picture.words((2, height - 6), f"Squish of each choice: least, likely, most [{answer.units}]", 10, bold=True)
     picture.area(
         (x(answer.band[0]), floor), (x(answer.band[1]), floor), (x(answer.band[1]), top), (x(answer.band[0]), top)
     )
@@ -44,8 +44,11 @@ def squish_chart(answer: SquishResult) -> Picture:
     picture.line((left, floor), (right, floor), width=0.25)
     for tick in _ticks(low, high):
         picture.line((x(tick), floor), (x(tick), floor - 1.5), width=0.2)
-        picture.words((x(tick), floor - 5), f"{tick:.2f}", 7, "middle")
-        picture.words((x(tick), floor - 9), f"{tick / IN:.3f} in", 6, "middle")
+        marks = (
+            (f"{tick:.2f}", f"{tick / IN:.3f} in") if answer.units == "mm" else (f"{tick / IN:.3f}", f"{tick:.2f} mm")
+        )
+        picture.words((x(tick), floor - 5), marks[0], 7, "middle")
+        picture.words((x(tick), floor - 9), marks[1], 6, "middle")
     picture.words((2, 2), f"band {both(answer.band[0])} to {both(answer.band[1])}", 7)
     return picture
 

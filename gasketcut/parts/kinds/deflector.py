@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Margin, Size
+from gasketcut.described import GASKET, Usual, key
 from gasketcut.parts.cautions import MUFFLER
 from gasketcut.parts.part_spec import Around, PartSpec
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,20 +21,20 @@ class Deflector(PartSpec):
 
     kind: ClassVar[str] = "deflector"
     follows: ClassVar[str | None] = 'the outlet plate it belongs to, e.g. of = "outlet-plate"'
-    own_keys: ClassVar[tuple[str, ...]] = ("lap", "reach", "foot")
     cautions: ClassVar[tuple[str, ...]] = (MUFFLER,)
 
-    lap: Margin = 4.0
-    reach: Size = 20.0
-    foot: Size = 12.0
-
-    @classmethod
-    def read_own(cls, table: Table) -> dict[str, Any]:
-        return {
-            "lap": table.length("lap", 4.0, zero=True),
-            "reach": table.length("reach", 20.0),
-            "foot": table.length("foot", 12.0),
-        }
+    lap: Margin = key(
+        4.0, what="by how much it is wider than the openings on either side", how="the land that the frame leaves",
+        example="4.0",
+        usual=Usual(2, 10), helps=(GASKET,),
+    )  # fmt: skip
+    reach: Size = key(
+        20.0, what="over the gas from its bend", how="a rule", example="20.0", usual=Usual(8, 60), helps=(GASKET,)
+    )
+    foot: Size = key(
+        12.0, what="from the bend to the edge that is bolted on", how="a rule", example="12.0", usual=Usual(6, 40),
+        helps=(GASKET,),
+    )  # fmt: skip
 
     def built(self, around: Around) -> Part:
         from gasketcut.parts.outlet import deflector_blank

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from gasketcut.checked import Problem, Size
+from gasketcut.described import GASKET, Usual, key
+from gasketcut.errors import Lack
 from gasketcut.parts.cautions import MUFFLER
 from gasketcut.parts.outlet_rule import OutletRule
 from gasketcut.parts.part_spec import Around, PartSpec
@@ -15,7 +17,8 @@ from gasketcut.parts.words import Placed, Shape
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part
-    from gasketcut.toml.table import Table
+
+Making = Literal["plate", "template"]
 
 TEMPLATE_MARGIN = 15.0
 """mm of sheet round the openings of a template, so that there is something to hold and tape down. Our choice."""
@@ -25,35 +28,37 @@ TEMPLATE_MARGIN = 15.0
 class Outlet(PartSpec):
     """Its openings are the way for the gas themselves, so there is nothing they have to clear.
 
-    template  a sheet to drill and file metal by, with a chain of holes of `drill` mm marked
+    form   a template is a sheet to drill and file metal by, with a chain of holes of `drill` mm marked
     """
 
     kind: ClassVar[str] = "outlet"
-    own_keys: ClassVar[tuple[str, ...]] = ("outlet", "form", "drill")
     cautions: ClassVar[tuple[str, ...]] = (MUFFLER,)
 
-    outlet: OutletRule | None = None
-    template: bool = False
-    drill: Size = 4.0
-
-    @classmethod
-    def read_own(cls, table: Table) -> dict[str, Any]:
-        outlet = table.table("outlet")
-        return {
-            "outlet": OutletRule.read(outlet) if outlet else None,
-            "template": table.word("form", ("plate", "template"), "plate") == "template",
-            "drill": table.length("drill", 4.0),
-        }
+    outlet: OutletRule | None = key(
+        None,
+        what="its openings: a shape, or a share of the exhaust port's area",
+        how="inside calipers, or the maker's figure",
+        example='{ percent = 80, form = "oval", ratio = 1.6 }',
+        needed=(GASKET,),
+        agrees=("engine.ports",),
+    )
+    form: Making = key(
+        "plate", what="a plate to cut, or a template to drill and file metal by", example='"template"', helps=(GASKET,)
+    )
+    drill: Size = key(
+        4.0, what="drill for the chain of holes", how="calipers across the drill", example="3.0", usual=Usual(2, 8),
+        helps=(GASKET,), agrees=("form",),
+    )  # fmt: skip
 
     def problems(self) -> Iterator[Problem]:
         yield from PartSpec.problems(self)
         if self.outlet is None:
-            yield None, ("'outlet' is missing; write its size, e.g. outlet = { round = 14.0 } or "
-                         "outlet = { percent = 80 }")  # fmt: skip
+            hint = "write its size, e.g. outlet = { round = 14.0 } or outlet = { percent = 80 }"
+            yield None, Lack("outlet", f"'outlet' is missing; {hint}")
 
     @property
     def needs_outline(self) -> bool:
-        return not self.template
+        return self.form == "plate"
 
     @property
     def needs_exhaust_port(self) -> bool:
@@ -73,4 +78,4 @@ class Outlet(PartSpec):
 
         outlined = self if self.outline else replace(self, outline=Hull(TEMPLATE_MARGIN))
         part = PartSpec.built(outlined, around)
-        return with_drill_marks(part, self.drill) if self.template else part
+        return with_drill_marks(part, self.drill) if self.form == "template" else part

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from gasketcut.checked import Problem
+from gasketcut.described import GASKET, Form, key
+from gasketcut.errors import Lack
 from gasketcut.parts.cautions import ASBESTOS, FUEL
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.window import Window
@@ -25,29 +27,30 @@ class Reed(PartSpec):
     opening_is: ClassVar[tuple[str, ...]] = ("intake", "reed", "cage")
     opening_is_port: ClassVar[bool] = True
     seals: ClassVar[bool] = True
-    own_keys: ClassVar[tuple[str, ...]] = ("cage",)
     cautions: ClassVar[tuple[str, ...]] = (ASBESTOS, FUEL)
 
-    cage: Placed | None = None
+    cage: Placed | None = key(
+        None,
+        what="the body of the cage where it passes the sheet",
+        how="calipers over the cage, both ways",
+        example="{ rectangle = [38.0, 26.0], corner = 2.0 }",
+        form=Form("placed"),
+        needed=(GASKET,),
+        agrees=("opening",),
+    )
 
     def problems(self) -> Iterator[Problem]:
         yield from PartSpec.problems(self)
         if self.cage is None and self.opening is None and not self.windows:
-            yield None, "'cage' is missing; write the body of the reed cage, e.g. cage = { rectangle = [38.0, 26.0] }"
-
-    @classmethod
-    def read_own(cls, table: Any) -> dict[str, Any]:
-        from gasketcut.parts.reading import read_placed
-
-        cage = table.table("cage")
-        return {"cage": read_placed(cage) if cage else None}
+            hint = "write the body of the reed cage, e.g. cage = { rectangle = [38.0, 26.0] }"
+            yield None, Lack("cage", f"'cage' is missing; {hint}")
 
     def spoken_of(self) -> tuple[str, ...]:
         own = self.opening_is if self.cage is not None else ()
         return (*PartSpec.spoken_of(self), *own)
 
     def flange_windows(self) -> tuple[Window, ...]:
-        cage = (Window("cage", "port", self.cage),) if self.cage is not None else ()
+        cage = (Window(name="cage", role="port", placed=self.cage),) if self.cage is not None else ()
         return (*cage, *self.windows)
 
     def cuts(self, around: Around) -> list[tuple[Placed, float]]:

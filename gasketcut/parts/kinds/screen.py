@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Margin
+from gasketcut.described import GASKET, Usual, key
 from gasketcut.parts.cautions import MUFFLER
 from gasketcut.parts.part_spec import Around, PartSpec
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,14 +20,13 @@ class Screen(PartSpec):
 
     kind: ClassVar[str] = "screen"
     follows: ClassVar[str | None] = 'the outlet plate it belongs to, e.g. of = "outlet-plate"'
-    own_keys: ClassVar[tuple[str, ...]] = ("lap",)
     cautions: ClassVar[tuple[str, ...]] = (MUFFLER,)
 
-    lap: Margin = 4.0
-
-    @classmethod
-    def read_own(cls, table: Table) -> dict[str, Any]:
-        return {"lap": table.length("lap", 4.0, zero=True)}
+    lap: Margin = key(
+        4.0, what="by how much it is wider than the openings, all round", how="the land that the frame leaves",
+        example="4.0",
+        usual=Usual(2, 10), helps=(GASKET,),
+    )  # fmt: skip
 
     def built(self, around: Around) -> Part:
         from gasketcut.parts.outlet import screen_blank

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Self
 
 from gasketcut.checked import Size
+from gasketcut.described import GASKET, Form, Usual, key
 from gasketcut.parts.rules.rule import Inside, OutlineRule, something
 from gasketcut.parts.words import Placed
+from gasketcut.toml.read import read
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -22,15 +24,20 @@ class Grow(OutlineRule):
 
     word: ClassVar[str] = "grow"
 
-    margin: Size
-    of: Placed | None = None
+    margin: Size = key(
+        name="grow", what="by how much the openings, or the shape `of`, are grown", how="the land the flange leaves",
+        example="6.0", usual=Usual(2, 20), needed=(GASKET,),
+    )  # fmt: skip
+    of: Placed | None = key(
+        None, what="a shape to grow; left out: the part's own openings", example="{ round = 30.0 }", form=Form("placed")
+    )
 
     @classmethod
     def read(cls, table: Table) -> Self:
         from gasketcut.parts.reading import read_placed
 
         inner = table.table("of")
-        return table.built(cls, margin=table.length("grow"), of=read_placed(inner) if inner else None)
+        return read(cls, table, of=read_placed(inner) if inner else None)
 
     def outer(self, inside: Inside) -> Polygon:
         from gasketcut.shape import outlines

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Size
+from gasketcut.described import GASKET, Usual, key
 from gasketcut.parts.rules.rule import Inside, OutlineRule, something
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
     from gasketcut.shape.arcs import KnownArcs
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +21,14 @@ class Hull(OutlineRule):
 
     word: ClassVar[str] = "hull"
 
-    margin: Size
-
-    @classmethod
-    def read(cls, table: Table) -> Self:
-        return table.built(cls, margin=table.length("hull"))
+    margin: Size = key(
+        name="hull",
+        what="the tightest outward-curved line round everything inside, so far away from it",
+        how="the land the flange leaves",
+        example="5.5",
+        usual=Usual(2, 20),
+        needed=(GASKET,),
+    )
 
     def outer(self, inside: Inside) -> Polygon:
         from gasketcut.shape import outlines

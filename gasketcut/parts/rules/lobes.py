@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Margin, Size
+from gasketcut.described import GASKET, Usual, key
 from gasketcut.parts.rules.rule import Inside, OutlineRule, something
 
 if TYPE_CHECKING:
@@ -13,7 +14,6 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from gasketcut.shape.arcs import KnownArcs
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,15 +21,20 @@ class Lobes(OutlineRule):
     """A disc of radius `lobe` round each stud and a band `ring` wide round the openings, inner corners filled."""
 
     word: ClassVar[str] = "lobes"
+    other_keys: ClassVar[tuple[str, ...]] = ("ring", "fillet")
 
-    lobe: Size
-    ring: Size
-    fillet: Margin = 0.0
-
-    @classmethod
-    def read(cls, table: Table) -> Self:
-        ring, fillet = table.length("ring"), table.length("fillet", 0.0, zero=True)
-        return table.built(cls, lobe=table.length("lobes"), ring=ring, fillet=fillet)
+    lobe: Size = key(
+        name="lobes", what="radius of the sheet round each stud", how="to the edge of the flange", example="6.5",
+        usual=Usual(6, 9), needed=(GASKET,), agrees=("part.studs.diameter",),
+    )  # fmt: skip
+    ring: Size = key(
+        what="width of the band round the openings", how="width of the flange there", example="4.5", usual=Usual(4, 8),
+        needed=(GASKET,),
+    )  # fmt: skip
+    fillet: Margin = key(
+        0.0, what="radius of the inner corners", how="large enough that lobes and band meet", example="6.0",
+        usual=Usual(5, 10), needed=(GASKET,),
+    )  # fmt: skip
 
     def outer(self, inside: Inside) -> Polygon:
         from shapely.geometry import Polygon

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, ClassVar, Self, TypeVar
 from gasketcut.checked import Checked
 from gasketcut.errors import ShapeError
 from gasketcut.plane import Point
+from gasketcut.toml.read import read
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -41,11 +42,13 @@ class OutlineRule(Checked):
     """Base of the outline rules."""
 
     word: ClassVar[str]
+    other_keys: ClassVar[tuple[str, ...]] = ()
+    """Keys that this rule has besides its word."""
 
     @classmethod
     def read(cls, table: Table) -> Self:
         """From the outline's table; faults are noted there."""
-        raise NotImplementedError
+        return read(cls, table)
 
     def outer(self, inside: Inside) -> Polygon:
         """The sheet's edge; raise `ShapeError` if no single line comes out."""

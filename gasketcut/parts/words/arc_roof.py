@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import acos, atan2, hypot, sqrt, tan
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Margin, Problem, Size
+from gasketcut.described import Usual, key
 from gasketcut.errors import ShapeError
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 from gasketcut.plane import Point
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
     from gasketcut.shape.arcs import KnownArcs
     from gasketcut.shape.loop import Loop
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,19 +29,24 @@ class ArcRoof(Shape):
     """
 
     word: ClassVar[str] = "arc-roof"
-    other_keys: ClassVar[tuple[str, ...]] = ("roof", "corner")
 
     top: Size
     bottom: Size
-    height: Size
-    roof: Size
-    corner: Margin = 0.0
-
-    @classmethod
-    def read(cls, table: Table) -> Self:
-        top, bottom, height = table.lengths("arc-roof", (3,)) or (2.0, 2.0, 2.0)
-        roof, corner = table.length("roof"), table.length("corner", 0.0, zero=True)
-        return table.built(cls, top=top, bottom=bottom, height=height, roof=roof, corner=corner)
+    height: Size = key(
+        name="arc-roof",
+        joins=("top", "bottom"),
+        what="a trapezoid whose upper side is an arc: width at the top, width at the bottom, height over all",
+        how="inside calipers; a print of the port on paper",
+        example="[26.0, 24.0, 12.0]",
+    )
+    roof: Size = key(
+        what="radius of the roof's arc",
+        how="radius gauge; a print of the port on paper",
+        example="40.0",
+        usual=Usual(0.5, 3, per="of its width"),
+        agrees=("arc-roof",),
+    )
+    corner: Margin = key(0.0, what="radius of its corners", how="radius gauge or a drill's shank", example="4.0")
 
     def problems(self) -> Iterator[Problem]:
         if own := tuple(Shape.problems(self)):

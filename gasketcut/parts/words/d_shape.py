@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi, tan
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Margin, Problem, Size
+from gasketcut.described import key
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 from gasketcut.plane import Point
 
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
 
     from gasketcut.shape.arcs import KnownArcs
     from gasketcut.shape.loop import Loop
-    from gasketcut.toml.table import Table
 
 _QUARTER = tan(pi / 8)  # bulge of a quarter circle
 
@@ -30,16 +30,18 @@ class DShape(Shape):
     """
 
     word: ClassVar[str] = "d-shape"
-    other_keys: ClassVar[tuple[str, ...]] = ("corner",)
 
     width: Size
-    height: Size
-    corner: Margin = 0.0
-
-    @classmethod
-    def read(cls, table: Table) -> Self:
-        width, height = table.pair("d-shape")
-        return table.built(cls, width=width, height=height, corner=table.length("corner", 0.0, zero=True))
+    height: Size = key(
+        name="d-shape",
+        joins=("width",),
+        what="flat below and round above: width and height",
+        how="inside calipers, both ways",
+        example="[24.0, 18.0]",
+    )
+    corner: Margin = key(
+        0.0, what="radius of the two corners of the flat side", how="radius gauge or a drill's shank", example="4.0"
+    )
 
     def problems(self) -> Iterator[Problem]:
         yield from Shape.problems(self)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, Self
 
+from gasketcut.described import key
 from gasketcut.errors import ShapeError
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 
@@ -21,7 +22,7 @@ class Drawing(Shape):
 
     word: ClassVar[str] = "file"
 
-    file: Path
+    file: Path = key(what="a DXF drawing with one closed line, beside the job file", example='"port.dxf"')
 
     @classmethod
     def read(cls, table: Table) -> Self:

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Size
+from gasketcut.described import key
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
-
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +21,13 @@ class Oval(Shape):
     word: ClassVar[str] = "oval"
 
     length: Size
-    width: Size
-
-    @classmethod
-    def read(cls, table: Table) -> Self:
-        length, width = table.pair("oval")
-        return table.built(cls, length=length, width=width)
+    width: Size = key(
+        name="oval",
+        joins=("length",),
+        what="an ellipse: its length along x and its width",
+        how="inside calipers, both ways",
+        example="[28.0, 19.0]",
+    )
 
     @property
     def area(self) -> float:

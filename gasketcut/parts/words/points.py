@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Self
 
-from gasketcut.checked import Margin, Problem
+from gasketcut.checked import Limits, Margin, Problem
+from gasketcut.described import Form, key
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 from gasketcut.plane import Point
 
@@ -25,11 +26,19 @@ class Points(Shape):
     """
 
     word: ClassVar[str] = "points"
-    other_keys: ClassVar[tuple[str, ...]] = ("corner", "bulges")
 
-    points: tuple[Point, ...]
-    corner: Margin = 0.0
-    bulges: tuple[float, ...] = ()
+    points: tuple[Point, ...] = key(
+        what="a line through these places, back to the first", how="calipers, squared paper, a trace of a scan",
+        example="[[0, 0], [20, 0], [20, 10]]",
+    )  # fmt: skip
+    corner: Margin = key(0.0, what="radius to which every corner is rounded", how="radius gauge", example="2.0")
+    bulges: tuple[float, ...] = key(
+        (),
+        what="for the arc behind each place the tangent of a quarter of its turn, 0 for a line",
+        example="[0, 0.5, 0]",
+        form=Form("numbers", Limits(-1, 1, with_least=True, dimension="number", unit="")),
+        agrees=("points", "corner"),
+    )
 
     @classmethod
     def read(cls, table: Table) -> Self:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Margin, Problem, Size
+from gasketcut.described import key
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 from gasketcut.plane import Point
 
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
     from gasketcut.shape.arcs import KnownArcs
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,16 +23,16 @@ class Rectangle(Shape):
     """Width along x, height along y, and the radius of its corners."""
 
     word: ClassVar[str] = "rectangle"
-    other_keys: ClassVar[tuple[str, ...]] = ("corner",)
 
     width: Size
-    height: Size
-    corner: Margin = 0.0
-
-    @classmethod
-    def read(cls, table: Table) -> Self:
-        width, height = table.pair("rectangle")
-        return table.built(cls, width=width, height=height, corner=table.length("corner", 0.0, zero=True))
+    height: Size = key(
+        name="rectangle",
+        joins=("width",),
+        what="width along x and height along y",
+        how="inside calipers, both ways",
+        example="[22.0, 13.0]",
+    )
+    corner: Margin = key(0.0, what="radius of its corners", how="radius gauge or a drill's shank", example="4.0")
 
     def problems(self) -> Iterator[Problem]:
         yield from Shape.problems(self)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Size
+from gasketcut.described import Usual, key
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 from gasketcut.plane import Point
 
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
 
     from gasketcut.shape.arcs import KnownArcs
     from gasketcut.shape.loop import Circle
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +24,9 @@ class Round(Shape):
 
     word: ClassVar[str] = "round"
 
-    diameter: Size
-
-    @classmethod
-    def read(cls, table: Table) -> Self:
-        return table.built(cls, diameter=table.length("round"))
+    diameter: Size = key(
+        name="round", what="a circle, by its diameter", how="inside calipers", example="16.0", usual=Usual(1, 200)
+    )
 
     @property
     def area(self) -> float:

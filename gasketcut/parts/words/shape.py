@@ -13,8 +13,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, Self
 
-from gasketcut.checked import Checked, Coordinate
+from gasketcut.checked import Checked, Coordinate, Degrees
+from gasketcut.described import key
 from gasketcut.plane import Point
+from gasketcut.toml.read import read
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -36,12 +38,11 @@ class Shape(Checked):
     """Base of the shape words. The drawing library is loaded only when a polygon is asked for."""
 
     word: ClassVar[str]
-    other_keys: ClassVar[tuple[str, ...]] = ()
 
     @classmethod
     def read(cls, table: Table) -> Self:
         """From the table in which the word stands; faults are noted there."""
-        raise NotImplementedError
+        return read(cls, table)
 
     @property
     def area(self) -> float:
@@ -72,9 +73,16 @@ class Shape(Checked):
 class Placed(Checked):
     """A shape turned about its middle by `turn` degrees, then moved to `at`."""
 
+    instead_of_shape: ClassVar[tuple[str, ...]] = ()
+    """Keys that may stand where the shape word would; a class that has this takes one shape word beside its keys."""
+
     shape: Shape
-    at: tuple[Coordinate, Coordinate] = (0.0, 0.0)
-    turn: float = 0.0
+    at: tuple[Coordinate, Coordinate] = key(
+        (0.0, 0.0), what="where its middle lies", how="calipers from the part's origin", example="[0.0, -11.0]"
+    )
+    turn: Degrees = key(
+        0.0, what="by how much it is turned about its middle, counter-clockwise", how="a protractor", example='"30 deg"'
+    )
 
     def polygon(self, drawings: Drawings = NO_DRAWINGS) -> Polygon:
         """The placed shape; raise `ShapeError` if its numbers make none."""

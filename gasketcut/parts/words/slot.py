@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import cos, pi, radians, sin
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.checked import Problem, Size
+from gasketcut.described import key
 from gasketcut.parts.words.shape import NO_DRAWINGS, Drawings, Shape
 from gasketcut.plane import Point
 
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
     from gasketcut.shape.arcs import KnownArcs
-    from gasketcut.toml.table import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,12 +25,13 @@ class Slot(Shape):
     word: ClassVar[str] = "slot"
 
     length: Size
-    width: Size
-
-    @classmethod
-    def read(cls, table: Table) -> Self:
-        length, width = table.pair("slot")
-        return table.built(cls, length=length, width=width)
+    width: Size = key(
+        name="slot",
+        joins=("length",),
+        what="round ends: length over all and width",
+        how="inside calipers, both ways",
+        example="[20.0, 8.0]",
+    )
 
     def problems(self) -> Iterator[Problem]:
         yield from Shape.problems(self)

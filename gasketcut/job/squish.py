@@ -1,0 +1,164 @@
+"""`[squish]` of a job file, as frozen values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Annotated, ClassVar
+
+from gasketcut.checked import Checked, Limits, Size
+from gasketcut.described import SQUISH, Form, Usual, key, keys_only
+from gasketcut.errors import Lack
+from gasketcut.length import Measured
+from gasketcut.parts.stock import FROM_LEAST, Range
+
+Reached = Annotated[Measured, Limits(with_least=True)]
+"""Millimetres or nothing, and how sure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Solder squeezed at `at`: left and right lie on the pin axis, front is the exhaust side; or an angle, `30 deg`."""
+
+    at: str = key(
+        what="where: left, right, front, rear, or degrees round the bore",
+        how="left and right lie on the pin axis, front is the exhaust side",
+        example='"left"',
+        form=Form("place round the bore"),
+        needed=(SQUISH,),
+    )
+    value: Measured = key(
+        what="thickness of the squeezed solder",
+        how="through the plug hole to the wall, over TDC by hand, measure the end; both sides at once",
+        example='"0.91 mm +- 0.02"',
+        usual=Usual(0.2, 3),
+        needed=(SQUISH,),
+    )
+
+
+@keys_only
+class GapByDeck:
+    """The gap over the piston's edge as a sum, in place of solder."""
+
+    deck: Reached | None = key(
+        None,
+        what="how far the crown's edge stands below the deck at TDC",
+        how="depth gauge over the crown's edge at TDC",
+        example="0.42",
+        usual=Usual(0, 3),
+        helps=(SQUISH,),
+        agrees=("protrusion", "measured", "readings"),
+    )
+    protrusion: Reached | None = key(
+        None,
+        what="how far the crown's edge stands above the deck at TDC",
+        how="dial gauge on the deck and on the crown's edge at TDC",
+        example="0.1",
+        usual=Usual(0, 3),
+        helps=(SQUISH,),
+        agrees=("deck", "measured", "readings"),
+    )
+    head_gasket: Reached | None = key(
+        None,
+        what="thickness of the head gasket, clamped",
+        how="a used one, where it was clamped",
+        example="0.5",
+        usual=Usual(0, 3),
+        helps=(SQUISH,),
+    )
+    head_recess: Reached | None = key(
+        None,
+        what="how far the squish band stands back from the head's face",
+        how="depth gauge from the head's face",
+        example="0.2",
+        usual=Usual(0, 5),
+        helps=(SQUISH,),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SquishSpec(Checked):
+    """What was measured and what is wanted; `measured` is a mean that the user worked out, or a sum by the deck."""
+
+    written: ClassVar[tuple[type, ...]] = (GapByDeck,)
+
+    target: Size | None = key(
+        None,
+        what="squish that is wanted",
+        how="yours to choose; maker's figure first",
+        example='"0.020 in"',
+        usual=Usual(0.2, 3),
+        rule="0.020 in is often named",
+        needed=(SQUISH,),
+        agrees=("least", "most"),
+    )
+    least: Size | None = key(
+        None,
+        what="least squish that you accept",
+        how="what rod stretch and play still leave room for",
+        example="0.40",
+        usual=Usual(0.2, 3),
+        rule="0.016 in is often named",
+        helps=(SQUISH,),
+        agrees=("target", "most"),
+    )
+    most: Size | None = key(
+        None,
+        what="most squish that you accept",
+        how="yours to choose",
+        example="0.60",
+        usual=Usual(0.2, 3),
+        helps=(SQUISH,),
+        agrees=("target", "least"),
+    )
+    gasket_present: Reached = key(
+        Measured(0.0),
+        what="thickness of the base gasket under the cylinder while measuring, clamped; 0 if there is none",
+        how="0 if there is none; measure a used one where it was clamped",
+        example='"0.50 mm +- 0.01"',
+        usual=Usual(0, 3),
+        needed=(SQUISH,),
+    )
+    solder: Size | None = key(
+        None,
+        what="diameter of the solder",
+        how="half as thick again as the gap you expect",
+        example="1.5",
+        usual=Usual(0.4, 4),
+        helps=(SQUISH,),
+        agrees=("readings",),
+    )
+    readings: tuple[Reading, ...] = key(
+        (),
+        what="solder squeezed at two places or more",
+        example='[{ at = "left", value = 0.91 }, { at = "right", value = 0.93 }]',
+        needed=(SQUISH,),
+        agrees=("measured", "deck", "protrusion"),
+    )
+    measured: Measured | None = key(
+        None,
+        what="mean of the readings, where you have worked it out yourself",
+        how="solder at both ends of the pin axis, half of the sum",
+        example='"0.92 mm +- 0.02"',
+        usual=Usual(0.2, 3),
+        helps=(SQUISH,),
+        agrees=("readings",),
+    )
+    sealant: Range = key(
+        (0.0, 0.0, 0.0),
+        what="film of sealant that stays between the faces: least, likely, most; or one figure",
+        how="a micrometer over a joint clamped with it, and without",
+        example="[0.01, 0.02, 0.05]",
+        form=FROM_LEAST,
+        helps=(SQUISH,),
+    )
+    present_line: int = field(default=0, compare=False)
+    line: int = field(default=0, compare=False)
+
+    def lacks(self) -> Iterator[Lack]:
+        """What has to be known before anything follows from it."""
+        if self.target is None:
+            yield Lack("target", "'target' is missing; write the squish that is wanted, e.g. target = \"0.020 in\"")
+        if not self.readings and self.measured is None:
+            hint = 'readings = [{ at = "left", value = 0.95 }, { at = "right", value = 0.97 }]'
+            yield Lack("readings", f"'readings' is missing; write e.g. {hint}")
