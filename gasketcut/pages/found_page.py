@@ -1,6 +1,8 @@
-"""A template's last page: a picture of what the checks found."""
+"""A template's last pages: what the checks found, the whole part first and then each place enlarged."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from reportlab.pdfgen.canvas import Canvas
 
@@ -12,8 +14,13 @@ from gasketcut.pages.printer import Correction
 from gasketcut.profile.papers import Paper
 
 
-def found_page(canvas: Canvas, found: Picture, paper: Paper) -> None:
-    """Not to cut from, so it may be smaller than life."""
+def found_pages(canvas: Canvas, found: Sequence[Picture], paper: Paper) -> None:
+    """A page each; not to cut from, so they may be smaller than life."""
+    for picture in found:
+        _found_page(canvas, picture, paper)
+
+
+def _found_page(canvas: Canvas, found: Picture, paper: Paper) -> None:
     page = page_for((found.width, found.height), paper)
     start_page(canvas, page, Correction())
     room = page.width - 2 * MARGIN, page.height - 2 * MARGIN - 12

@@ -20,7 +20,7 @@ from gasketcut.output.notes import sheet_text
 from gasketcut.output.picture import Picture
 from gasketcut.pages.cut_plan import plan_page
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.found_page import found_page
+from gasketcut.pages.found_page import found_pages
 from gasketcut.pages.paper import (
     CUT_LINE,
     FINE_LINE,
@@ -52,12 +52,12 @@ def write_template(
     result: PartResult,
     title: str,
     paper: Paper,
-    found: Picture | None = None,
+    found: Sequence[Picture] = (),
     fix: Correction = Correction(),
 ) -> bytes:
     """The bytes of the file. Landscape if only that lets the part go on one page, tiles if neither does.
 
-    found : a picture of what the checks found, for a last page
+    found : pictures of what the checks found, for the last pages
     fix   : what corrects the printer
 
     Raise `GasketError` if the part takes more tiles than are of any use.
@@ -86,8 +86,7 @@ def write_template(
             assembly_map(canvas, page, tile)
         canvas.showPage()
     plan_page(canvas, part, result.hand, paper, result.units)
-    if found is not None:
-        found_page(canvas, found, paper)
+    found_pages(canvas, found, paper)
     canvas.save()
     return stream.getvalue()
 

@@ -36,7 +36,7 @@ class OutletRule(Checked):
         what="share of the exhaust port's area, in place of a shape",
         how="yours to choose; law on noise and emission first",
         example="80",
-        usual=Usual(30, 120),
+        usual=Usual(20, 150),
         helps=(GASKET,),
         agrees=("engine.ports.width",),
     )
@@ -45,7 +45,7 @@ class OutletRule(Checked):
         1.5,
         what="length over width of an oval or slot sized by percent",
         example="1.6",
-        usual=Usual(1, 4),
+        usual=Usual(1, 6),
         agrees=("form",),
     )
     count: Annotated[int, Limits(1, 200, with_least=True, dimension="whole", unit="")] = key(
@@ -56,7 +56,7 @@ class OutletRule(Checked):
         what="diameter of the circle on which several openings sit",
         how="over two opposite holes, outside, less one diameter",
         example="24.0",
-        usual=Usual(5, 80),
+        usual=Usual(3, 100),
         agrees=("count",),
     )
 

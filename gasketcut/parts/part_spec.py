@@ -154,7 +154,7 @@ class PartSpec(Checked):
         what="by how much a sheet is opened larger than a port, all round",
         how="yours to choose: how well you cut, and the play of the holes",
         example="0.4",
-        usual=Usual(0.2, 1.5),
+        usual=Usual(0.1, 2),
         helps=(GASKET,),
     )
     stock: str | None = key(

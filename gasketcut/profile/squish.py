@@ -42,7 +42,7 @@ class Running:
         what="mass that goes up and down: piston, pin, ring, bearing, a third of the rod",
         how="a kitchen scale",
         example="180",
-        usual=Usual(60, 400),
+        usual=Usual(20, 1000),
         helps=(SQUISH,),
     )
     rod_section_mm2: Annotated[float, _above("mm2")] = key(
@@ -50,7 +50,7 @@ class Running:
         what="section of the rod's shank",
         how="calipers across the shank, both ways",
         example="60",
-        usual=Usual(20, 200),
+        usual=Usual(10, 500),
         helps=(SQUISH,),
     )
     rod_modulus_gpa: Annotated[float, _above("GPa")] = key(

@@ -27,7 +27,7 @@ from gasketcut.output.proof.lines import prove_strokes
 from gasketcut.output.proof.svg import prove_svg
 from gasketcut.output.sheet_files import sheet_dxf, sheet_name, sheet_svg
 from gasketcut.output.svg import write_svg
-from gasketcut.pages.charts.fit import fit_picture
+from gasketcut.pages.charts.fit import fit_pictures
 from gasketcut.pages.paper import INSTEAD
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import unprintable, write_template, write_together
@@ -157,6 +157,6 @@ def _cut_files(result: PartResult, options: Options) -> dict[str, bytes]:
 def _template(result: PartResult, title: str, options: Options, paper: Paper) -> dict[str, bytes]:
     """The full-size PDF."""
     looked_at = any(finding.weight != "note" and finding.at is not None for finding in result.findings)
-    pdf = write_template(result, title, paper, fit_picture(result) if looked_at else None, options.fix)
+    pdf = write_template(result, title, paper, fit_pictures(result) if looked_at else (), options.fix)
     prove_pdf(pdf, result.outline, paper, options.fix, result.name)
     return {f"{_stem(result)}.pdf": pdf}

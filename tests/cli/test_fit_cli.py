@@ -146,25 +146,26 @@ def test_the_pictures_are_drawings_at_true_size(command, tmp_path):
     widths = [one.bbox()[2] - one.bbox()[0] for one in shapes if one.bbox()]
     assert any(abs(width - 90.0) < 0.02 for width in widths)  # the part itself
     words = " ".join(one.text for one in drawing.elements() if isinstance(one, Text))
-    assert "into 'vent'" in words
+    assert "into port 'vent'" in words
     document = pypdfium2.PdfDocument(folder / "cover-fit.pdf")
     page = document[0]
     printed = page.get_textpage().get_text_range()
-    assert len(document) == 1
-    assert "into 'vent'" in printed
+    assert len(document) == 2  # the part, and what was found enlarged
+    assert "into port 'vent'" in printed
     assert page.get_width() / 72 * 25.4 == pytest.approx(float(drawing.width) + 20.0, abs=0.1)
     document.close()
 
 
-def test_what_was_found_is_the_last_page_of_the_template(command, tmp_path):
-    for name, text, pages in (("good", GOOD, 2), ("tight", BROKEN["worst overhang"], 3)):
+def test_what_was_found_stands_on_the_last_pages_of_the_template(command, tmp_path):
+    for name, text, pages in (("good", GOOD, 2), ("tight", BROKEN["worst overhang"], 4)):
         done = command("make", "job.toml", "--out", str(tmp_path / name), text=text)
         assert done.returncode == 0
         pdf = pypdfium2.PdfDocument(tmp_path / name / "cover.pdf")
         assert len(pdf) == pages
-        words = pdf[pages - 1].get_textpage().get_text_range()
-        assert ("not to cut from" in words) is (pages == 3)  # after the template and the plan
-        assert ("shifted as far as the studs allow" in words) is (pages == 3)
+        words = "".join(pdf[page].get_textpage().get_text_range() for page in range(2, pages))
+        assert words.count("not to cut from") == pages - 2  # after the template and the plan
+        assert ("shifted as far as the studs allow" in words) is (pages == 4)
+        assert (" : 1; grey: the sheet" in words) is (pages == 4)
         pdf.close()
 
 

@@ -1,141 +1,149 @@
-"""A part with what the checks found: the worst shift as a dashed ghost, overhang hatched, the narrowest land marked."""
+"""A part with what the checks found: numbered places on the part, and each of them enlarged with its words."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
-import shapely
 from reportlab.pdfgen.canvas import Canvas
-from shapely.geometry import LineString
-from shapely.geometry.base import BaseGeometry
 
 from gasketcut.evaluation.part_result import PartResult
-from gasketcut.finding import Finding
 from gasketcut.length import PT, both
-from gasketcut.output.picture import Picture, as_svg, on_pdf
+from gasketcut.output.picture import Picture, Stroke, as_svg, on_pdf
 from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.svg import prove_size
+from gasketcut.pages.charts.detail import Numbered, details_picture
+from gasketcut.pages.charts.view import View
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
+from gasketcut.plane import Point
 
 _ROOM, _SIDE = 14.0, 34.0
-_HATCH = 0.6  # mm between hatch lines
+_LEAST_WIDE = 180.0  # mm; what the words beside an enlarged place need
+_APART = 4.2  # mm between two numbers beside the part
+A_PAGE = 4
+"""Enlarged places on one page."""
 
 
 def fit_files(results: Iterable[PartResult]) -> dict[str, bytes]:
-    """`<part>-fit.svg` and `<part>-fit.pdf` of every part, by name."""
+    """`<part>-fit.svg` and `<part>-fit.pdf` of every part, by name: all in one picture, and page by page."""
     files: dict[str, bytes] = {}
     for result in results:
-        picture = fit_picture(result)
+        pages = fit_pictures(result)
+        picture = _stacked(pages)
         files[f"{result.name}-fit.svg"] = as_svg(picture)
         prove_size(files[f"{result.name}-fit.svg"], (picture.width, picture.height), result.name)
-        files[f"{result.name}-fit.pdf"] = _page(picture, result.name)
+        files[f"{result.name}-fit.pdf"] = _pages(pages, result.name)
     return files
 
 
-def fit_picture(result: PartResult) -> Picture:
-    """The picture, at true size."""
-    part, findings = result.part, result.findings
+def fit_pictures(result: PartResult) -> tuple[Picture, ...]:
+    """The part at true size with the numbers of the findings; then the findings enlarged, a few a page."""
+    found = [one for one in result.findings if one.weight != "note" and one.at is not None]
+    said: list[Numbered] = list(enumerate(found, 1))
+    overview = _overview(result, said)
+    rest = [said[first : first + A_PAGE] for first in range(0, len(said), A_PAGE)]
+    return (overview, *(details_picture(result, few, overview.width) for few in rest))
+
+
+def _overview(result: PartResult, said: Sequence[Numbered]) -> Picture:
+    part = result.part
     left, low, right, high = part.solid.bounds
-    said = [finding for finding in findings if finding.weight != "note" and finding.at is not None]
-    rows = 3 + len(said)
-    width = max(right - left + 2 * _SIDE, 130.0)
-    picture = Picture(width, high - low + 2 * _ROOM + 5 * rows, f"{part.name}: fit", result.units)
-    dx, dy = (width - (right - left)) / 2 - left, _ROOM + 5 * rows - low
-    _shape(picture, part.solid, dx, dy, width=0.35)
+    words = ["full size; solid: the part; short dashes: ports and passages in the metal"]
+    if result.narrowest is not None:
+        words.append(f"thick bar: narrowest land, {both(result.narrowest.width)}")
+    worst = _worst_words(result)
+    words += [worst] if worst else []
+    beside = _beside(result, said)
+    room = max(high - low, _APART * max((len(one) for one in beside.values()), default=0))
+    width = max(right - left + 2 * _SIDE, _LEAST_WIDE)
+    picture = Picture(width, room + 2 * _ROOM + 5 * (len(words) + 1), f"{part.name}: fit", result.units)
+    middle = 5 * (len(words) + 1) + _ROOM + room / 2
+    view = View(picture, (width / 2 - (left + right) / 2, middle - (low + high) / 2))
+    view.outline(part.solid, 0.35)
     for window in part.flange_openings:
-        _shape(picture, window.shape, dx, dy, width=0.15, dash=(0.6, 0.6))
-        _hatched(picture, part.solid.intersection(window.shape), dx, dy)
-    words = ["solid: the part; short dashes: windows in the metal"]
-    worst = _ghost(picture, result, dx, dy)
-    if worst:
-        words.append(worst)
-    land = result.narrowest
-    if land is not None:
-        span, ((x0, y0), (x1, y1)) = land.width, land.ends
-        picture.line((x0 + dx, y0 + dy), (x1 + dx, y1 + dy), width=0.6)
-        x, y = (x0 + x1) / 2 + dx, (y0 + y1) / 2 + dy
-        # To the nearer side, where nothing of the part is in the way of the words.
-        to_right = x - left - dx > (right - left) / 2
-        end = (right + dx + 3.0 if to_right else left + dx - 3.0, y)
-        picture.line((x, y), end, width=0.15)
-        picture.words((end[0] + (1.0 if to_right else -1.0), y - 1.0), both(span), 7, "start" if to_right else "end")
-        words.append(f"thick bar: narrowest land, {both(span)}")
-    for number, finding in enumerate(said, 1):
-        if finding.at is not None:
-            _mark(picture, finding.at[0] + dx, finding.at[1] + dy, number)
-            words.append(f"{number}  {finding.rule}" + (f" {_amount(finding)}" if finding.found else ""))
-    picture.words((4, 5 * rows + 3), part.name, 9, bold=True)
+        view.outline(window.shape, 0.15, (0.6, 0.6))
+        view.hatched(part.solid.intersection(window.shape))
+    if result.narrowest is not None:
+        picture.line(*(view.at(end) for end in result.narrowest.ends), width=0.6)
+    half = (right - left) / 2 + 8.0
+    for side, rows in beside.items():
+        _numbers(view, rows, width / 2 + side * half)
+    picture.words((4, 5 * len(words) + 3), part.name, 9, bold=True)
     for number, row in enumerate(words):
-        picture.words((4, 5 * (rows - number) - 3), row, 7)
+        picture.words((4, 5 * (len(words) - number) - 3), row, 7)
     return picture
 
 
-def _amount(finding: Finding) -> str:
-    found = finding.found or 0.0
-    return both(found) if finding.unit == "mm" else f"{found:.2f} {finding.unit}"
+def _beside(result: PartResult, said: Sequence[Numbered]) -> dict[int, list[tuple[str, Point]]]:
+    """The numbers to the left (-1) and to the right (1) of the part, each on the side that is nearer to its place."""
+    left, _, right, _ = result.part.solid.bounds
+    places = [(str(number), one.at) for number, one in said if one.at is not None]
+    if result.narrowest is not None:
+        (x0, y0), (x1, y1) = result.narrowest.ends
+        places.append((both(result.narrowest.width), ((x0 + x1) / 2, (y0 + y1) / 2)))
+    found: dict[int, list[tuple[str, Point]]] = {-1: [], 1: []}
+    for text, at in places:
+        found[1 if at[0] > (left + right) / 2 else -1].append((text, at))
+    return found
 
 
-def _ghost(picture: Picture, result: PartResult, dx: float, dy: float) -> str | None:
-    """The part after the motion that brings it deepest into any window, with that overhang hatched."""
-    known = [(one, one.worst) for one in result.clearances if one.worst is not None]
+def _numbers(view: View, rows: list[tuple[str, Point]], x: float) -> None:
+    """Each number beside the part, a line to its place; none lies on another."""
+    rows = sorted(rows, key=lambda row: row[1][1])
+    heights = [view.at(at)[1] for _, at in rows]
+    for number in range(1, len(heights)):
+        heights[number] = max(heights[number], heights[number - 1] + _APART)
+    # Pushed apart upwards only, they are moved back as a whole, about the middle of where they belong.
+    off = sum(height - view.at(at)[1] for height, (_, at) in zip(heights, rows, strict=True)) / max(len(rows), 1)
+    to_right = x > view.picture.width / 2
+    for height, (text, at) in zip(heights, rows, strict=True):
+        place, y = view.at(at), height - off
+        view.picture.line(place, (x, y), width=0.15)
+        view.picture.line((place[0] - 0.8, place[1] - 0.8), (place[0] + 0.8, place[1] + 0.8), width=0.3)
+        view.picture.line((place[0] - 0.8, place[1] + 0.8), (place[0] + 0.8, place[1] - 0.8), width=0.3)
+        side = "start" if to_right else "end"
+        view.picture.words((x + (1.0 if to_right else -1.0), y - 1.0), text, 8, side, bold=text.isdigit())  # type: ignore[arg-type]
+
+
+def _worst_words(result: PartResult) -> str | None:
+    """What the deepest motion does, in words; it is drawn where it is enlarged."""
+    known = [(one.clear, one.window) for one in result.clearances if one.worst is not None and one.clear is not None]
     if not known:
         return None
-    clearance, worst = min(known, key=lambda pair: pair[0].clear if pair[0].clear is not None else 0.0)
-    _shape(picture, worst.sheet, dx, dy, width=0.2, dash=(2.0, 1.0), grey=0.35)
-    for window in result.part.flange_openings:
-        _hatched(picture, worst.sheet.intersection(window.shape), dx, dy)
-    name, clear = clearance.window.name, clearance.clear or 0.0
+    clear, window = min(known, key=lambda pair: pair[0])
     if clear < 0:
-        return f"long dashes: shifted as far as the studs allow; {both(-clear)} into '{name}'"
-    return f"long dashes: shifted as far as the studs allow; clear of '{name}' by {both(clear)}"
+        return f"shifted as far as the studs allow, it comes {both(-clear)} into {window.role} '{window.name}'"
+    return f"shifted as far as the studs allow, it stays clear of {window.role} '{window.name}' by {both(clear)}"
 
 
-def _shape(
-    picture: Picture,
-    shape: BaseGeometry,
-    dx: float,
-    dy: float,
-    width: float,
-    dash: tuple[float, ...] = (),
-    grey: float = 0.0,
-) -> None:
-    for polygon in shapely.get_parts(shape):
-        for ring in (polygon.exterior, *polygon.interiors):
-            points = shapely.get_coordinates(shapely.simplify(ring, 0.005))
-            picture.line(*((x + dx, y + dy) for x, y in points), width=width, dash=dash, grey=grey)
+def _stacked(pictures: Sequence[Picture]) -> Picture:
+    """One below the other."""
+    first = pictures[0]
+    whole = Picture(first.width, sum(one.height for one in pictures), first.title, first.units)
+    y = whole.height
+    for one in pictures:
+        y -= one.height
+        for mark in one.marks:
+            if isinstance(mark, Stroke):
+                whole.marks.append(replace(mark, points=tuple((px, py + y) for px, py in mark.points)))
+            else:
+                whole.marks.append(replace(mark, at=(mark.at[0], mark.at[1] + y)))
+    return whole
 
 
-def _hatched(picture: Picture, shape: BaseGeometry, dx: float, dy: float) -> None:
-    """Lines at 45 degrees through the area, and its edge."""
-    for polygon in shapely.get_parts(shape):
-        if polygon.geom_type != "Polygon" or polygon.area < 1e-3:
-            continue
-        left, low, right, high = polygon.bounds
-        reach = right - left + high - low
-        for step in range(int(reach / _HATCH) + 1):
-            x = left - (high - low) + step * _HATCH
-            for part in shapely.get_parts(polygon.intersection(LineString([(x, low), (x + high - low, high)]))):
-                if part.geom_type == "LineString":
-                    picture.line(*((px + dx, py + dy) for px, py in part.coords), width=0.15)
-        picture.line(*((px + dx, py + dy) for px, py in polygon.exterior.coords), width=0.3)
-
-
-def _mark(picture: Picture, x: float, y: float, number: int) -> None:
-    picture.line((x - 1.2, y - 1.2), (x + 1.2, y + 1.2), width=0.3)
-    picture.line((x - 1.2, y + 1.2), (x + 1.2, y - 1.2), width=0.3)
-    picture.words((x + 1.6, y + 1.0), str(number), 8, bold=True)
-
-
-def _page(picture: Picture, name: str) -> bytes:
+def _pages(pictures: Sequence[Picture], name: str) -> bytes:
     use_fonts()
     stream = io.BytesIO()
     room = 10.0
-    canvas = Canvas(stream, pagesize=((picture.width + 2 * room) * PT, (picture.height + 2 * room) * PT), invariant=1)
+    canvas = Canvas(stream, invariant=1)
     canvas.setTitle(f"{name}: fit")
     canvas.setCreator("gasketcut")
-    on_pdf(canvas, picture, (room, room), (BODY, BOLD))
-    canvas.showPage()
+    sizes = [(one.width + 2 * room, one.height + 2 * room) for one in pictures]
+    for picture, (width, height) in zip(pictures, sizes, strict=True):
+        canvas.setPageSize((width * PT, height * PT))
+        on_pdf(canvas, picture, (room, room), (BODY, BOLD))
+        canvas.showPage()
     canvas.save()
-    prove_pages(stream.getvalue(), [(picture.width + 2 * room, picture.height + 2 * room)], name)
+    prove_pages(stream.getvalue(), sizes, name)
     return stream.getvalue()

@@ -26,13 +26,13 @@ class Deflector(PartSpec):
     lap: Margin = key(
         4.0, what="by how much it is wider than the openings on either side", how="the land that the frame leaves",
         example="4.0",
-        usual=Usual(2, 10), helps=(GASKET,),
+        usual=Usual(1, 20), helps=(GASKET,),
     )  # fmt: skip
     reach: Size = key(
-        20.0, what="over the gas from its bend", how="a rule", example="20.0", usual=Usual(8, 60), helps=(GASKET,)
+        20.0, what="over the gas from its bend", how="a rule", example="20.0", usual=Usual(3, 120), helps=(GASKET,)
     )
     foot: Size = key(
-        12.0, what="from the bend to the edge that is bolted on", how="a rule", example="12.0", usual=Usual(6, 40),
+        12.0, what="from the bend to the edge that is bolted on", how="a rule", example="12.0", usual=Usual(3, 60),
         helps=(GASKET,),
     )  # fmt: skip
 

@@ -25,7 +25,7 @@ class Screen(PartSpec):
     lap: Margin = key(
         4.0, what="by how much it is wider than the openings, all round", how="the land that the frame leaves",
         example="4.0",
-        usual=Usual(2, 10), helps=(GASKET,),
+        usual=Usual(1, 20), helps=(GASKET,),
     )  # fmt: skip
 
     def built(self, around: Around) -> Part:

@@ -25,15 +25,15 @@ class Lobes(OutlineRule):
 
     lobe: Size = key(
         name="lobes", what="radius of the sheet round each stud", how="to the edge of the flange", example="6.5",
-        usual=Usual(6, 9), needed=(GASKET,), agrees=("part.studs.diameter",),
+        usual=Usual(3, 20), needed=(GASKET,), agrees=("part.studs.diameter",),
     )  # fmt: skip
     ring: Size = key(
-        what="width of the band round the openings", how="width of the flange there", example="4.5", usual=Usual(4, 8),
-        needed=(GASKET,),
+        what="width of the band round the openings", how="width of the flange there", example="4.5",
+        usual=Usual(1.5, 20), needed=(GASKET,),
     )  # fmt: skip
     fillet: Margin = key(
         0.0, what="radius of the inner corners", how="large enough that lobes and band meet", example="6.0",
-        usual=Usual(5, 10), needed=(GASKET,),
+        usual=Usual(1, 30), needed=(GASKET,),
     )  # fmt: skip
 
     def outer(self, inside: Inside) -> Polygon:
