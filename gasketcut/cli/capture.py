@@ -71,7 +71,7 @@ class _Bars(click.ParamType):  # type: ignore[type-arg]  # generic in newer rele
         return sizes
 
 
-@main.command(short_help="The sheet to lay a part on and photograph it.")
+@main.command()
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="Paper of the PDF.")
 @click.option("--out", type=click.Path(path_type=Path), default="target.pdf", show_default=True, help="The file.")
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
@@ -89,7 +89,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
     click.echo(f"{out}: print it at 100 %, measure both bars, lay the part in the middle")
 
 
-@main.command(short_help="A scan of an old gasket to a part with true circles and arcs.")
+@main.command()
 @click.argument("image", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="The job file to write.")
 @click.option("--dpi", type=click.FloatRange(20, 10_000), help="Dots an inch, in place of what the file says.")

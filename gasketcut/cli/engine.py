@@ -11,7 +11,7 @@ from gasketcut.cli.program import EXIT_STOP, PAPER, Length, coloured, echo_json,
 from gasketcut.errors import GasketError
 
 
-@main.command(short_help="Which base gasket, and what it does to the engine.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--gasket", type=Length(), help='Work out "after" for this fitted thickness, e.g. "0.18 mm".')
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the timing diagram and the squish chart.")
@@ -49,7 +49,7 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
         sys.exit(EXIT_STOP)
 
 
-@main.command(short_help="The build sheet: what was measured, chosen and cut.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for it; this one if not said.")
 @PAPER

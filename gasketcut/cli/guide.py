@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from gasketcut.guide.draft import Draft
 
 
-@main.command(short_help="Asks for one measurement after another and writes the job.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--answers", type=click.Path(path_type=Path), help="Take the answers from this TOML file; ask nobody.")
 def new(job: Path, answers: Path | None) -> None:
@@ -128,7 +128,7 @@ def _against(draft: Draft) -> None:
             click.echo(f"  {finding.weight}: {finding.text}. {finding.do}")
 
 
-@main.command(short_help="What a job can give already, and what to measure next.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
 def status(job: Path, as_json: bool) -> None:

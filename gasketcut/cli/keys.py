@@ -8,7 +8,7 @@ from gasketcut.cli.program import echo_json, main
 from gasketcut.errors import GasketError
 
 
-@main.command(short_help="Every key of a job file: what it is, how to measure it.")
+@main.command()
 @click.argument("table", required=False)
 @click.option("--schema", is_flag=True, help="Print the JSON Schema by which an editor completes and checks a job.")
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")

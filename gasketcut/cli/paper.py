@@ -25,7 +25,7 @@ def _on_paper(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
-@main.command(short_help="A degree wheel for this engine, at full size.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), default="degree-wheel.pdf", show_default=True, help="The file.")
 @click.option("--turns", type=click.Choice(["clockwise", "counter-clockwise"]), default="clockwise", show_default=True,
@@ -52,7 +52,7 @@ def wheel(job: Path, out: Path, turns: str, gasket: float | None, paper: str, pr
     click.echo(f"{out}: for a crank that turns {turns} as you look at the wheel; print it at 100 %")
 
 
-@main.command(short_help="The bore's ports laid flat, to file by, at full size.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), default="port-stencil.pdf", show_default=True, help="The file.")
 @click.option("--seen", type=click.Choice(["inside", "outside"]), default="inside", show_default=True,

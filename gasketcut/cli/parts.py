@@ -26,7 +26,7 @@ def _same_line(text: str) -> None:
     click.echo(f"\r{text:<78}\r", nl=False, err=True)
 
 
-@main.command(short_help="Draw, check and write every part of a job.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder for the files; made if missing.")
 @click.option("--dxf", type=click.Choice(["r2000", "r2010", "r12"]), default="r2000", show_default=True,
@@ -85,7 +85,7 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
         sys.exit(EXIT_STOP)
 
 
-@main.command(short_help="Prove that nothing hangs into a port, even where it can move.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for a picture of each part with what was found.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
@@ -124,7 +124,7 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
         sys.exit(EXIT_STOP)
 
 
-@main.command(short_help="Hole places from caliper readings, and the one bad reading.")
+@main.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the pattern as JSON.")
 def pattern(job: Path, as_json: bool) -> None:

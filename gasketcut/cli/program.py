@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import importlib
 import json
 from typing import Any
 
@@ -21,8 +22,40 @@ PAPER = click.option(
 )
 
 
+COMMANDS = {
+    "fit": ("parts", "Prove that nothing hangs into a port, even where it can move."),
+    "inspect": ("received", "What a received DXF is, and every fault in it."),
+    "keys": ("keys", "Every key of a job file: what it is, how to measure it."),
+    "make": ("parts", "Draw, check and write every part of a job."),
+    "mend": ("received", "Put a received DXF right where that is safe."),
+    "new": ("guide", "Asks for one measurement after another and writes the job."),
+    "pattern": ("parts", "Hole places from caliper readings, and the one bad reading."),
+    "record": ("engine", "The build sheet: what was measured, chosen and cut."),
+    "squish": ("engine", "Which base gasket, and what it does to the engine."),
+    "status": ("guide", "What a job can give already, and what to measure next."),
+    "stencil": ("paper", "The bore's ports laid flat, to file by, at full size."),
+    "target": ("capture", "The sheet to lay a part on and photograph it."),
+    "trace": ("capture", "A scan of an old gasket to a part with true circles and arcs."),
+    "wheel": ("paper", "A degree wheel for this engine, at full size."),
+}
+"""Of each command the module of this room that has it, and what it does in a line."""
+
+
 class Program(click.Group):
-    """One place where what the user can put right becomes a plain line and exit code 2."""
+    """Loads a command when it is asked for, and is the one place where what the user can put right becomes a plain line
+    and exit code 2."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002  as click calls it
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name in COMMANDS and cmd_name not in self.commands:
+            importlib.import_module(f"gasketcut.cli.{COMMANDS[cmd_name][0]}")
+        return super().get_command(ctx, cmd_name)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, said) for name, (_, said) in COMMANDS.items()])
 
     def invoke(self, ctx: click.Context) -> object:
         # Importing makes a great many objects and no garbage: looking for it costs a tenth of the start.

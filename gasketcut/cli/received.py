@@ -32,7 +32,7 @@ def _step(size: int) -> Callable[[str], None]:
 _UNITS = click.Choice(["mm", "in", "cm", "m"])
 
 
-@main.command(short_help="What a received DXF is, and every fault in it.")
+@main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--units", type=_UNITS, help="What the numbers are, if you know better than the file.")
 @click.option("--picture", type=click.Path(path_type=Path), help="An SVG with the faults marked.")
@@ -72,7 +72,7 @@ def inspect(file: Path, units: str | None, picture: Path | None, replace: bool, 
         sys.exit(EXIT_STOP)
 
 
-@main.command(short_help="Put a received DXF right where that is safe.")
+@main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("-o", "--out", type=click.Path(path_type=Path), required=True, help="The mended file; never FILE itself.")
 @click.option("--units", type=_UNITS, help="What the numbers of FILE are; it is written in mm.")

@@ -74,6 +74,13 @@ class PartResult:
         known = [one.clear for one in self.clearances if one.clear is not None]
         return min(known) if known else None
 
+    def clearance_of(self, finding: Finding) -> Clearance | None:
+        """The clearance of which the finding speaks, if it speaks of a motion."""
+        if finding.rule != "worst overhang":
+            return None
+        known = (one for one in self.clearances if one.worst is not None and one.worst.at == finding.at)
+        return next(known, None)
+
     @property
     def verdict(self) -> Verdict:
         if has_stop(self.findings):
@@ -115,6 +122,13 @@ class JointResult:
     @property
     def name(self) -> str:
         return self.spec.name
+
+    def clearance_of(self, finding: Finding) -> Clearance | None:
+        """The clearance of which the finding speaks, if it speaks of a motion."""
+        if finding.rule != "worst overhang":
+            return None
+        known = (one for one in self.clearances if one.worst is not None and one.worst.at == finding.at)
+        return next(known, None)
 
     @property
     def verdict(self) -> Verdict:

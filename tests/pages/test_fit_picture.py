@@ -7,7 +7,7 @@ import pytest
 
 from gasketcut import evaluate, parse_job
 from gasketcut.output.picture import Stroke, Words
-from gasketcut.pages.charts.detail import HIGH, WIDE, worst_of
+from gasketcut.pages.charts.detail import HIGH, WIDE
 from gasketcut.pages.charts.fit import A_PAGE, fit_files, fit_pictures
 
 JOB = """units = "mm"
@@ -92,10 +92,10 @@ def test_a_motion_is_drawn_for_the_finding_that_speaks_of_it(result):
     moved = [one for one in said(result) if one.rule == "worst overhang"]
     assert moved
     for finding in moved:
-        found = worst_of(result, finding)
+        found = result.clearance_of(finding)
         assert found is not None
         assert f"'{found.window.name}'" in finding.text
-    assert worst_of(result, next(one for one in said(result) if one.rule == "overhang")) is None
+    assert result.clearance_of(next(one for one in said(result) if one.rule == "overhang")) is None
 
 
 def test_the_svg_holds_all_pages_below_each_other(result):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gasketcut.checks.clearance import Clearance
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.finding import Finding
 from gasketcut.output.picture import Picture
@@ -47,7 +46,7 @@ def _place(picture: Picture, result: PartResult, finding: Finding, scale: float,
     frame = (0.0, top - HIGH, WIDE, top)
     x, y = finding.at or (0.0, 0.0)
     view = View(picture, (WIDE / 2 - x * scale, top - HIGH / 2 - y * scale), scale, frame)
-    part, ghost = result.part, worst_of(result, finding)
+    part, ghost = result.part, result.clearance_of(finding)
     sheet = part.solid if ghost is None or ghost.worst is None else ghost.worst.sheet
     view.filled(sheet, 0.9)
     view.outline(part.solid, 0.5)
@@ -76,13 +75,5 @@ def _words(picture: Picture, result: PartResult, number: int, finding: Finding, 
         )
     y -= paragraph(picture, (x, y), f"Do: {finding.do}.", width, 8)
     lines = "grey: the sheet; solid: as drawn; short dashes: in the metal"
-    lines += "; long dashes: as it may shift" if worst_of(result, finding) is not None else ""
+    lines += "; long dashes: as it may shift" if result.clearance_of(finding) is not None else ""
     paragraph(picture, (x, y - 1.0), f"Drawn {scale:g} : 1; {lines}; hatched: in the way of the gas.", width, 7)
-
-
-def worst_of(result: PartResult, finding: Finding) -> Clearance | None:
-    """The clearance of which the finding speaks, if it speaks of a motion."""
-    if finding.rule != "worst overhang":
-        return None
-    known = (one for one in result.clearances if one.worst is not None and one.worst.at == finding.at)
-    return next(known, None)
