@@ -123,13 +123,6 @@ class JointResult:
     def name(self) -> str:
         return self.spec.name
 
-    def clearance_of(self, finding: Finding) -> Clearance | None:
-        """The clearance of which the finding speaks, if it speaks of a motion."""
-        if finding.rule != "worst overhang":
-            return None
-        known = (one for one in self.clearances if one.worst is not None and one.worst.at == finding.at)
-        return next(known, None)
-
     @property
     def verdict(self) -> Verdict:
         return Verdict.DOES_NOT_FIT if has_stop(self.findings) else Verdict.FITS
