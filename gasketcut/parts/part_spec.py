@@ -149,6 +149,8 @@ class PartSpec(Checked):
         helps=(GASKET,),
     )
     windows: tuple[Window, ...] = ()
+    unmeasured: tuple[Window, ...] = ()
+    """Ports and passages whose metal nobody measured: `placed` is the opening of the sheet."""
     set_back: Margin = key(
         SET_BACK,
         what="by how much a sheet is opened larger than a port, all round",
@@ -248,7 +250,7 @@ class PartSpec(Checked):
 
     def spoken_of(self) -> tuple[str, ...]:
         """Names of all that is drawn of the joint, in small letters."""
-        names = [window.name.lower() for window in self.windows]
+        names = [window.name.lower() for window in (*self.windows, *self.unmeasured)]
         if self.opening is not None or any(name in self.opening_is for name in names):
             names += self.opening_is
         return (*names, *(("dowel",) if self.dowels else ()))
@@ -265,6 +267,7 @@ class PartSpec(Checked):
                 found.append((window.cut, 0.0))
             elif self._is_cut_open(window):
                 found.append((window.placed, self.set_back))
+        found += [(window.placed, 0.0) for window in self.unmeasured]
         return found
 
     def _is_cut_open(self, window: Window) -> bool:
@@ -278,6 +281,7 @@ class PartSpec(Checked):
         placed += [
             place for window in self.windows for place in (window.placed, window.cut) if isinstance(place, Placed)
         ]
+        placed += [window.placed for window in self.unmeasured]
         yield from (place.shape for place in placed if place is not None)
 
     # -- building ----------------------------------------------------------------------------------------------
