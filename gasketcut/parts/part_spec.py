@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Annotated, ClassVar
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Count, Limits, Margin, Problem
 from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of, keys_only
@@ -103,6 +103,9 @@ class PartSpec(Checked):
 
     own_outline: ClassVar[bool] = False
     """A kind that follows another part may have an outline of its own instead."""
+
+    at_outlet: ClassVar[Literal["", "plate", "screen", "deflector"]] = ""
+    """What it is at a muffler's outlet, where the parts are held against each other."""
 
     cautions: ClassVar[tuple[str, ...]] = ()
     """What a person has to mind who works on such a part."""
