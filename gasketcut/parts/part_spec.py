@@ -104,6 +104,9 @@ class PartSpec(Checked):
     own_outline: ClassVar[bool] = False
     """A kind that follows another part may have an outline of its own instead."""
 
+    lies_on_original: ClassVar[bool] = False
+    """It lies in the same joint as the part that it is made after, and uses up stud there."""
+
     at_outlet: ClassVar[Literal["", "plate", "screen", "deflector"]] = ""
     """What it is at a muffler's outlet, where the parts are held against each other."""
 
