@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import hypot
 
-from gasketcut.capture.proposals.shape_words import port_rows, shape_words
+from gasketcut.capture.proposals.shape_words import cut_rows, shape_words
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import TracedHole, TracedPart
@@ -37,7 +37,7 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
     bore = _bore(part)
     holes = [hole for hole in part.holes if hole is not bore and hole.name not in bolts]
     studs = [hole for hole in part.holes if hole is not bore and hole.name in bolts]
-    rows = ["[[part]]", f'name = "{name}"', 'kind = "flat"', "set_back = 0"]
+    rows = ["[[part]]", f'name = "{name}"', 'kind = "flat"']
     rows.append(f"outline = {shape_words(part.outline.contour)}  # within {part.outline.deviation:.3f} mm")
     if bore is not None:
         rows.append(f"opening = {shape_words(bore.circle)}  # {bore.name}, +- {bore.sigma:.3f}")
@@ -58,7 +58,11 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
         rows.append("]")
     for number, opening in enumerate(part.openings):
         rows += ["", "[[part.port]]", f'name = "opening-{number + 1}"']
-        rows += [*port_rows(opening.contour), f"# within {opening.deviation:.3f} mm"]
+        rows += [
+            *cut_rows(opening.contour),
+            f"# within {opening.deviation:.3f} mm; the sheet's opening, not the metal's:",
+        ]
+        rows.append("# when the port is measured in the metal, add it here: shape = { ... }, at and turn are the same")
     return rows
 
 

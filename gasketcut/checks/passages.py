@@ -30,7 +30,8 @@ def undeclared(spec: PartSpec, joints: Joints) -> tuple[str, ...]:
 def unsaid(part: Part, spec: PartSpec, joints: Joints) -> tuple[str, ...]:
     """All that has to be said before anything is proven of the part."""
     missing = [*undeclared(spec, joints)]
-    if spec.seals and not part.flange_openings:
+    missing += [f"metal {name} not measured" for name in part.unmeasured]
+    if spec.seals and not part.flange_openings and not part.unmeasured:
         missing.append(PORT)
     if part.flange_openings and not part.studs:
         missing.append(STUDS)
@@ -38,7 +39,8 @@ def unsaid(part: Part, spec: PartSpec, joints: Joints) -> tuple[str, ...]:
 
 
 def passages(subject: Subject) -> Iterator[Finding]:
-    """One finding that names every passage nobody has said anything about, and one if no port is known."""
+    """One finding that names every passage nobody has said anything about, one for each whose metal was not measured,
+    and one if no port is known."""
     spec = subject.spec
     missing = undeclared(spec, subject.profiles.joints)
     if missing:
@@ -50,7 +52,15 @@ def passages(subject: Subject) -> Iterator[Finding]:
             text=f"nothing is said about {', '.join(missing)}: a passage that is forgotten is closed for good",
             do=f"draw each as [[part.passage]], or write absent = [{listed}] for those this engine does not have",
         )
-    if spec.seals and not subject.part.flange_openings:
+    for name in subject.part.unmeasured:
+        yield Finding(
+            rule="passage",
+            weight="warn",
+            part=spec.name,
+            text=f"{name} is an opening of the sheet alone: the metal was not measured, so it was held against nothing",
+            do="measure the metal there and add it as shape = { ... } beside cut",
+        )
+    if spec.seals and not subject.part.flange_openings and not subject.part.unmeasured:
         yield Finding(
             rule="passage",
             weight="warn",

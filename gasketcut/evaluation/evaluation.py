@@ -213,6 +213,8 @@ class Evaluation:
     @cached_property
     def parts(self) -> Mapping[str, PartResult]:
         """Every part that is cut, by name."""
+        from gasketcut.checks.assembly.muffler import muffler_parts
+        from gasketcut.checks.assembly.stud_length import stud_length
         from gasketcut.checks.plausible import plausible
         from gasketcut.evaluation.work_out import part_result
 
@@ -223,8 +225,10 @@ class Evaluation:
             spec = specs[part.name]
             around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
             result = part_result(part, spec, around, self.job.cutting, self.profiles, self.known.get(part.name))
-            size = tuple(plausible(part, self.job))
-            more = (*self._on_base(result), *self._layout_stops(part.name), *size)
+            size = (*plausible(part, self.job), *muffler_parts(spec, made, self.job, self.profiles.outlet.screen))
+            spacers = [made[one.name] for one in self.specs if one.lies_on_original and one.of == spec.name]
+            studs = stud_length(spec, part, spacers, self.profiles.fasteners)
+            more = (*self._on_base(result), *self._layout_stops(part.name), *size, *studs)
             own = self._in_order(result.own_findings)
             found[part.name] = result.of_job(self.job.units, own, self._in_order(more))
         return MappingProxyType(found)

@@ -3,55 +3,120 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from gasketcut.finding import Finding
 from gasketcut.job.model import Measure
 from gasketcut.length import both
-from gasketcut.measure.network import CRITICAL, Adjusted, Network, adjust
+from gasketcut.measure.network import CRITICAL, Adjusted, Network
 from gasketcut.measure.pattern_finding import pattern_finding
-
-_CLEARLY = 0.05
-"""Share by which the worst residual must exceed the next to be named: among equal ones none stands out. Our choice."""
+from gasketcut.measure.suspects import Suspect, spare, suspects_of, telling_reading
 
 _DISAGREE = 0.3
 """mm between two readings of one thing that are worth a word. Our choice."""
 
+_SHOWN = 6
+"""Suspects that a sentence names; all of them stand in the list. Our choice."""
 
-def gross_error(network: Network, solved: Adjusted) -> tuple[int | None, Adjusted, list[Finding]]:
-    """The one gross error, if there is one and no other reading looks as bad."""
-    tests = solved.normalised
-    worst = int(np.argmax(tests))
-    if tests[worst] <= CRITICAL:
-        return None, solved, []
-    rivals = [at for at in range(len(tests)) if at != worst and tests[at] > tests[worst] * (1 - _CLEARLY)]
-    if rivals:
-        text = "the readings contradict each other, but not enough of them check each other to say which is wrong"
-        return None, solved, [pattern_finding("stop", text, "measure more pairs, or the same pairs inside and outside")]
-    if worst >= len(network.distances):
-        name = network.diameters[worst - len(network.distances)][0]
-        text = f"the diameter of {name} does not agree with the readings over its edges"
-        return None, solved, [pattern_finding("stop", text, f"measure the diameter of {name} again")]
-    one = network.distances[worst]
-    without = replace(network, distances=network.distances[:worst] + network.distances[worst + 1 :])
-    kept = adjust(without, solved.unknowns)
-    if kept.rank < solved.rank:
-        text = f"reading {worst + 1}, {one.first} to {one.second}, contradicts the others, and nothing else checks it"
-        return None, solved, [pattern_finding("stop", text, "measure it again, and one more pair")]
-    values, _ = replace(network, distances=(one,), diameters=()).predicted(kept.unknowns)
+_FURTHER = "a further hole, well off their middle, from all the holes"
+"""What lets readings that check each other alike be told apart; from the middle opposite ones still look alike."""
+
+
+@dataclass(frozen=True, slots=True)
+class GrossError:
+    """What was made of readings that contradict each other.
+
+    left_out  the one distance that is wrong, by its number, or None
+    kept      the pattern that counts: without that reading, or of all of them
+    suspects  the ends of each reading that may be the wrong one, likeliest first; a diameter by its hole alone
+    """
+
+    left_out: int | None
+    kept: Adjusted
+    suspects: tuple[tuple[str, ...], ...]
+    findings: tuple[Finding, ...]
+
+
+def gross_error(network: Network, solved: Adjusted) -> GrossError:
+    """The one gross error where the others agree without it and without no other; else a stop with all suspects."""
+    if float(np.max(solved.normalised, initial=0.0)) <= CRITICAL:
+        return GrossError(None, solved, (), ())
+    suspects = suspects_of(network, solved)
+    names = tuple(_ends(network, one.number) for one in suspects)
+    if len(suspects) == 1 and suspects[0].number < len(network.distances):
+        one = suspects[0]
+        return GrossError(one.number, one.kept, names, (_left_out(network, solved, one),))
+    return GrossError(None, solved, names, (_stop(network, solved, suspects),))
+
+
+def _ends(network: Network, number: int) -> tuple[str, ...]:
+    if number < len(network.distances):
+        one = network.distances[number]
+        return one.first, one.second
+    return (network.diameters[number - len(network.distances)][0],)
+
+
+def _named(network: Network, number: int) -> str:
+    ends = _ends(network, number)
+    return f"{ends[0]} to {ends[1]}" if len(ends) == 2 else f"the diameter of {ends[0]}"
+
+
+def _left_out(network: Network, solved: Adjusted, suspect: Suspect) -> Finding:
+    one = network.distances[suspect.number]
+    values, _ = replace(network, distances=(one,), diameters=()).predicted(suspect.kept.unknowns)
     off = one.reading.value - float(values[0])
-    if np.max(kept.normalised, initial=0.0) > CRITICAL:
-        text = f"more than one reading is wrong; the worst is reading {worst + 1}, {one.first} to {one.second}"
-        return None, solved, [pattern_finding("stop", text, "measure all of them again")]
-    agree = float(np.sqrt(np.mean((kept.residuals * without.sigmas()) ** 2)))
+    agree = float(np.sqrt(np.mean((suspect.kept.residuals * suspect.network.sigmas()) ** 2)))
     text = (
-        f"reading {worst + 1}, {one.first} to {one.second}, is {both(abs(off))} too "
+        f"reading {suspect.number + 1}, {one.first} to {one.second}, is {both(abs(off))} too "
         f"{'long' if off > 0 else 'short'}; without it the rest agree to {agree:.3f} mm"
     )
-    slip = " (misread, miswritten, or in another unit?)" if tests[worst] > 20 * CRITICAL else ""
-    return worst, kept, [pattern_finding("warn", text + slip, f"measure {one.first} to {one.second} again", off)]
+    large = solved.normalised[suspect.number] > 20 * CRITICAL
+    slip = " (misread, miswritten, or in another unit?)" if large else ""
+    return pattern_finding("warn", text + slip, f"measure {one.first} to {one.second} again", off)
+
+
+def _stop(network: Network, solved: Adjusted, suspects: tuple[Suspect, ...]) -> Finding:
+    if not suspects:
+        worst = int(np.argmax(solved.normalised))
+        text = f"more than one reading is wrong; the worst is {_named(network, worst)}"
+        return pattern_finding("stop", text, "measure all of them again")
+    if len(suspects) == 1:
+        name = _ends(network, suspects[0].number)[0]
+        text = f"the diameter of {name} does not agree with the readings over its edges; without it the rest agree"
+        return pattern_finding("stop", text, f"measure the diameter of {name} again")
+    listed = ", ".join(_named(network, one.number) for one in suspects[:_SHOWN])
+    listed += f" and {len(suspects) - _SHOWN} more" if len(suspects) > _SHOWN else ""
+    text = f"the readings contradict each other; without any one of these the rest agree: {listed}"
+    if spare(network, solved) == 1:
+        text = (
+            f"{_counted(network)} have one reading to spare: it shows that one is wrong, never which; any of {listed}"
+        )
+    return pattern_finding("stop", text, _advice(network, suspects))
+
+
+def _counted(network: Network) -> str:
+    return f"{len(network.holes)} holes and {len(network.distances)} distances"
+
+
+def _advice(network: Network, suspects: tuple[Suspect, ...]) -> str:
+    """The one more reading that tells them apart, and what it would show."""
+    found = telling_reading(network, suspects)
+    if found is None:
+        return f"read {_FURTHER}: then each reading is checked by others"
+    one = found.reading
+    pair = f"{one.first} to {one.second}"
+    if one in network.distances:
+        number = network.distances.index(one)
+        true = next(shown for shown, each in zip(found.shows, suspects, strict=True) if each.number == number)
+        same = f"; if it comes out the same, read the next of them again, or {_FURTHER}" if len(suspects) > 2 else ""
+        return f"measure {pair} again, over the same edges: about {both(true)} says that it was wrong{same}"
+    shown = [
+        f"about {both(value)} if {_named(network, each.number)} is wrong"
+        for value, each in list(zip(found.shows, suspects, strict=True))[:_SHOWN]
+    ]
+    return f"measure {pair} as well ({one.over}): {', '.join(shown)}"
 
 
 def contradicting_pairs(measure: Measure) -> Iterator[Finding]:

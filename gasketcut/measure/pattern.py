@@ -1,6 +1,7 @@
 """Hole positions from measured distances: all readings weighed together, and the one bad reading found.
 
-Suspect     a reading whose residual is too large to be chance (Baarda's test at 0.1 %) and larger than any other's.
+Suspect     where a residual is too large to be chance (Baarda's test at 0.1 %): a reading without which the rest agree.
+            The only one is left out; of several none is (`suspects.py`).
 Ambiguous   another arrangement of the holes fits as well; distances alone cannot decide a mirror image either, so one
             hole is said to lie left of the line from the first to the second.
 """
@@ -25,7 +26,11 @@ from gasketcut.measure.pattern_finding import pattern_finding
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
-    """The holes' places [mm], standard errors and diameters by name, residuals in the order of the readings [mm]."""
+    """The holes' places [mm], standard errors and diameters by name, residuals in the order of the readings [mm].
+
+    suspect   the one reading that is left out as wrong, by its number
+    suspects  the ends of each reading that may be wrong, likeliest first; a diameter by its hole alone
+    """
 
     holes: dict[str, tuple[float, float]]
     sigma: dict[str, float]
@@ -33,6 +38,7 @@ class Pattern:
     residuals: tuple[float, ...]
     normalised: tuple[float, ...]
     suspect: int | None
+    suspects: tuple[tuple[str, ...], ...]
     agree: float
     findings: tuple[Finding, ...]
 
@@ -47,9 +53,9 @@ def solve(measure: Measure) -> Pattern:
     solved, starts = best_arrangement(network, measure)
     check_determined(network, solved)
     check_in_line(network, solved)
-    suspect, kept, findings = gross_error(network, solved)
-    findings += list(contradicting_pairs(measure))
-    findings += list(_mirror(measure)) + list(ambiguous(network, kept, starts))
+    wrong = gross_error(network, solved)
+    suspect, kept = wrong.left_out, wrong.kept
+    more = (*contradicting_pairs(measure), *_mirror(measure), *ambiguous(network, kept, starts))
     placed = framed(network, kept.unknowns, measure)
     left = kept.residuals * _sigmas_without(network, suspect)
     values, _ = network.predicted(kept.unknowns)
@@ -64,8 +70,9 @@ def solve(measure: Measure) -> Pattern:
         residuals=tuple(float(value) for value in residuals[: len(network.distances)]),
         normalised=tuple(float(value) for value in solved.normalised[: len(network.distances)]),
         suspect=suspect,
+        suspects=wrong.suspects,
         agree=float(np.sqrt(np.mean(left**2))) if len(left) else 0.0,
-        findings=tuple(findings),
+        findings=(*wrong.findings, *more),
     )
 
 

@@ -38,6 +38,7 @@ def gasket(spec: PartSpec, around: Around) -> Part:
             part,
             holes=(*_holes(own, "stud"), *_holes(spec.holes, "hole"), *_round_openings(cuts)),
             studs=studs_of(own),
+            unmeasured=tuple(f"{window.role} '{window.name}'" for window in spec.unmeasured),
             flange_openings=tuple(
                 FlangeOpening(window.name, window.role, window.placed.polygon(around.drawings), window.face)
                 for window in spec.flange_windows()
@@ -82,7 +83,7 @@ def closed_copy(spec: PartSpec, around: Around) -> Part:
     """Outline and bolt holes of the part that this one is made after, and no way for gas."""
     part = copied(spec, around)
     kept = tuple(hole for hole in part.holes if hole.role != "opening")
-    return assembled(replace(part, holes=kept, flange_openings=(), nick=None), [])
+    return assembled(replace(part, holes=kept, flange_openings=(), unmeasured=(), nick=None), [])
 
 
 def assembled(part: Part, openings: list[Polygon]) -> Part:

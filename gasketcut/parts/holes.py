@@ -64,6 +64,7 @@ class Holes(Checked):
     length     over all, of a slot lying in the direction `turn`; None for a round hole
     face       None: they are the sheet's own and are cut
     measured   `at` then comes from there
+    nut_height, pitch   None: those of the size
     """
 
     written: ClassVar[tuple[type, ...]] = (HolesWritten,)
@@ -143,6 +144,44 @@ class Holes(Checked):
     )
     k: TorqueCoefficient = key(
         DRY_THREAD, what="torque coefficient of the thread", example="0.2", usual=Usual(0.1, 0.3), helps=(GASKET,)
+    )
+    stud_length: Size | None = key(
+        None,
+        what="how far the stud stands out of the face that the sheet lies on",
+        how="depth gauge or calipers from the bare face to the stud's end",
+        example="22.0",
+        usual=Usual(8, 80),
+        helps=(GASKET,),
+        agrees=("flange", "nut_height", "stock.thickness"),
+    )
+    flange: Size | None = key(
+        None,
+        what="all else that lies under the nut, added up: flange, washer, other gaskets",
+        how="calipers over flange and washer",
+        example="9.6",
+        usual=Usual(2, 60),
+        helps=(GASKET,),
+        agrees=("stud_length",),
+    )
+    nut_height: Size | None = key(
+        None,
+        left_out="the size's (ISO 4032), where it is known",
+        what="height of the nut",
+        how="calipers: heights of old and new standards differ",
+        example="4.7",
+        usual=Usual(2, 16),
+        helps=(GASKET,),
+        agrees=("size", "stud_length"),
+    )
+    pitch: Size | None = key(
+        None,
+        left_out="the size's coarse pitch, where it is known",
+        what="pitch of the thread",
+        how="thread gauge, or ten threads with a rule",
+        example="0.8",
+        usual=Usual(0.4, 2.5),
+        helps=(GASKET,),
+        agrees=("size",),
     )
     measured: tuple[str, ...] = key(
         (),

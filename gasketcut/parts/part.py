@@ -67,7 +67,8 @@ class FlangeOpening:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """`holes` are all holes asked for that are round, `round_holes` those that touch nothing and are cut as circles;
-    `openings` are the openings that are not round; `drill` is set for a template to drill metal by [mm]."""
+    `openings` are the openings that are not round; `drill` is set for a template to drill metal by [mm];
+    `unmeasured` are openings whose port or passage in the metal is not known, by what findings call them."""
 
     name: str
     kind: str
@@ -78,6 +79,7 @@ class Part:
     openings: tuple[Polygon, ...] = ()
     studs: tuple[Stud, ...] = ()
     flange_openings: tuple[FlangeOpening, ...] = ()
+    unmeasured: tuple[str, ...] = ()
     known: KnownArcs = KnownArcs()
     marks: tuple[tuple[Point, Point], ...] = ()
     stock: Stock | None = None

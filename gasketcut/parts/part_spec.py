@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Annotated, ClassVar
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Count, Limits, Margin, Problem
 from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of, keys_only
@@ -104,6 +104,12 @@ class PartSpec(Checked):
     own_outline: ClassVar[bool] = False
     """A kind that follows another part may have an outline of its own instead."""
 
+    lies_on_original: ClassVar[bool] = False
+    """It lies in the same joint as the part that it is made after, and uses up stud there."""
+
+    at_outlet: ClassVar[Literal["", "plate", "screen", "deflector"]] = ""
+    """What it is at a muffler's outlet, where the parts are held against each other."""
+
     cautions: ClassVar[tuple[str, ...]] = ()
     """What a person has to mind who works on such a part."""
 
@@ -149,6 +155,8 @@ class PartSpec(Checked):
         helps=(GASKET,),
     )
     windows: tuple[Window, ...] = ()
+    unmeasured: tuple[Window, ...] = ()
+    """Ports and passages whose metal nobody measured: `placed` is the opening of the sheet."""
     set_back: Margin = key(
         SET_BACK,
         what="by how much a sheet is opened larger than a port, all round",
@@ -248,7 +256,7 @@ class PartSpec(Checked):
 
     def spoken_of(self) -> tuple[str, ...]:
         """Names of all that is drawn of the joint, in small letters."""
-        names = [window.name.lower() for window in self.windows]
+        names = [window.name.lower() for window in (*self.windows, *self.unmeasured)]
         if self.opening is not None or any(name in self.opening_is for name in names):
             names += self.opening_is
         return (*names, *(("dowel",) if self.dowels else ()))
@@ -265,6 +273,7 @@ class PartSpec(Checked):
                 found.append((window.cut, 0.0))
             elif self._is_cut_open(window):
                 found.append((window.placed, self.set_back))
+        found += [(window.placed, 0.0) for window in self.unmeasured]
         return found
 
     def _is_cut_open(self, window: Window) -> bool:
@@ -278,6 +287,7 @@ class PartSpec(Checked):
         placed += [
             place for window in self.windows for place in (window.placed, window.cut) if isinstance(place, Placed)
         ]
+        placed += [window.placed for window in self.unmeasured]
         yield from (place.shape for place in placed if place is not None)
 
     # -- building ----------------------------------------------------------------------------------------------

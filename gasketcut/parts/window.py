@@ -37,6 +37,7 @@ class Window(Checked):
     role: Role
     placed: Placed = key(
         name="shape",
+        left_out="not measured: then cut says what is opened, and nothing is proven of it",
         what="the window as it is in the metal",
         how="calipers, or a print of the metal on paper",
         example="{ round = 6.0 }",

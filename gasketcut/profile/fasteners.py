@@ -14,7 +14,8 @@ _WIDEST = 100.0  # mm; no fastener of a small engine is thicker
 
 @dataclass(frozen=True, slots=True)
 class FastenerSize:
-    """Nominal diameter, clearance holes by fit, and a metric thread's coarse pitch or None [mm]."""
+    """Nominal diameter, clearance holes by fit, and a metric thread's coarse pitch and the height of its
+    nut, or None [mm]."""
 
     name: str
     diameter: float
@@ -22,6 +23,7 @@ class FastenerSize:
     medium: float
     coarse: float
     pitch: float | None = None
+    nut: float | None = None
 
     def hole(self, fit: str) -> float:
         """Diameter of the clearance hole [mm]. Source: ISO 273 and ASME B18.2.8, as given in the profile."""
@@ -59,8 +61,8 @@ def _size(name: str, table: Table) -> FastenerSize:
         values[key] = table.number(key, most=_WIDEST)
         if key not in table:
             table.missing(key, f"it in mm, e.g. {key} = 5.5")
-    pitch = table.number("pitch", most=_WIDEST)
-    found = FastenerSize(name, **{key: value or 1.0 for key, value in values.items()}, pitch=pitch)
+    pitch, nut = table.number("pitch", most=_WIDEST), table.number("nut", most=_WIDEST)
+    found = FastenerSize(name, **{key: value or 1.0 for key, value in values.items()}, pitch=pitch, nut=nut)
     holes = (found.diameter, found.fine, found.medium, found.coarse)
     if all(values.values()) and list(holes) != sorted(holes):
         table.fault(None, "the holes do not rise from diameter over fine and medium to coarse; check the four")

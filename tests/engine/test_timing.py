@@ -284,6 +284,31 @@ def test_margins_of_a_widened_window():
 
 
 @pytest.mark.parametrize(
+    ("window", "weights", "says"),
+    [
+        ("", ["warn"], "not known"),
+        (", floor = 47.0", ["warn"], "not known"),
+        # Crown at BDC: 34 mm below the deck. Roofs at 33.5, 34.0 and 36.5.
+        (", floor = 47.0, height = 13.5", ["stop"], "spring out"),
+        (", floor = 47.0, height = 13.0", ["stop"], "spring out"),
+        (", floor = 47.0, height = 10.5", ["note"], "2.50 mm (0.098 in) below the crown at BDC"),
+    ],
+)
+def test_the_ring_s_pin_over_an_intake_stops_only_where_the_ring_is_known_to_pass_it(window, weights, says):
+    found = evaluate(
+        parse_job(
+            'units = "mm"\n[squish]\nmeasured = 1.0\ngasket_present = 0.5\ntarget = 0.5\n'
+            '[engine]\nbore = 44\nstroke = 34\nrod = 58\nring_pin = "272 deg"\n[engine.ports]\n'
+            f'intake = {{ opens = "75 deg", width = 24, centre = "270 deg"{window} }}\n'
+        )
+    ).squish
+    assert found is not None
+    pins = [one for one in found.findings if "ring's pin" in one.text]
+    assert [one.weight for one in pins] == weights
+    assert says in pins[0].text
+
+
+@pytest.mark.parametrize(
     "work",
     [
         'port = "exhaust"\nremove = 24',  # above TDC

@@ -20,11 +20,11 @@ def shape_words(contour: Contour) -> str:
     return f"{{ {found.shape}{_at(found)}{_turn(found)} }}"
 
 
-def port_rows(contour: Contour) -> list[str]:
-    """The same for a port, whose place stands beside its shape."""
+def cut_rows(contour: Contour) -> list[str]:
+    """The same for what is cut at a port, whose place stands beside its shape."""
     found = _found(contour)
     beside = [part.removeprefix(", ") for part in (_at(found), _turn(found)) if part]
-    return [*beside, f"shape = {{ {found.shape} }}"]
+    return [*beside, f"cut = {{ {found.shape} }}"]
 
 
 @dataclass(frozen=True, slots=True)

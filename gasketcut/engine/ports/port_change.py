@@ -187,3 +187,15 @@ def pin_margin(engine: Engine, port: PortTiming, width: float | None) -> float |
         return None
     apart = abs((engine.ring_pin - port.centre + 180) % 360 - 180)
     return apart / 360 * pi * engine.bore - wall_width(width, engine.bore) / 2
+
+
+def below_crown_at_bdc(engine: Engine, port: PortTiming) -> float | None:
+    """How far the window's roof lies below the crown when the piston is lowest [mm]; None where that is not known.
+
+    The ring sits below the crown, so it passes a window whose roof is not that low. What the crown opens it passes
+    always. Of any other port only its place in the wall says so: floor less height, against deck and stroke.
+    """
+    floor = port.floor if port.floor is not None else port.depth
+    if port.is_by_crown or engine.stroke is None or floor is None or port.height is None:
+        return None
+    return floor - port.height - engine.deck - engine.stroke

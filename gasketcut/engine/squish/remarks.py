@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gasketcut.engine.assumptions import RODS, SAME_RATIO, WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.port_change import PortChange, pin_margin, skirt_margin
+from gasketcut.engine.ports.port_change import PortChange, below_crown_at_bdc, pin_margin, skirt_margin
 from gasketcut.engine.ports.timing import timing_at, travel_of
 from gasketcut.engine.squish.cranking import GaugeVerdict, cranking_pressure
 from gasketcut.engine.squish.effects import State, swept_cc
@@ -31,11 +31,13 @@ def remarks(engine: Engine | None, before: State, after: State, work: tuple[Port
             "fit more under the cylinder, or a longer skirt",
         )
     for one in work:
-        yield from _width(one)
+        yield from _width(one, engine)
     worked = {one.port for one in work}
     for port in engine.ports:
         if port.name not in worked and port.width is not None:
-            yield from _margins(port.name, pin_margin(engine, port, port.width), skirt_margin(engine, port.width))
+            yield from _margins(
+                engine, port.name, pin_margin(engine, port, port.width), skirt_margin(engine, port.width)
+            )
 
 
 def _rod(engine: Engine, raised: float) -> Iterator[Finding]:
@@ -114,7 +116,7 @@ def _gauge(engine: Engine, before: State) -> Iterator[Finding]:
             )
 
 
-def _width(one: PortChange) -> Iterator[Finding]:
+def _width(one: PortChange, engine: Engine) -> Iterator[Finding]:
     if one.is_exhaust and one.chord is not None and one.chord > WIDTH_START:
         past = one.chord > WIDTH_LIMIT
         text = (
@@ -123,17 +125,31 @@ def _width(one: PortChange) -> Iterator[Finding]:
         )
         limit = WIDTH_LIMIT if past else WIDTH_START
         yield _remark("port", "warn" if past else "note", text, "leave it narrower", one.chord, limit)
-    yield from _margins(one.port, one.pin_margin, one.skirt_margin)
+    yield from _margins(engine, one.port, one.pin_margin, one.skirt_margin)
 
 
-def _margins(port: str, pin: float | None, skirt: float | None) -> Iterator[Finding]:
+def _margins(engine: Engine, port: str, pin: float | None, skirt: float | None) -> Iterator[Finding]:
     """The ring's pin and the skirt's edges beside a window [mm]."""
     if pin is not None and pin <= 0:
-        text = f"the ring's pin lies in port '{port}': the ring's ends would spring out"
-        yield _remark("port", "stop", text, "leave the port narrower there", pin, 0.0)
+        yield _pin(engine, next(one for one in engine.ports if one.name == port), pin)
     if skirt is not None and skirt <= 0:
         text = f"port '{port}' is wider than the skirt that closes it"
         yield _remark("port", "stop", text, "leave the port narrower", skirt, 0.0)
+
+
+def _pin(engine: Engine, port: PortTiming, pin: float) -> Finding:
+    """A stop where the ring is known to pass the window; an intake mostly lies lower than the ring ever comes."""
+    low = below_crown_at_bdc(engine, port)
+    if port.is_by_crown or (low is not None and low <= 0):
+        text = f"the ring's pin lies in port '{port.name}': the ring's ends would spring out"
+        return _remark("port", "stop", text, "leave the port narrower there", pin, 0.0)
+    if low is None:
+        text = f"the ring's pin stands over port '{port.name}'; whether the ring comes down to it is not known"
+        do = f"write floor and height of '{port.name}', and the stroke"
+        return _remark("port", "warn", text, do, pin, 0.0)
+    text = f"the ring's pin stands over port '{port.name}', whose roof lies {both(low)} below the crown at BDC"
+    do = "measure from the crown down to the ring's lower side: it has to be less than that"
+    return _remark("port", "note", text, do, low)
 
 
 def _remark(

@@ -46,6 +46,10 @@ def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
     holes = {
         role: tuple(_read_holes(one, fasteners) for one in table.tables(role)) for role in ("studs", "dowels", "holes")
     }
+    windows = [
+        *(_read_window(port, "port") for port in table.tables("port")),
+        *(_read_window(passage, "passage") for passage in table.tables("passage")),
+    ]
     spec = read(
         kind,
         table,
@@ -53,10 +57,8 @@ def read_part(table: Table, fasteners: Fasteners) -> PartSpec:
         **own,
         **holes,
         outline=read_outline(outline) if outline else None,
-        windows=(
-            *(_read_window(port, "port") for port in table.tables("port")),
-            *(_read_window(passage, "passage") for passage in table.tables("passage")),
-        ),
+        windows=tuple(window for window, is_metal in windows if is_metal),
+        unmeasured=tuple(window for window, is_metal in windows if not is_metal),
         landmark=_read_landmark(table),
         line=table.line,
     )
@@ -124,11 +126,13 @@ def _read_landmark(table: Table) -> Landmark | None:
     return landmark
 
 
-def _read_window(table: Table, role: Role) -> Window:
+def _read_window(table: Table, role: Role) -> tuple[Window, bool]:
+    """With whether it is known in the metal; else its shape is what `cut` opens."""
     said = given(Window, table, "placed", "cut")
     at, turn = said.pop("at", (0.0, 0.0)), said.pop("turn", 0.0)
     shape, own_cut = table.table("shape", "round"), table.raw("cut")
-    if shape is None:
+    is_metal = shape is not None or not isinstance(own_cut, dict)
+    if is_metal and shape is None:
         table.missing("shape", "the window in the metal, e.g. shape = { round = 6.0 }")
     placed = Placed(read_shape(shape) if shape else Round(1.0), at, turn)
     if shape is not None:
@@ -142,9 +146,11 @@ def _read_window(table: Table, role: Role) -> Window:
     elif own_cut is not None:
         how = table.flag("cut", default=False)
     said.setdefault("name", role)
+    if not is_metal and isinstance(how, Placed):
+        placed, how = how, None
     window = table.built(Window, **said, role=role, placed=placed, cut=how)
     table.close()
-    return window
+    return window, is_metal
 
 
 def _read_holes(table: Table, fasteners: Fasteners) -> Holes:

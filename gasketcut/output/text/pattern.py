@@ -38,6 +38,7 @@ def pattern_data(pattern: Pattern, measure: Measure) -> dict[str, Any]:
             for one, off, test in zip(measure.distances, pattern.residuals, pattern.normalised, strict=True)
         ],
         "suspect": suspect,
+        "suspects": [list(one) for one in pattern.suspects],
         "agree_mm": round(pattern.agree, 4),
         "findings": [finding_data(finding) for finding in pattern.findings],
     }

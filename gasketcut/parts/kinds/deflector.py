@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from gasketcut.checked import Margin, Size
 from gasketcut.described import GASKET, Usual, key
@@ -21,6 +21,7 @@ class Deflector(PartSpec):
 
     kind: ClassVar[str] = "deflector"
     follows: ClassVar[str | None] = 'the outlet plate it belongs to, e.g. of = "outlet-plate"'
+    at_outlet: ClassVar[Literal["", "plate", "screen", "deflector"]] = "deflector"
     cautions: ClassVar[tuple[str, ...]] = (MUFFLER,)
 
     lap: Margin = key(

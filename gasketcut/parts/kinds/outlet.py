@@ -32,6 +32,7 @@ class Outlet(PartSpec):
     """
 
     kind: ClassVar[str] = "outlet"
+    at_outlet: ClassVar[Literal["", "plate", "screen", "deflector"]] = "plate"
     cautions: ClassVar[tuple[str, ...]] = (MUFFLER,)
 
     outlet: OutletRule | None = key(

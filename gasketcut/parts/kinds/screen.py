@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from gasketcut.checked import Margin
 from gasketcut.described import GASKET, Usual, key
@@ -20,6 +20,7 @@ class Screen(PartSpec):
 
     kind: ClassVar[str] = "screen"
     follows: ClassVar[str | None] = 'the outlet plate it belongs to, e.g. of = "outlet-plate"'
+    at_outlet: ClassVar[Literal["", "plate", "screen", "deflector"]] = "screen"
     cautions: ClassVar[tuple[str, ...]] = (MUFFLER,)
 
     lap: Margin = key(

@@ -16,6 +16,7 @@ class Spacer(PartSpec):
     """Everything of the part `of` which it is, or an outline of its own."""
 
     kind: ClassVar[str] = "spacer"
+    lies_on_original: ClassVar[bool] = True
     follows: ClassVar[str | None] = 'the part whose outline it takes, e.g. of = "base-gasket"'
     own_outline: ClassVar[bool] = True
 

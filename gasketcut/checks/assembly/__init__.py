@@ -1,0 +1,1 @@
+"""Do the parts that are bolted together go together?"""
