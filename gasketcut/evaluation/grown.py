@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
@@ -118,6 +119,6 @@ def _beyond(shape: Polygon, outer: Polygon) -> tuple[float, tuple[float, float]]
     corners = shapely.get_coordinates(shape.difference(outer))
     if not len(corners):
         return 0.0, (0.0, 0.0)
-    far = shapely.distance(shapely.points(corners), outer)
+    far = np.atleast_1d(shapely.distance(shapely.points(corners), outer))
     worst = int(far.argmax())
     return float(far[worst]), (float(corners[worst][0]), float(corners[worst][1]))

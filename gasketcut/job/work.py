@@ -12,10 +12,11 @@ from typing import Annotated
 
 from gasketcut.checked import Checked, Coordinate, Duration, Margin, Problem, Size
 from gasketcut.described import GASKET, TIMING, Form, Usual, key
-from gasketcut.errors import Lack, ShapeError
+from gasketcut.errors import Lack
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.window import Window
 from gasketcut.parts.words import Shape
+from gasketcut.parts.words.grown import Grown
 from gasketcut.toml.faults import meant
 
 AT_A_FLANGE = ("all_round", "raise", "widen", "to")
@@ -195,11 +196,6 @@ def _several(work: PortWork, windows: Sequence[Window]) -> str:
 
 
 def _inward(work: PortWork, window: Window) -> str:
-    from gasketcut.shape import outlines  # only a fault asks for a drawing here
-
-    try:
-        left = outlines.shrunk_pieces(window.placed.polygon(), -work.all_round)
-    except ShapeError:
-        left = [outlines.disc((0.0, 0.0), 1.0)]  # a received drawing is not read yet
-    says = "metal cannot be put back" if left else f"moved inward so far nothing is left of port {work.port!r}"
+    is_gone = Grown(window.placed.shape, work.all_round).is_gone
+    says = f"moved inward so far nothing is left of port {work.port!r}" if is_gone else "metal cannot be put back"
     return f"{work.all_round:g} mm: {says}; write what is taken off, e.g. all_round = {-work.all_round:g}"

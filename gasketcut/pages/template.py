@@ -1,14 +1,13 @@
 """A part at full size on paper, to cut by hand: PDF, one part a page, larger parts on tiles.
 
-The cuts are numbered in the order in which to make them, what falls out is hatched. Curves are cubics of at most 45
-degrees: at r = 32 mm they are 0.14 um off, where quarter circles would be 8.7 um off.
+The cuts are numbered in the order in which to make them, what falls out is hatched.
 """
 
 from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from math import ceil, cos, pi, radians, sin, tan
+from math import ceil, cos, pi, radians, sin
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
@@ -18,6 +17,7 @@ from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, Units, both, in_order
 from gasketcut.output.notes import sheet_text
 from gasketcut.output.picture import Picture
+from gasketcut.pages.contour import contour_path, stroke_contour
 from gasketcut.pages.cut_plan import plan_page
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.found_page import found_page
@@ -224,7 +224,7 @@ def _draw(
         _hatch(canvas, contour.moved(dx, dy))
     pen(canvas, CUT_LINE)
     for contour in outline.contours:
-        _stroke(canvas, contour.moved(dx, dy))
+        stroke_contour(canvas, contour.moved(dx, dy))
     pen(canvas, FINE_LINE)
     for hole in part.round_holes:
         _centre_cross(canvas, hole, dx, dy)
@@ -262,43 +262,12 @@ def _hatch(canvas: Canvas, contour: Contour) -> None:
     if not points or min(right - left, high - low) < 3:
         return
     canvas.saveState()
-    canvas.clipPath(_path(canvas, contour), stroke=0, fill=0)
+    canvas.clipPath(contour_path(canvas, contour), stroke=0, fill=0)
     pen(canvas, FINE_LINE, _HATCH_GREY)
     for step in range(ceil((right - left + high - low) / _HATCH)):
         x = left - (high - low) + (step + 0.5) * _HATCH
         canvas.line(x * PT, low * PT, (x + high - low) * PT, high * PT)
     canvas.restoreState()
-
-
-def _stroke(canvas: Canvas, contour: Contour) -> None:
-    canvas.drawPath(_path(canvas, contour), stroke=1, fill=0)
-
-
-def _path(canvas: Canvas, contour: Contour) -> object:
-    loop = contour.halves() if isinstance(contour, Circle) else contour
-    path = canvas.beginPath()
-    path.moveTo(loop.points[0][0] * PT, loop.points[0][1] * PT)
-    for segment in loop.segments():
-        if segment.bulge == 0:
-            path.lineTo(segment.end[0] * PT, segment.end[1] * PT)
-            continue
-        (x, y), radius, first = segment.center, segment.radius, segment.start_angle
-        count = max(1, ceil(abs(segment.sweep) / 45 - 1e-9))
-        step = radians(segment.sweep) / count
-        reach = 4 / 3 * tan(step / 4) * radius
-        for number in range(count):
-            a, b = first + number * step, first + (number + 1) * step
-            end = (x + radius * cos(b), y + radius * sin(b)) if number < count - 1 else segment.end
-            path.curveTo(
-                (x + radius * cos(a) - reach * sin(a)) * PT,
-                (y + radius * sin(a) + reach * cos(a)) * PT,
-                (x + radius * cos(b) + reach * sin(b)) * PT,
-                (y + radius * sin(b) - reach * cos(b)) * PT,
-                end[0] * PT,
-                end[1] * PT,
-            )
-    path.close()
-    return path
 
 
 def _centre_cross(canvas: Canvas, hole: Hole, dx: float, dy: float) -> None:

@@ -25,8 +25,8 @@ _NEAR = 0.005
 
 @dataclass(frozen=True, slots=True)
 class Depth:
-    """At `turn` [deg, counter-clockwise from +x] round the middle: from `start` on the old edge `mm` to `end`, square to
-    the edge."""
+    """At `turn` [deg, counter-clockwise from +x] round the middle: from `start` on the old edge `mm` to `end`, square
+    to the edge."""
 
     turn: int
     start: Point
@@ -36,7 +36,7 @@ class Depth:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """At `turn` [deg] and `at` on the first window's edge: `mm` of the second's metal in the way, negative: a pocket."""
+    """At `turn` [deg], `at` on the first window's edge: `mm` of the second's metal in the way, negative: a pocket."""
 
     turn: int
     at: Point

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import acos, atan2, ceil, cos, dist, hypot, pi, sin, sqrt, tan
+from typing import Any
 
 import numpy as np
 import shapely
@@ -141,7 +142,7 @@ def swept(shape: Polygon, along: Point) -> Polygon:
     moved = affinity.translate(shape, dx, dy)
     if shape.convex_hull.area - shape.area < GRID:  # needs no union, whose crossings would be found with rounding
         return _polygon(unary_union([shape, moved]).convex_hull)
-    quads = shapely.polygons(np.stack([ring[:-1], ring[1:], ring[1:] + along, ring[:-1] + along], axis=1))
+    quads: Any = shapely.polygons(np.stack([ring[:-1], ring[1:], ring[1:] + along, ring[:-1] + along], axis=1))
     return one_piece(unary_union([shape, moved, *quads[shapely.area(quads) > 0]]), "moved")
 
 

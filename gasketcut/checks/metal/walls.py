@@ -11,6 +11,7 @@ from math import dist
 
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
 from gasketcut.finding import Finding, Weight
@@ -66,7 +67,7 @@ def _to_hole(new: Polygon, name: str, stud: Stud) -> Wall:
     return Wall(name, apart - reach, (place, (rim[0], rim[1])), stud.diameter)
 
 
-def _to_line(new: Polygon, name: str, other: object, mm: float) -> Wall:
+def _to_line(new: Polygon, name: str, other: BaseGeometry, mm: float) -> Wall:
     one, two = nearest_points(new.exterior, other)
     return Wall(name, mm, ((one.x, one.y), (two.x, two.y)))
 

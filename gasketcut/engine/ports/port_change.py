@@ -58,7 +58,7 @@ def wall_width(chord: float, bore: float) -> float:
 
 
 def port_changes(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
-    """Each `[[work]]` of the job in the bore. Raise `ValueError` for work that the port or the stroke does not allow."""
+    """Each `[[work]]` in the bore. Raise `ValueError` for work that the port or the stroke does not allow."""
     engine = job.engine
     crank = crank_of(engine) if engine else None
     for work in (one for one in job.work if one.is_timed):

@@ -1,4 +1,4 @@
-"""A shape after it has been ground larger: what a job's `[[work]]` makes of the port that it names; no word of its own."""
+"""A shape after it has been ground larger: what a job's `[[work]]` makes of the port it names; no word of its own."""
 
 from __future__ import annotations
 
@@ -47,6 +47,13 @@ class Grown(Shape):
         if self.widened:
             found = outlines.swept(outlines.placed(found, (-self.widened / 2, 0.0), 0.0), (self.widened, 0.0))
         return outlines.swept(found, (0.0, self.raised))
+
+    @property
+    def is_gone(self) -> bool:
+        """Is nothing left of it, moved inward so far? False where only a drawing knows it."""
+        from gasketcut.shape import outlines
+
+        return self.drawing_file is None and not outlines.shrunk_pieces(self.shape.polygon(), -self.all_round)
 
     def known(self, at: Point, turn: float, grow: float) -> KnownArcs:
         from gasketcut.shape.arcs import KnownArcs
