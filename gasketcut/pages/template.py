@@ -65,7 +65,7 @@ def write_template(
     use_fonts()
     part, outline, steps = result.part, result.outline, result.hand.steps
     stream = io.BytesIO()
-    canvas = _canvas(stream, f"{part.name}: full size", title)
+    canvas = new_canvas(stream, f"{part.name}: full size", title)
     left, low, _, _ = outline.bounds
     size = _size(result)
     page, clear = page_for(size, paper), _clear(part)
@@ -74,7 +74,7 @@ def write_template(
         in_head = bool(tile.name) or not _words_fit(part, outline, page, tile.dx)
         heading = part.name + (f", {tile.name}" if tile.name else "")
         frame(
-            canvas, page, heading, [title, *_rows(part, result.units, in_head=in_head), *_check_rows(result, tile, fix)]
+            canvas, page, heading, [title, *_rows(part, result.units, in_head=in_head), *check_rows(result, tile, fix)]
         )
         canvas.saveState()
         if tile.name:
@@ -113,12 +113,12 @@ def write_together(results: Sequence[PartResult], title: str, paper: Paper, fix:
     """Several small parts a page, in rows; a part that needs a page of its own, or tiles, is left to its own file."""
     use_fonts()
     stream = io.BytesIO()
-    canvas = _canvas(stream, "parts at full size", title)
+    canvas = new_canvas(stream, "parts at full size", title)
     page = page_for((0.0, 0.0), paper)
     for rows in _shelves(results, page.field):
         start_page(canvas, page, fix)
         names = ", ".join(result.name for result, _ in rows)
-        frame(canvas, page, names, [title, *_check_rows(None, None, fix)])
+        frame(canvas, page, names, [title, *check_rows(None, None, fix)])
         for result, (x, y) in rows:
             part, outline = result.part, result.outline
             left, low, _, _ = outline.bounds
@@ -157,7 +157,8 @@ def _labels(part: Part, units: Units) -> list[str]:
     return [*rows, f"this face up: {part.face_up}"] if part.face_up else rows
 
 
-def _canvas(stream: io.BytesIO, heading: str, title: str) -> Canvas:
+def new_canvas(stream: io.BytesIO, heading: str, title: str) -> Canvas:
+    """Of a file that asks to be printed as it is; the same input gives the same bytes."""
     canvas = Canvas(stream, invariant=1, pageCompression=1)
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setTitle(heading)
@@ -179,7 +180,7 @@ def _rows(part: Part, units: Units, *, in_head: bool) -> list[str]:
     return rows
 
 
-def _check_rows(result: PartResult | None, tile: Tile | None, fix: Correction) -> list[str]:
+def check_rows(result: PartResult | None, tile: Tile | None, fix: Correction) -> list[str]:
     """How to check the print, and how wrong it may be."""
     rows = [
         "Print at 100 %, not 'fit to page'. Measure each bar from an edge of one end line to the same edge of the "
