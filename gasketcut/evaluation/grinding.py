@@ -8,7 +8,7 @@ Grinding  one port of one face: old edge, new edge, the metal between them, how 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -79,7 +79,11 @@ def found_of(ground: Sequence[Grinding]) -> tuple[Finding, ...]:
     found: list[Finding] = []
     for one in ground:
         found += [_asked(one)] if one.is_asked else []
-        found += wall_findings(one.part, one.port, one.walls, one.least_wall)
+        walls_left = wall_findings(one.part, one.port, one.walls, one.least_wall)
+        # What nobody asked for is only offered: it stops nothing.
+        found += [
+            each if one.is_asked or each.weight != "stop" else replace(each, weight="warn") for each in walls_left
+        ]
     return tuple(found)
 
 

@@ -31,6 +31,7 @@ class Plate:
     face: str | None
     outline: Outline
     old_edges: tuple[Contour, ...]
+    holes: tuple[Circle, ...]
     ground: tuple[Grinding, ...]
 
     @property
@@ -47,7 +48,7 @@ def plates_of(ground: Iterable[Grinding]) -> tuple[Plate, ...]:
 
 def _plate(ground: tuple[Grinding, ...]) -> Plate:
     first = ground[0]
-    holes = [Circle(stud.center, stud.diameter / 2 + stud.tolerance + SNUG / 2) for stud in first.studs]
+    holes = tuple(Circle(stud.center, stud.diameter / 2 + stud.tolerance + SNUG / 2) for stud in first.studs)
     edge = first.flange
     if edge is None:
         discs = [outlines.disc(hole.center, 2 * hole.radius) for hole in holes]
@@ -55,7 +56,8 @@ def _plate(ground: tuple[Grinding, ...]) -> Plate:
     outer, off = _traced(edge, KnownArcs())
     new = [_traced(one.new, one.known) for one in ground]
     outline = Outline(outer, (*holes, *(line for line, _ in new)), max(off, *(off for _, off in new)))
-    return Plate(first.part, first.face, outline, tuple(_traced(one.old, one.known)[0] for one in ground), ground)
+    old = tuple(_traced(one.old, one.known)[0] for one in ground)
+    return Plate(first.part, first.face, outline, old, holes, ground)
 
 
 def _traced(shape: Polygon, known: KnownArcs) -> tuple[Contour, float]:

@@ -48,7 +48,7 @@ def grind_unprinted(evaluation: Evaluation, paper: Paper) -> tuple[Finding, ...]
     )
     return tuple(
         Finding(
-            rule="paper", weight="warn", part=name, text=f"has no full-size template to grind by: {why}", do=INSTEAD
+            rule="template", weight="warn", part=name, text=f"has no full-size template to grind by: {why}", do=INSTEAD
         )
         for name, why in said
         if why is not None

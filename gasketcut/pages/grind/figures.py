@@ -6,19 +6,19 @@ from collections.abc import Sequence
 
 import shapely
 from reportlab.pdfgen.canvas import Canvas
-from shapely.geometry import Polygon
+from shapely.geometry import MultiLineString, Polygon
 
 from gasketcut.evaluation.grinding import Grinding
 from gasketcut.length import PT, Units, both, in_order
 from gasketcut.pages.fonts import BODY, BOLD
-from gasketcut.pages.grind.marks import View, arrows, hatched
+from gasketcut.pages.grind.marks import View, amount, arrows, hatched
 from gasketcut.pages.paper import MARGIN, page_for, pen, start_page, text
 from gasketcut.pages.printer import Correction
 from gasketcut.plane import Point
 from gasketcut.profile.papers import Paper
 
 _SCALES = (20.0, 15.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0, 0.75, 0.5, 0.25, 0.1)
-_BOX = 110.0  # mm, for the enlarged port
+_BOX = 140.0  # mm, for the enlarged port
 _ROW = 4.6  # mm
 _NEW, _OLD = 0.35, 0.3  # mm; other widths than on the template, of which lines to cut by are known by theirs
 
@@ -40,7 +40,8 @@ def figures_page(canvas: Canvas, one: Grinding, paper: Paper, units: Units) -> N
     hatched(canvas, one.metal, view, 1.6)
     _line(canvas, one.old, view, _OLD, (2.0, 1.2))
     _line(canvas, one.new, view, _NEW, ())
-    arrows(canvas, one, view, 5.0, 7.5)
+    edges = MultiLineString([[view.at(place) for place in edge.exterior.coords] for edge in (one.old, one.new)])
+    arrows(canvas, one, view, units, 5.0, 7.5, edges)
     _table(canvas, one, (MARGIN, bottom - _ROW), units)
     _walls(canvas, one, (page.width / 2 + 12, bottom - _ROW), page.width - MARGIN, units)
     canvas.showPage()
@@ -72,10 +73,10 @@ def _table(canvas: Canvas, one: Grinding, at: Point, units: Units) -> None:
         text(canvas, x, y, f"{depth.turn}", 8)
         text(canvas, x + 12, y, in_order(both(depth.mm), units), 8)
         if one.before:
-            text(canvas, x + 50, y, f"{one.before[number].mm:+.2f} mm", 8)
-            text(canvas, x + 72, y, f"{one.after[number].mm:+.2f} mm", 8)
+            text(canvas, x + 50, y, f"{amount(one.before[number].mm, units, '+')} {units}", 8)
+            text(canvas, x + 72, y, f"{amount(one.after[number].mm, units, '+')} {units}", 8)
     if one.before:
-        words = f"Step against {one.other}: + metal in the way of the gas, - a pocket behind the edge."
+        words = f"Step against {one.other}, round the port the gas comes from: + metal in its way, - a pocket."
         text(canvas, x, y - _ROW, words, 7)
 
 

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from math import ceil, dist, hypot
+from math import ceil, hypot
 
 import shapely
 from reportlab.pdfgen.canvas import Canvas
-from shapely.geometry import LineString
+from shapely.geometry import LineString, MultiLineString, box
 from shapely.geometry.base import BaseGeometry
 
 from gasketcut.evaluation.grinding import Grinding
-from gasketcut.length import PT
+from gasketcut.length import IN, PT, Units
 from gasketcut.pages.fonts import BODY
 from gasketcut.pages.paper import FINE_LINE, pen
 from gasketcut.plane import Point
+from gasketcut.shape.loop import Circle, Contour
 
 _HEAD = 1.1  # mm, of an arrow
 _LETTER = 0.19  # mm of width a point of type has for each letter of a number
@@ -51,34 +51,56 @@ def hatched(canvas: Canvas, metal: BaseGeometry, view: View, apart: float) -> No
                     canvas.line(x0 * PT, y0 * PT, x1 * PT, y1 * PT)
 
 
-def arrows(canvas: Canvas, one: Grinding, view: View, length: float, size: float) -> bool:
+def arrows(
+    canvas: Canvas, one: Grinding, view: View, units: Units, length: float, size: float, lines: BaseGeometry
+) -> None:
     """At each look round an arrow of that length [mm] that ends on the old edge and points to what is to be taken; the
-    depth stands at its tail where all of them find room. Return whether they did."""
-    tails = []
+    depth stands beyond the new edge or at the arrow's tail, where it lies on no line of the part and no other number.
+    """
+    half = (0.5 * size * _LETTER * len(amount(0.0, units)), 0.16 * size)
+    taken = [lines]
     for depth in (depth for depth in one.depths if depth.mm > 0):
-        tip = view.at(depth.start)
         ux, uy = ((end - start) / depth.mm for start, end in zip(depth.start, depth.end, strict=True))
+        tip = view.at(depth.start)
         _arrow(canvas, tip, (ux, uy), length)
-        reach = length + 0.25 * size + 1.2 * abs(ux)
-        tails.append(((tip[0] - ux * reach, tip[1] - uy * reach), f"{depth.mm:.2f}"))
-    wide = max((len(words) for _, words in tails), default=0) * size * _LETTER
-    apart = [dist(one, other) for (one, _), (other, _) in pairwise([*tails, *tails[:1]])]
-    if not tails or (len(tails) > 1 and min(apart) < wide):
-        return False
-    canvas.setFillGray(0)
-    canvas.setFont(BODY, size)
-    for (x, y), words in tails:
-        canvas.drawCentredString(x * PT, (y - 0.12 * size) * PT, words)
-    return True
+        reach = 0.25 * size + half[0] * abs(ux)
+        outside = tuple(at + way * reach for at, way in zip(view.at(depth.end), (ux, uy), strict=True))
+        inside = tuple(at - way * (length + reach) for at, way in zip(tip, (ux, uy), strict=True))
+        for x, y in (outside, inside):
+            room = box(x - half[0], y - half[1], x + half[0], y + half[1])
+            if not any(room.intersects(other) for other in taken):
+                taken.append(room)
+                canvas.setFillGray(0)
+                canvas.setFont(BODY, size)
+                canvas.drawCentredString(x * PT, (y - 0.12 * size) * PT, amount(depth.mm, units))
+                break
 
 
-def cross(canvas: Canvas, at: Point, radius: float) -> None:
+def lines_of(contours: Sequence[Contour], holes: Sequence[Circle], view: View) -> BaseGeometry:
+    """As they lie on the page, with the crosses of the holes."""
+    rings = [contour.flattened(0.05) for contour in contours]
+    lines = [[view.at(place) for place in (*ring, ring[0])] for ring in rings]
+    for hole in holes:
+        lines += [[view.at(place) for place in arm] for arm in _arms(hole.center, hole.radius)]
+    return MultiLineString(lines)
+
+
+def amount(mm: float, units: Units, sign: str = "") -> str:
+    """A bare number in the job's unit."""
+    number, places = (mm, 2) if units == "mm" else (mm / IN, 3)
+    return format(round(number, places) + 0.0, f"{sign}.{places}f")  # no minus zero
+
+
+def cross(canvas: Canvas, hole: Circle, view: View) -> None:
     """Through a stud's hole and a little beyond it."""
-    x, y = at
-    reach = radius + 2.0
     pen(canvas, FINE_LINE)
-    canvas.line((x - reach) * PT, y * PT, (x + reach) * PT, y * PT)
-    canvas.line(x * PT, (y - reach) * PT, x * PT, (y + reach) * PT)
+    for (x0, y0), (x1, y1) in (tuple(view.at(place) for place in arm) for arm in _arms(hole.center, hole.radius)):
+        canvas.line(x0 * PT, y0 * PT, x1 * PT, y1 * PT)
+
+
+def _arms(at: Point, radius: float) -> tuple[tuple[Point, Point], tuple[Point, Point]]:
+    (x, y), reach = at, radius + 2.0
+    return ((x - reach, y), (x + reach, y)), ((x, y - reach), (x, y + reach))
 
 
 def _arrow(canvas: Canvas, tip: Point, way: Point, length: float) -> None:

@@ -11,7 +11,7 @@ from gasketcut.length import PT, Units, both, in_order
 from gasketcut.pages.contour import stroke_contour
 from gasketcut.pages.fonts import use_fonts
 from gasketcut.pages.grind.figures import figures_page
-from gasketcut.pages.grind.marks import View, arrows, cross, hatched
+from gasketcut.pages.grind.marks import View, arrows, cross, hatched, lines_of
 from gasketcut.pages.paper import (
     CUT_LINE,
     Page,
@@ -30,7 +30,6 @@ from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import check_rows, new_canvas
 from gasketcut.plane import Point
 from gasketcut.profile.papers import Paper
-from gasketcut.shape.loop import Circle
 
 OLD_LINE = 0.18
 """mm; only old edges are drawn with it, so that they can be found again when the page is proved."""
@@ -55,9 +54,9 @@ def write_grind_template(plate: Plate, title: str, units: Units, paper: Paper, f
     page = page_for(_size(plate), paper)
     for tile in tiles(page, (left - _CLEAR, low - _CLEAR), _size(plate)):
         start_page(canvas, page, fix)
-        rows = [in_order(row, units) for row in (title, *_rows(plate))]
+        rows = [in_order(row, units) for row in (title, *_rows(plate, units))]
         frame(canvas, page, heading + (f", {tile.name}" if tile.name else ""), [*rows, *check_rows(None, tile, fix)])
-        _plate(canvas, plate, page, tile)
+        _plate(canvas, plate, units, page, tile)
         canvas.showPage()
     for one in plate.ground:
         figures_page(canvas, one, paper, units)
@@ -75,17 +74,17 @@ def _size(plate: Plate) -> Point:
     return right - left + 2 * _CLEAR, high - low + 2 * _CLEAR
 
 
-def _rows(plate: Plate) -> tuple[str, ...]:
+def _rows(plate: Plate, units: Units) -> tuple[str, ...]:
     taken = ", ".join(f"{one.port} {one.taken:.1f} mm2" for one in plate.ground)
     return (
-        f"Dashed: old edge. Full: new edge. Hatched: metal to take ({taken}). Arrows: mm to take there, square to the "
-        "edge; all of them on the next page.",
+        f"Dashed: old edge. Full: new edge. Hatched: metal to take ({taken}). Arrows: {units} to take there, square "
+        "to the edge; all of them on the next page.",
         f"Cut out along the full lines and bolt it on by its own holes, which are the studs' size + {both(SNUG)}.",
         CAUTION,
     )
 
 
-def _plate(canvas: Canvas, plate: Plate, page: Page, tile: Tile) -> None:
+def _plate(canvas: Canvas, plate: Plate, units: Units, page: Page, tile: Tile) -> None:
     view = View(1.0, tile.dx, tile.dy)
     canvas.saveState()
     if tile.name:
@@ -100,11 +99,11 @@ def _plate(canvas: Canvas, plate: Plate, page: Page, tile: Tile) -> None:
     pen(canvas, CUT_LINE)
     for contour in plate.outline.contours:
         stroke_contour(canvas, contour.moved(tile.dx, tile.dy))
-    for hole in plate.outline.inner[: len(plate.ground[0].studs)]:
-        if isinstance(hole, Circle):
-            cross(canvas, view.at(hole.center), hole.radius)
+    for hole in plate.holes:
+        cross(canvas, hole, view)
+    lines = lines_of((*plate.outline.contours, *plate.old_edges), plate.holes, view)
     for one in plate.ground:
-        arrows(canvas, one, view, _ARROW, _TYPE)
+        arrows(canvas, one, view, units, _ARROW, _TYPE, lines)
     canvas.restoreState()
     if tile.name:
         corner_crosses(canvas, page)
