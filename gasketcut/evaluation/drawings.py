@@ -14,20 +14,21 @@ if TYPE_CHECKING:
 
 def drawings_of(job: Job) -> dict[Path, Polygon]:
     """The closed line of each, read once; raise `JobError` with every one that cannot be used."""
-    named = [(spec, shape.drawing_file) for spec in job.parts for shape in spec.shapes()]
-    if all(file is None for _, file in named):
+    named = [(spec.line, f"part '{spec.name}'", shape.drawing_file) for spec in job.parts for shape in spec.shapes()]
+    named += [(0, f"work.{work.number + 1}.to", work.to.drawing_file) for work in job.work if work.to is not None]
+    if all(file is None for _, _, file in named):
         return {}
     from gasketcut.received.shape_file import closed_line  # few jobs name a drawing
 
     folder = job.source.parent if job.source else Path()
     found: dict[Path, Polygon] = {}
     faults = []
-    for spec, file in named:
+    for line, name, file in named:
         if file is not None and file not in found:
             try:
                 found[file] = closed_line(folder / file)
             except DrawingError as error:
-                faults.append(Fault(spec.line, f"part '{spec.name}'", str(error)))
+                faults.append(Fault(line, name, str(error)))
     if faults:
         raise JobError(job.called(), tuple(faults))
     return found

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
     from gasketcut.cutting.nest.search import OnProgress
     from gasketcut.cutting.nest.sheets import Sheets
     from gasketcut.cutting.quote import Quote
+    from gasketcut.evaluation.grinding import Grinding
+    from gasketcut.evaluation.grown import GrownPort
     from gasketcut.evaluation.part_result import JointResult, PartResult
     from gasketcut.measure.pattern import Pattern
     from gasketcut.parts.part import Part
@@ -68,12 +70,16 @@ class Evaluation:
 
     @cached_property
     def specs(self) -> tuple[PartSpec, ...]:
-        """The parts with the measured places filled in."""
-        if self.pattern is None:
-            return self.job.parts
+        """The parts with the measured places filled in, and the ports as `[[work]]` will make them."""
+        return self._grown[0]
+
+    @cached_property
+    def _grown(self) -> tuple[tuple[PartSpec, ...], tuple[GrownPort, ...]]:
+        from gasketcut.evaluation.grown import grown_ports
         from gasketcut.measure.placed import with_measured_places
 
-        return with_measured_places(self.job, self.pattern)
+        specs = self.job.parts if self.pattern is None else with_measured_places(self.job, self.pattern)
+        return grown_ports(self.job, specs, self._around)
 
     @cached_property
     def drawings(self) -> Drawings:
@@ -216,6 +222,7 @@ class Evaluation:
         from gasketcut.checks.assembly.muffler import muffler_parts
         from gasketcut.checks.assembly.stud_length import stud_length
         from gasketcut.checks.plausible import plausible
+        from gasketcut.evaluation.grinding import found_of
         from gasketcut.evaluation.work_out import part_result
 
         specs = {spec.name: spec for spec in self.specs}
@@ -225,10 +232,15 @@ class Evaluation:
             spec = specs[part.name]
             around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
             result = part_result(part, spec, around, self.job.cutting, self.profiles, self.known.get(part.name))
-            size = (*plausible(part, self.job), *muffler_parts(spec, made, self.job, self.profiles.outlet.screen))
             spacers = [made[one.name] for one in self.specs if one.lies_on_original and one.of == spec.name]
-            studs = stud_length(spec, part, spacers, self.profiles.fasteners)
-            more = (*self._on_base(result), *self._layout_stops(part.name), *size, *studs)
+            more = (
+                *self._on_base(result),
+                *found_of(self.grindings[part.name]),
+                *self._layout_stops(part.name),
+                *plausible(part, self.job),
+                *muffler_parts(spec, made, self.job, self.profiles.outlet.screen),
+                *stud_length(spec, part, spacers, self.profiles.fasteners),
+            )
             own = self._in_order(result.own_findings)
             found[part.name] = result.of_job(self.job.units, own, self._in_order(more))
         return MappingProxyType(found)
@@ -239,8 +251,19 @@ class Evaluation:
         from gasketcut.evaluation.work_out import joint_result
 
         return MappingProxyType(
-            {spec.name: joint_result(spec, self.drawings) for spec in self.specs if not spec.is_cut}
+            {
+                one.name: joint_result(one, self.drawings, self.grindings[one.name])
+                for one in self.specs
+                if not one.is_cut
+            }
         )
+
+    @cached_property
+    def grindings(self) -> Mapping[str, tuple[Grinding, ...]]:
+        """What is to be ground off at the flange of each part or joint, by name."""
+        from gasketcut.evaluation.grinding import grindings
+
+        return MappingProxyType({spec.name: grindings(spec, self._grown[1], self.drawings) for spec in self.specs})
 
     def _on_base(self, result: PartResult) -> tuple[Finding, ...]:
         """What the squish has to say of a base gasket."""

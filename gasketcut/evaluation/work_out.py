@@ -14,6 +14,7 @@ from gasketcut.checks.subject import Subject
 from gasketcut.cutting.cut_part import cut_findings, cut_part
 from gasketcut.cutting.hand import hand_work
 from gasketcut.cutting.nest.sheets import laid_out
+from gasketcut.evaluation.grinding import Grinding, found_of
 from gasketcut.evaluation.part_result import JointResult, PartResult
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec
@@ -50,10 +51,10 @@ def part_result(
     )
 
 
-def joint_result(spec: PartSpec, drawings: Drawings) -> JointResult:
-    """The two faces against each other."""
+def joint_result(spec: PartSpec, drawings: Drawings, ground: Sequence[Grinding]) -> JointResult:
+    """The two faces against each other, and what is to be ground off them."""
     pair = faces_of(spec, drawings)
-    return JointResult(spec, tuple(faces(pair)) if pair else ())
+    return JointResult(spec, (*(faces(pair) if pair else ()), *found_of(ground)))
 
 
 def layout_stops(parts: Sequence[Part], job: Job, profiles: Profiles) -> tuple[Finding, ...]:

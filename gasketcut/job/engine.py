@@ -1,4 +1,4 @@
-"""`[engine]`, `[[work]]` and `[clamp]` of a job file, as frozen values."""
+"""`[engine]` and `[clamp]` of a job file, as frozen values."""
 
 from __future__ import annotations
 
@@ -9,10 +9,8 @@ from gasketcut.checked import (
     Checked,
     Coordinate,
     Degrees,
-    Duration,
     FromTdc,
     Limits,
-    Margin,
     Size,
     SquareMillimetres,
     TorqueCoefficient,
@@ -210,40 +208,6 @@ class Engine(Checked):
     def port(self, kind: str) -> PortTiming | None:
         """The first port of that kind."""
         return next((port for port in self.ports if port.kind == kind), None)
-
-
-@dataclass(frozen=True, slots=True)
-class PortWork(Checked):
-    """Port work: what is taken off the edge that times the port (a roof, or an intake's floor), or the duration that is
-    wanted; and what is added to the width."""
-
-    port: str = key(what="the port to work on", example='"exhaust"', needed=(TIMING,), agrees=("engine.ports",))
-    remove: Margin = key(
-        0.0,
-        what="taken off the edge that times the port",
-        how="the paper stencil, or a height gauge",
-        example="0.5",
-        usual=Usual(0.05, 5),
-        helps=(TIMING,),
-        agrees=("duration",),
-    )
-    widen: Margin = key(
-        0.0,
-        what="added to the width",
-        how="inside calipers straight across the window",
-        example="1.0",
-        usual=Usual(0.1, 10),
-        helps=(TIMING,),
-    )
-    duration: Duration | None = key(
-        None,
-        what="the duration that is wanted",
-        how="yours to choose",
-        example='"165 deg"',
-        usual=Usual(90, 210),
-        helps=(TIMING,),
-        agrees=("remove",),
-    )
 
 
 Strength = Literal["8.8", "10.9", "12.9"]

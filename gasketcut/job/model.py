@@ -13,12 +13,13 @@ from gasketcut.described import GASKET, SQUISH, TIMING, Form, key
 from gasketcut.errors import Fault, JobError, Lack
 from gasketcut.job.calipers import CaliperReading, Measure, Over
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
-from gasketcut.job.engine import Clamp, Engine, PortWork
+from gasketcut.job.engine import Clamp, Engine
 from gasketcut.job.ports import PLACES, PortKind, PortTiming, window_area
 from gasketcut.job.record import Fastening, RecordSpec
 from gasketcut.job.squish import Reading, SquishSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.job.usual import known_names
+from gasketcut.job.work import PortWork, work_problems
 from gasketcut.length import Units
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Stock
@@ -65,7 +66,10 @@ class Job(Checked):
         (), what="a sheet to cut from", example='[{ name = "can sheet", thickness = 0.1 }]', needed=(SQUISH, GASKET)
     )
     work: tuple[PortWork, ...] = key(
-        (), what="work on a port", example='[{ port = "exhaust", remove = 0.5 }]', helps=(TIMING,)
+        (),
+        what="work on a port, in the bore or at a flange",
+        example='[{ port = "exhaust", remove = 0.5 }]',
+        helps=(TIMING, GASKET),
     )
     clamp: Clamp | None = key(
         None, what="the bolts of the base joint", example='{ size = "M5", torque_nm = 6.0, area_mm2 = 1200 }',
@@ -142,6 +146,7 @@ class Job(Checked):
         yield from _same_names("stock", [sheet.name for sheet in self.stock])
         for number, part in enumerate(self.parts):
             yield from self._references(("part", number), part)
+        yield from work_problems(self.work, self.parts)
 
     @property
     def draws_base(self) -> bool:

@@ -1,14 +1,13 @@
 """A part at full size on paper, to cut by hand: PDF, one part a page, larger parts on tiles.
 
-The cuts are numbered in the order in which to make them, what falls out is hatched. Curves are cubics of at most 45
-degrees: at r = 32 mm they are 0.14 um off, where quarter circles would be 8.7 um off.
+The cuts are numbered in the order in which to make them, what falls out is hatched.
 """
 
 from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from math import ceil, cos, pi, radians, sin, tan
+from math import ceil, cos, pi, radians, sin
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
@@ -18,6 +17,7 @@ from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, Units, both, in_order
 from gasketcut.output.notes import sheet_text
 from gasketcut.output.picture import Picture
+from gasketcut.pages.contour import contour_path, stroke_contour
 from gasketcut.pages.cut_plan import plan_page
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.found_page import found_pages
@@ -65,7 +65,7 @@ def write_template(
     use_fonts()
     part, outline, steps = result.part, result.outline, result.hand.steps
     stream = io.BytesIO()
-    canvas = _canvas(stream, f"{part.name}: full size", title)
+    canvas = new_canvas(stream, f"{part.name}: full size", title)
     left, low, _, _ = outline.bounds
     size = _size(result)
     page, clear = page_for(size, paper), _clear(part)
@@ -74,7 +74,7 @@ def write_template(
         in_head = bool(tile.name) or not _words_fit(part, outline, page, tile.dx)
         heading = part.name + (f", {tile.name}" if tile.name else "")
         frame(
-            canvas, page, heading, [title, *_rows(part, result.units, in_head=in_head), *_check_rows(result, tile, fix)]
+            canvas, page, heading, [title, *_rows(part, result.units, in_head=in_head), *check_rows(result, tile, fix)]
         )
         canvas.saveState()
         if tile.name:
@@ -112,12 +112,12 @@ def write_together(results: Sequence[PartResult], title: str, paper: Paper, fix:
     """Several small parts a page, in rows; a part that needs a page of its own, or tiles, is left to its own file."""
     use_fonts()
     stream = io.BytesIO()
-    canvas = _canvas(stream, "parts at full size", title)
+    canvas = new_canvas(stream, "parts at full size", title)
     page = page_for((0.0, 0.0), paper)
     for rows in _shelves(results, page.field):
         start_page(canvas, page, fix)
         names = ", ".join(result.name for result, _ in rows)
-        frame(canvas, page, names, [title, *_check_rows(None, None, fix)])
+        frame(canvas, page, names, [title, *check_rows(None, None, fix)])
         for result, (x, y) in rows:
             part, outline = result.part, result.outline
             left, low, _, _ = outline.bounds
@@ -156,7 +156,8 @@ def _labels(part: Part, units: Units) -> list[str]:
     return [*rows, f"this face up: {part.face_up}"] if part.face_up else rows
 
 
-def _canvas(stream: io.BytesIO, heading: str, title: str) -> Canvas:
+def new_canvas(stream: io.BytesIO, heading: str, title: str) -> Canvas:
+    """Of a file that asks to be printed as it is; the same input gives the same bytes."""
     canvas = Canvas(stream, invariant=1, pageCompression=1)
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setTitle(heading)
@@ -178,7 +179,7 @@ def _rows(part: Part, units: Units, *, in_head: bool) -> list[str]:
     return rows
 
 
-def _check_rows(result: PartResult | None, tile: Tile | None, fix: Correction) -> list[str]:
+def check_rows(result: PartResult | None, tile: Tile | None, fix: Correction) -> list[str]:
     """How to check the print, and how wrong it may be."""
     rows = [
         "Print at 100 %, not 'fit to page'. Measure each bar from an edge of one end line to the same edge of the "
@@ -223,7 +224,7 @@ def _draw(
         _hatch(canvas, contour.moved(dx, dy))
     pen(canvas, CUT_LINE)
     for contour in outline.contours:
-        _stroke(canvas, contour.moved(dx, dy))
+        stroke_contour(canvas, contour.moved(dx, dy))
     pen(canvas, FINE_LINE)
     for hole in part.round_holes:
         _centre_cross(canvas, hole, dx, dy)
@@ -261,43 +262,12 @@ def _hatch(canvas: Canvas, contour: Contour) -> None:
     if not points or min(right - left, high - low) < 3:
         return
     canvas.saveState()
-    canvas.clipPath(_path(canvas, contour), stroke=0, fill=0)
+    canvas.clipPath(contour_path(canvas, contour), stroke=0, fill=0)
     pen(canvas, FINE_LINE, _HATCH_GREY)
     for step in range(ceil((right - left + high - low) / _HATCH)):
         x = left - (high - low) + (step + 0.5) * _HATCH
         canvas.line(x * PT, low * PT, (x + high - low) * PT, high * PT)
     canvas.restoreState()
-
-
-def _stroke(canvas: Canvas, contour: Contour) -> None:
-    canvas.drawPath(_path(canvas, contour), stroke=1, fill=0)
-
-
-def _path(canvas: Canvas, contour: Contour) -> object:
-    loop = contour.halves() if isinstance(contour, Circle) else contour
-    path = canvas.beginPath()
-    path.moveTo(loop.points[0][0] * PT, loop.points[0][1] * PT)
-    for segment in loop.segments():
-        if segment.bulge == 0:
-            path.lineTo(segment.end[0] * PT, segment.end[1] * PT)
-            continue
-        (x, y), radius, first = segment.center, segment.radius, segment.start_angle
-        count = max(1, ceil(abs(segment.sweep) / 45 - 1e-9))
-        step = radians(segment.sweep) / count
-        reach = 4 / 3 * tan(step / 4) * radius
-        for number in range(count):
-            a, b = first + number * step, first + (number + 1) * step
-            end = (x + radius * cos(b), y + radius * sin(b)) if number < count - 1 else segment.end
-            path.curveTo(
-                (x + radius * cos(a) - reach * sin(a)) * PT,
-                (y + radius * sin(a) + reach * cos(a)) * PT,
-                (x + radius * cos(b) + reach * sin(b)) * PT,
-                (y + radius * sin(b) - reach * cos(b)) * PT,
-                end[0] * PT,
-                end[1] * PT,
-            )
-    path.close()
-    return path
 
 
 def _centre_cross(canvas: Canvas, hole: Hole, dx: float, dy: float) -> None:

@@ -32,6 +32,7 @@ from gasketcut.pages.paper import INSTEAD
 from gasketcut.pages.printer import Correction
 from gasketcut.pages.template import unprintable, write_template, write_together
 from gasketcut.profile.papers import Paper
+from gasketcut.rendering.grind_files import grind_files, grind_unprinted
 from gasketcut.rendering.template_proof import prove_pdf, prove_together
 from gasketcut.verdict import UNSAFE, Verdict
 
@@ -72,7 +73,8 @@ def is_stopped(evaluation: Evaluation, options: Options = Options()) -> bool:
 
 
 def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, bytes]:
-    """Every file of the job by name: DXF, SVG and full-size PDF of each part, whole sheets, quote and report.
+    """Every file of the job by name: DXF, SVG and full-size PDF of each part, templates to grind by, whole sheets,
+    quote and report.
 
     Empty where a stop forbids it, unless `options.anyway`. Raise `JobError` for a job that cannot be drawn,
     `ReadBackError` if a file does not hold what the part is, `OutputError` where two would get one name.
@@ -81,14 +83,18 @@ def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, by
     if is_stopped(evaluation, options):
         return {}
     too_large = unprinted(evaluation, options)
-    unprintable_parts = {finding.part for finding in too_large}
     files: dict[str, bytes] = {}
     names: dict[str, tuple[str, ...]] = {}
     for result in evaluation.parts.values():
         own = _cut_files(result, options)
-        if result.name not in unprintable_parts:
+        if unprintable(result, paper) is None:
             own |= _template(result, evaluation.job.title, options, paper)
+        own |= grind_files(evaluation, result.name, options.dxf, options.units, paper, options.fix)
         names[result.name] = tuple(own)
+        _add(files, own)
+    for name in evaluation.joints:
+        own = grind_files(evaluation, name, options.dxf, options.units, paper, options.fix)
+        names[name] = tuple(own)
         _add(files, own)
     if evaluation.quote is not None:
         _add(files, {"quote.csv": quote_csv(evaluation.quote).encode()})
@@ -113,14 +119,16 @@ def _add(files: dict[str, bytes], more: dict[str, bytes]) -> None:
 
 
 def unprinted(evaluation: Evaluation, options: Options = Options()) -> tuple[Finding, ...]:
-    """A warning for each part whose template is too large for the paper: everything but its PDF is written."""
+    """A warning for each part, and each port to grind, whose template is too large for the paper: everything but its
+    PDF is written."""
     paper = evaluation.profiles.papers.paper(options.paper)
     said = ((name, unprintable(result, paper)) for name, result in evaluation.parts.items())
-    return tuple(
+    parts = (
         Finding(rule="paper", weight="warn", part=name, text=f"has no full-size PDF: {why}", do=INSTEAD)
         for name, why in said
         if why is not None
     )
+    return (*parts, *grind_unprinted(evaluation, paper))
 
 
 def report_bytes(

@@ -39,13 +39,18 @@ class _Sheet:
     clipped: bool
 
 
-def prove_pdf(data: bytes, outline: Outline, paper: Paper, fix: Correction, name: str) -> None:
-    """A part's template holds its outline at full size, on that paper, for a printer with that correction.
+def prove_pdf(
+    data: bytes, outline: Outline, paper: Paper, fix: Correction, name: str, width: float = CUT_LINE
+) -> list[Array]:
+    """A part's template holds its outline at full size, on that paper, for a printer with that correction. Return where
+    the part's origin lies on each page that shows it.
+
+    width : of the lines that are to be the outline, all of them and no others [mm]
 
     Raise `ReadBackError` where it strays by more than READ_BACK, and for whatever else the head of this file names.
     """
     pages = _on_paper(data, paper, name)
-    sheets = list(takewhile(lambda one: one.lines, (_sheet(page, fix, name) for page in pages)))
+    sheets = list(takewhile(lambda one: one.lines, (_sheet(page, fix, name, width) for page in pages)))
     if not sheets:
         raise ReadBackError(f"{name}: the PDF shows no line to cut by; this is a fault of the program")
     wanted = [_round(contour) for contour in outline.contours]
@@ -64,6 +69,7 @@ def prove_pdf(data: bytes, outline: Outline, paper: Paper, fix: Correction, name
     ]
     if not np.any(seen, axis=0).all():
         raise ReadBackError(f"{name}: a piece of the outline is seen on no page of the PDF")
+    return shifts
 
 
 def prove_together(data: bytes, outlines: Sequence[Outline], paper: Paper, fix: Correction, name: str) -> None:
@@ -101,14 +107,14 @@ def _on_paper(data: bytes, paper: Paper, name: str) -> list[PdfPage]:
     return pages
 
 
-def _sheet(page: PdfPage, fix: Correction, name: str) -> _Sheet:
+def _sheet(page: PdfPage, fix: Correction, name: str, width: float = CUT_LINE) -> _Sheet:
     size = np.array(page.size)
     factors = np.array((fix.long, fix.short) if size[0] > size[1] else (fix.short, fix.long))
 
     def undone(points: Array) -> Array:
         return np.asarray(size / 2 + (points - size / 2) / factors)
 
-    drawn = strokes_on(page, CUT_LINE, name)
+    drawn = strokes_on(page, width, name)
     clips = [one.clip for one in drawn if one.clip is not None]
     window = undone(clips[0]) if clips else np.array([(MARGIN, MARGIN), size - MARGIN])
     if clips and (len(clips) < len(drawn) or np.ptp(np.stack(clips), axis=0).max() > SAME_SIZE):

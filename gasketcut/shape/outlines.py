@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import acos, atan2, ceil, cos, dist, hypot, pi, sin, sqrt, tan
+from typing import Any
 
+import numpy as np
 import shapely
 from shapely import affinity
 from shapely.geometry import LineString, MultiPolygon, Polygon
@@ -126,6 +128,22 @@ def grown(shape: Polygon, margin: float) -> Polygon:
     Raise `ShapeError` if nothing, or more than one piece, is left.
     """
     return one_piece(_buffer(shape, margin), f"grown by {margin:g} mm")
+
+
+def swept(shape: Polygon, along: Point) -> Polygon:
+    """Everything that the shape passes over while it is moved by `along`, without turning.
+
+    Each edge passes over a parallelogram, so it is exact; raise `ShapeError` for a shape that closes a ring on its way.
+    """
+    if along == (0.0, 0.0):
+        return shape
+    dx, dy = along
+    ring = shapely.get_coordinates(shape.exterior)
+    moved = affinity.translate(shape, dx, dy)
+    if shape.convex_hull.area - shape.area < GRID:  # needs no union, whose crossings would be found with rounding
+        return _polygon(unary_union([shape, moved]).convex_hull)
+    quads: Any = shapely.polygons(np.stack([ring[:-1], ring[1:], ring[1:] + along, ring[:-1] + along], axis=1))
+    return one_piece(unary_union([shape, moved, *quads[shapely.area(quads) > 0]]), "moved")
 
 
 def shrunk_pieces(shape: Polygon, margin: float) -> list[Polygon]:

@@ -58,10 +58,10 @@ def wall_width(chord: float, bore: float) -> float:
 
 
 def port_changes(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
-    """Each `[[work]]` of the job. Raise `ValueError` for work that the port or the stroke does not allow."""
+    """Each `[[work]]` in the bore. Raise `ValueError` for work that the port or the stroke does not allow."""
     engine = job.engine
     crank = crank_of(engine) if engine else None
-    for work in job.work:
+    for work in (one for one in job.work if one.is_timed):
         port = next((port for port in (engine.ports if engine else ()) if port.name == work.port), None)
         if engine is None or crank is None or port is None:
             raise ValueError(f"work on port '{work.port}' needs [engine] with stroke, rod and that port")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from gasketcut.job.engine import Clamp, Engine, Gauge, PortWork
+from gasketcut.job.engine import Clamp, Engine, Gauge
 from gasketcut.job.ports import PortKind, PortTiming
+from gasketcut.job.work import PortWork
+from gasketcut.parts.reading import read_shape
 from gasketcut.pressure import BAR, PSI
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.profile.squish import read_running
@@ -29,12 +31,15 @@ def read_engine(table: Table) -> Engine:
 
 
 def read_work(table: Table) -> PortWork:
-    """One `[[work]]`."""
-    if not any(key in table for key in ("remove", "widen", "duration")):
+    """One `[[work]]`; what is missing at a flange its value says."""
+    if "part" not in table and not any(key in table for key in ("remove", "widen", "duration")):
         table.missing("remove", 'e.g. remove = 0.5, widen = 1.0 or duration = "165 deg"')
     if "remove" in table and "duration" in table:
         table.fault("remove", "give what is taken off or the duration that is wanted, not both")
-    work = read(PortWork, table)
+    to, (*_, number) = table.table("to", "round"), table.path
+    work = read(PortWork, table, to=read_shape(to) if to else None, number=number if isinstance(number, int) else 0)
+    if to is not None:
+        to.close()
     table.close()
     return work
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from gasketcut.checked import Path
 from gasketcut.errors import Lack
 from gasketcut.job.model import Job
+from gasketcut.job.work import PortWork
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.toml.faults import Faults
 from gasketcut.toml.table import Table
@@ -28,6 +29,11 @@ def with_whole_parts(job: Job, parts: Parts, data: Mapping[str, Any], faults: Fa
         for path, lack in waiting.items():
             faults.add(path, lack)
             del left[path]
+    works = {work: _work_waits(work, left.values(), data) for work in job.work}
+    for work, lack in works.items():
+        if lack:
+            faults.add(("work", work.number), lack)
+    job = Job.unchecked(**{**_values(job), "work": tuple(work for work, lack in works.items() if not lack)})
     places = list(left)
     for key, message in job.problems():
         faults.add(_where(key, places), message)
@@ -47,6 +53,13 @@ def _waits_for(spec: PartSpec, job: Job, data: Mapping[str, Any]) -> Lack | None
         hint = "add exhaust = { width = ..., height = ... } to [engine.ports]"
         return Lack("outlet.percent", f"needs the exhaust port: {hint}")
     return None
+
+
+def _work_waits(work: PortWork, parts: Iterable[PartSpec], data: Mapping[str, Any]) -> Lack | None:
+    """The part at whose flange a port is worked on, where that is not all said yet."""
+    if work.part is None or work.part in (part.name for part in parts) or not _is_begun(data, "part", work.part):
+        return None
+    return Lack("part", f"waits for its part {work.part!r}, which is not all said yet")
 
 
 def _is_begun(data: Mapping[str, Any], section: str, name: str) -> bool:

@@ -9,6 +9,7 @@ from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import JointResult, PartResult
 from gasketcut.finding import Finding, sorted_findings
 from gasketcut.output.data.finding import finding_data
+from gasketcut.output.data.ground import ground_data
 from gasketcut.output.data.quote import quote_data
 from gasketcut.output.data.squish import flat_squish
 from gasketcut.output.sheet_files import layout_data
@@ -39,8 +40,8 @@ def fit_data(evaluation: Evaluation) -> dict[str, Any]:
         "title": evaluation.job.title,
         "verdict": evaluation.verdict.value,
         "parts": [
-            *(_part(result) for result in evaluation.parts.values()),
-            *(_joint(result) for result in evaluation.joints.values()),
+            *({**_part(one), **_ground(evaluation, one.name)} for one in evaluation.parts.values()),
+            *({**_joint(one), **_ground(evaluation, one.name)} for one in evaluation.joints.values()),
         ],
         "findings": [finding_data(finding) for finding in evaluation.findings],
     }
@@ -68,6 +69,12 @@ def _part(result: PartResult) -> dict[str, Any]:
         "size_mm": [round(right - left, 4), round(high - low, 4)],
         "deviation_um": round(outline.deviation * 1000, 3),
     }
+
+
+def _ground(evaluation: Evaluation, name: str) -> dict[str, Any]:
+    """Only where something is to be ground."""
+    found = [ground_data(one) for one in evaluation.grindings[name]]
+    return {"ground": found} if found else {}
 
 
 def _joint(result: JointResult) -> dict[str, Any]:

@@ -34,7 +34,7 @@ def make_text(evaluation: Evaluation, out: Path, files: Mapping[str, bytes], mor
         blocks.append(quote_text(evaluation.quote))
     if sheets and files:
         blocks.append(layout_text(sheets))
-    blocks.append(_files(evaluation, out, files, len(more)))
+    blocks.append(_files(evaluation, out, files, sum(one.rule == "paper" for one in more)))
     return in_order("\n\n".join(block for block in blocks if block), evaluation.job.units)
 
 
@@ -72,7 +72,10 @@ def _files(evaluation: Evaluation, out: Path, files: Mapping[str, bytes], unprin
     kinds = " ".join(sorted({Path(name).suffix for name in files} & {".dxf", ".svg", ".pdf"}))
     sheets = f", {_count(whole, 'sheet')} (.dxf .svg)" if whole else ""
     count = 3 * len(evaluation.parts) - unprinted  # DXF, SVG and PDF
-    text = f"{_count(count, 'file')} ({kinds} for each part){sheets} and report.json in {out}"
+    ground = [name for name, ones in evaluation.grindings.items() if ones]
+    by = f", templates to grind by (.dxf .pdf) for {' and '.join(ground)}" if ground else ""
+    each = f"{_count(count, 'file')} ({kinds} for each part)" if count else ""
+    text = f"{each}{sheets}{by} and report.json in {out}".removeprefix(", ")
     return textwrap.fill(text, WIDTH, break_long_words=False, break_on_hyphens=False)
 
 
