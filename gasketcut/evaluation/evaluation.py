@@ -219,30 +219,19 @@ class Evaluation:
     @cached_property
     def parts(self) -> Mapping[str, PartResult]:
         """Every part that is cut, by name."""
-        from gasketcut.checks.assembly.muffler import muffler_parts
-        from gasketcut.checks.assembly.stud_length import stud_length
-        from gasketcut.checks.plausible import plausible
-        from gasketcut.evaluation.grinding import found_of
+        from gasketcut.evaluation.jobs_findings import jobs_findings
         from gasketcut.evaluation.work_out import part_result
 
-        specs = {spec.name: spec for spec in self.specs}
-        made = {part.name: part for part in self.built}
-        found = {}
+        specs, made = {spec.name: spec for spec in self.specs}, {part.name: part for part in self.built}
+        job, profiles, squish, found = self.job, self.profiles, self.known_squish, {}
         for part in self.built:
             spec = specs[part.name]
             around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
-            result = part_result(part, spec, around, self.job.cutting, self.profiles, self.known.get(part.name))
-            spacers = [made[one.name] for one in self.specs if one.lies_on_original and one.of == spec.name]
-            more = (
-                *self._on_base(result),
-                *found_of(self.grindings[part.name]),
-                *self._layout_stops(part.name),
-                *plausible(part, self.job),
-                *muffler_parts(spec, made, self.job, self.profiles.outlet.screen),
-                *stud_length(spec, part, spacers, self.profiles.fasteners),
-            )
+            result = part_result(part, spec, around, job.cutting, profiles, self.known.get(part.name))
+            jobs = jobs_findings(part, self.specs, made, job, profiles, squish, self.grindings[part.name])
+            more = (*jobs, *self._layout_stops(part.name))
             own = self._in_order(result.own_findings)
-            found[part.name] = result.of_job(self.job.units, own, self._in_order(more))
+            found[part.name] = result.of_job(job.units, own, self._in_order(more))
         return MappingProxyType(found)
 
     @cached_property
@@ -264,16 +253,6 @@ class Evaluation:
         from gasketcut.evaluation.grinding import grindings
 
         return MappingProxyType({spec.name: grindings(spec, self._grown[1], self.drawings) for spec in self.specs})
-
-    def _on_base(self, result: PartResult) -> tuple[Finding, ...]:
-        """What the squish has to say of a base gasket."""
-        squish = self.known_squish
-        if squish is None or not result.spec.is_base:
-            return ()
-        from gasketcut.checks.thickness import thickness
-
-        own = tuple(thickness(result.part, squish))
-        return (*own, *squish.for_part(result.name))
 
     # -- findings ----------------------------------------------------------------------------------------------
 
