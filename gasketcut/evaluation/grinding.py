@@ -180,10 +180,11 @@ def _named(face: Face, name: str) -> FlangeOpening | None:
 
 
 def _studs(spec: PartSpec, face: str | None) -> tuple[Stud, ...]:
-    """Those of that face and the sheet's; of a face that says none, all there are."""
+    """What stands in or goes through that face, or any where none is named; one where two faces say the same place."""
     patterns = (*spec.studs, *spec.dowels)
-    own = tuple(one for one in patterns if one.face in (None, face))
-    return studs_of(own or patterns)
+    own = tuple(one for one in patterns if face is None or one.face in (None, face))
+    found = sorted(studs_of(own or patterns), key=lambda stud: stud.diameter)
+    return tuple({stud.center: stud for stud in found}.values())
 
 
 def _holes(spec: PartSpec, face: str | None) -> list[tuple[str, Stud]]:

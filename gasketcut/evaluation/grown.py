@@ -96,7 +96,14 @@ def _path(work: PortWork) -> Path:
 
 def _problems(one: GrownPort, drawings: Drawings) -> list[str]:
     """What the metal does not allow."""
-    old, new = one.before.placed.polygon(drawings), one.after.placed.polygon(drawings)
+    try:
+        old = one.before.placed.polygon(drawings)
+    except ShapeError:
+        return []  # that is the part's own fault, and said when it is drawn
+    try:
+        new = one.after.placed.polygon(drawings)
+    except ShapeError as error:
+        return [str(error)]
     found = []
     inside, at = _beyond(old, new)
     if inside > _PUT_BACK:

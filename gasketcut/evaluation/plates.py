@@ -49,10 +49,9 @@ def plates_of(ground: Iterable[Grinding]) -> tuple[Plate, ...]:
 def _plate(ground: tuple[Grinding, ...]) -> Plate:
     first = ground[0]
     holes = tuple(Circle(stud.center, stud.diameter / 2 + stud.tolerance + SNUG / 2) for stud in first.studs)
-    edge = first.flange
-    if edge is None:
-        discs = [outlines.disc(hole.center, 2 * hole.radius) for hole in holes]
-        edge = outlines.hull([*discs, *(one.new for one in ground)], EDGE)
+    discs = {hole: outlines.disc(hole.center, 2 * hole.radius) for hole in holes}
+    edge = first.flange or outlines.hull([*discs.values(), *(one.new for one in ground)], EDGE)
+    holes = tuple(hole for hole, disc in discs.items() if disc.within(edge))  # beside the plate nothing holds it
     outer, off = _traced(edge, KnownArcs())
     new = [_traced(one.new, one.known) for one in ground]
     outline = Outline(outer, (*holes, *(line for line, _ in new)), max(off, *(off for _, off in new)))

@@ -75,7 +75,7 @@ class PortWork(Checked):
         what="taken off all round the port at the flange",
         how="yours to choose; the template of make shows it",
         example="0.8",
-        usual=Usual(0.1, 5),
+        usual=Usual(0.1, 5, "our choice"),
         helps=(GASKET,),
         agrees=("to",),
     )
@@ -85,7 +85,7 @@ class PortWork(Checked):
         what="taken off the port's upper edge at the flange, as its shape is written before it is turned",
         how="yours to choose; the template of make shows it",
         example="0.5",
-        usual=Usual(0.1, 5),
+        usual=Usual(0.1, 5, "our choice"),
         helps=(GASKET,),
         agrees=("to",),
     )
@@ -107,7 +107,7 @@ class PortWork(Checked):
         what="metal that has to stay between the new port and threads, dowels, other passages and the outside",
         how="yours to choose",
         example="3.0",
-        usual=Usual(1, 15),
+        usual=Usual(1, 15, "our choice"),
         helps=(GASKET,),
     )
     number: int = field(default=0, compare=False)
@@ -181,6 +181,8 @@ def _without_port(work: PortWork, part: PartSpec) -> str:
     if any(one.name == work.port for one in part.windows):
         faces = [f'face = "{one.face}"' for one in part.windows if one.name == work.port and one.face is not None]
         return f"port {work.port!r} of '{part.name}' is not on face {work.face!r}; write {' or '.join(faces)}"
+    if not part.windows and part.of is not None:
+        return f"part '{part.name}' has the ports of '{part.of}'; write part = \"{part.of}\""
     if not part.windows:
         hint = f'add to it port = [{{ name = "{work.port}", shape = {{ round = 20.0 }} }}]'
         return f"part '{part.name}' has no port or passage; {hint}, as it was measured before the work"

@@ -240,6 +240,22 @@ def test_a_new_shape_inside_the_old_one_puts_metal_back():
     assert "0.70 mm" in words
 
 
+def test_a_new_shape_that_crosses_itself_is_a_fault_of_the_work():
+    ((_, key, words),) = faults("to = { points = [[-12, -12], [12, 12], [12, -12], [-12, 12]] }")
+
+    assert key == "work.1.to"
+    assert "crossing" in words
+
+
+def test_an_old_shape_that_is_none_is_a_fault_of_the_part():
+    text = PART.format(work="all_round = 0.5", opening=22.5, more="")
+    text = text.replace("{ round = 19.4 }", "{ points = [[-12, -12], [12, 12], [12, -12], [-12, 12]] }")
+    with pytest.raises(JobError) as caught:
+        evaluate(parse_job(text)).parts  # noqa: B018
+
+    assert [fault.key for fault in caught.value.faults] == ["part 'carb-gasket'"]
+
+
 @pytest.mark.parametrize(
     ("old", "new", "key", "words"),
     [

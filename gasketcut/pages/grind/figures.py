@@ -84,12 +84,12 @@ def _walls(canvas: Canvas, one: Grinding, at: Point, right: float, units: Units)
     """The least first, as many as find room."""
     x, y = at
     text(canvas, x, y, "Metal that is left to", 8, BOLD)
-    asked = f" (least_wall {in_order(both(one.least_wall), units)})" if one.least_wall is not None else ""
     for wall in one.walls[: len(one.depths) - 1]:
         y -= _ROW
         font = BOLD if one.least_wall is not None and wall.mm < one.least_wall else BODY
         text(canvas, x, y, wall.to[:24], 8, font)
         canvas.setFont(font, 8)
         canvas.drawRightString(right * PT, y * PT, in_order(both(wall.mm), units))
-    if asked:
-        text(canvas, x, y - _ROW, f"Asked for{asked}; bold: less.", 7)
+    if one.least_wall is not None:
+        words = f"least_wall asks for {in_order(both(one.least_wall), units)}; bold: less."
+        text(canvas, x, y - _ROW, words, 7)
