@@ -6,8 +6,8 @@ import pytest
 
 from gasketcut import parse_job
 from gasketcut.checks.holes import holes
-from gasketcut.checks.lands import land_limits, lands
 from gasketcut.checks.overhang import overhang
+from gasketcut.checks.sealing.lands import land_limits, lands
 from gasketcut.checks.stock import on_stock
 from gasketcut.profile.profiles import Profiles, read_profiles
 from gasketcut.tolerances import CHORD
