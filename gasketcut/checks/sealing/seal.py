@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import degrees, dist
+from math import degrees
 from typing import TYPE_CHECKING, Any
 
 import shapely
@@ -51,6 +51,7 @@ class Seal:
     at      the middle of where it is least
     motion  that brings it there: dx, dy [mm], turn [rad]; None: it is so narrow as drawn, and no motion changes it
     still   the width that no motion changes [mm]
+    other   the way of the neighbour; None: a bolt's hole or the outside
     """
 
     window: FlangeOpening
@@ -59,15 +60,17 @@ class Seal:
     at: Point
     motion: tuple[float, float, float] | None
     still: float
+    other: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class _Gas:
-    """What findings call it; its openings in the sheet, and its windows in the metal."""
+    """What findings call it; its openings in the sheet, its windows in the metal, and its way."""
 
     says: str
     openings: tuple[Polygon, ...]
     metal: tuple[FlangeOpening, ...] = ()
+    way: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,9 +173,8 @@ def sealing(subject: Subject) -> Iterator[Finding]:
 
 
 def _same(one: Seal, other: Seal) -> bool:
-    """The same place seen from either side?"""
-    names = {one.window.says, one.against} == {other.window.says, other.against}
-    return names and dist(one.at, other.at) < 1.0
+    """The same pair seen from either side?"""
+    return one.other is not None and {one.window.way, one.other} == {other.window.way, other.other}
 
 
 def _finding(part: str, one: Seal, wanted: float) -> Finding:
@@ -225,9 +227,9 @@ def _others(window: FlangeOpening, part: Part, outside: Polygon) -> Iterator[_Ga
             yield _Gas(cut.says, (cut.shape,))
     openings = {cut.way: cut.says for cut in reversed(part.cuts) if cut.way is not None and cut.way not in mine}
     for way, says in openings.items():
-        yield _Gas(says, tuple(cut.shape for cut in part.cuts if cut.way == way), tuple(ways.pop(way, ())))
+        yield _Gas(says, tuple(cut.shape for cut in part.cuts if cut.way == way), tuple(ways.pop(way, ())), way)
     for closed in ways.values():  # no opening of the sheet belongs to them
-        yield from (_Gas(one.says, (), (one,)) for one in closed)
+        yield from (_Gas(one.says, (), (one,), one.way) for one in closed)
     yield _Gas(OUTSIDE, (outside,))
 
 
@@ -247,7 +249,7 @@ def _as_drawn(own: _Gas, other: _Gas, sheet: _Sheet) -> tuple[Seal, list[_Pair]]
     widths = [(scale * float(a.distance(b)), a, b) for scale, a, b in fixed]
     at = window.shape.representative_point()
     width, one, beside = min(widths, key=lambda found: found[0], default=(float("inf"), at, at))
-    still = Seal(window, other.says, width, _between(one, beside), None, width)
+    still = Seal(window, other.says, width, _between(one, beside), None, width, other.way)
     moving = [(window.shape, opening) for opening in other.openings]
     moving += [(metal.shape, opening) for metal in other.metal for opening in own.openings]
     return still, [_Pair(metal, opening, *_bounds(metal, opening, sheet)) for metal, opening in moving]
