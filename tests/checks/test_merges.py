@@ -175,6 +175,7 @@ def test_where_the_metal_is_narrower_than_the_sheet_over_it_the_wall_counts():
     assert "only 1.05 mm (0.041 in) of metal between port 'intake' and passage 'impulse'" in text
 
 
+@pytest.mark.slow  # the worst motion of a sheet that may shrink takes long
 def test_a_sheet_that_shrinks_has_narrower_lands():
     at = f"[0, {-(9.7 + 1.25 + 1.0 + 2.04)}]"
 

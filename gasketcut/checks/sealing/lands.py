@@ -46,6 +46,8 @@ def lands(subject: Subject) -> Iterator[Finding]:
     part = subject.part
     limits = land_limits(part, subject.profiles.sheets)
     yield from _narrowest(part.name, subject.narrowest, limits[0])
+    if not part.cuts:
+        return
     # A sheet that has shrunk has narrower lands, too.
     scale = min(1.0, 1.0 + subject.spec.growth_percent / 100)
     reach = limits[0] / scale
