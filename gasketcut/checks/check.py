@@ -7,17 +7,19 @@ from collections.abc import Callable, Iterator
 from gasketcut.checks.clamping import clamping
 from gasketcut.checks.faces import faces
 from gasketcut.checks.holes import holes
-from gasketcut.checks.lands import lands
 from gasketcut.checks.orientation import orientation
 from gasketcut.checks.overhang import overhang
 from gasketcut.checks.passages import passages
+from gasketcut.checks.sealing.lands import lands
+from gasketcut.checks.sealing.merges import merges
+from gasketcut.checks.sealing.seal import sealing
 from gasketcut.checks.shift import shift
 from gasketcut.checks.stock import on_stock
 from gasketcut.checks.subject import Subject
 from gasketcut.finding import Finding
 
 CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
-    overhang, shift, holes, lands, passages, orientation, clamping, on_stock,
+    overhang, shift, holes, merges, lands, sealing, passages, orientation, clamping, on_stock,
 )  # fmt: skip
 
 

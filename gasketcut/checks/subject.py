@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gasketcut.checks.clearance import Clearance
-from gasketcut.checks.lands import Narrowest
+from gasketcut.checks.sealing.lands import Narrowest
+from gasketcut.checks.sealing.seal import Seal
 from gasketcut.parts.faces import Faces
 from gasketcut.parts.part import Part
 from gasketcut.parts.part_spec import PartSpec
@@ -15,7 +16,7 @@ from gasketcut.profile.profiles import Profiles
 @dataclass(frozen=True, slots=True)
 class Subject:
     """A part as built and as specified, the two faces it lies between if they are known, how clear it stays, its
-    narrowest land, and the profiles that say what is enough."""
+    narrowest land, the profiles that say what is enough, and how wide it stays sealed."""
 
     part: Part
     spec: PartSpec
@@ -23,3 +24,4 @@ class Subject:
     clearances: tuple[Clearance, ...]
     narrowest: Narrowest | None
     profiles: Profiles
+    seals: tuple[Seal, ...] = ()

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from shapely.geometry import Polygon
 
 from gasketcut.checks.clearance import Clearance
-from gasketcut.checks.lands import Narrowest
+from gasketcut.checks.sealing.lands import Narrowest
+from gasketcut.checks.sealing.seal import Seal, sealed_data
 from gasketcut.cutting.cut_part import CutPart
 from gasketcut.cutting.hand import HandWork
 from gasketcut.finding import Finding, has_stop
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.length import Units
-from gasketcut.parts.part import Part
+from gasketcut.parts.part import FlangeOpening, Part
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
 from gasketcut.shape.loop import Outline
@@ -26,6 +28,7 @@ class PartResult:
 
     spec, around     what it was worked out from
     clearances       of every port and passage of the metal
+    seals            of each against every other gas, bolt's hole and the outside
     unsaid           what has to be said before anything is proven of it
     narrowest        its narrowest land or web, None if nothing is cut out of it
     print_tolerance  share by which a print may be off before the holes miss their studs; None without two studs
@@ -39,6 +42,7 @@ class PartResult:
     around: Around
     part: Part
     clearances: tuple[Clearance, ...]
+    seals: tuple[Seal, ...] = ()
     unsaid: tuple[str, ...]
     narrowest: Narrowest | None
     print_tolerance: float | None
@@ -80,6 +84,10 @@ class PartResult:
             return None
         known = (one for one in self.clearances if one.worst is not None and one.worst.at == finding.at)
         return next(known, None)
+
+    def sealed(self, window: FlangeOpening) -> dict[str, Any]:
+        """How wide a port or passage stays sealed, where, by which motion and against what: fields for JSON."""
+        return sealed_data(self.seals, window)
 
     @property
     def verdict(self) -> Verdict:

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from gasketcut.checks.check import checked
 from gasketcut.checks.clearance import clearances
 from gasketcut.checks.faces import faces
-from gasketcut.checks.lands import narrowest
 from gasketcut.checks.motion.printed import print_tolerance
 from gasketcut.checks.passages import unsaid
+from gasketcut.checks.sealing.lands import narrowest
+from gasketcut.checks.sealing.seal import seals
 from gasketcut.checks.subject import Subject
 from gasketcut.cutting.cut_part import cut_findings, cut_part
 from gasketcut.cutting.hand import hand_work
@@ -33,7 +34,8 @@ def part_result(
     if earlier is not None and earlier.part is part and earlier.spec == spec and earlier.basis == (cutting, profiles):
         return earlier.without_the_jobs()
     clear = clearances(part, spec.growth_percent)
-    subject = Subject(part, spec, faces_of(spec, around.drawings), clear, narrowest(part), profiles)
+    sealed = seals(part, spec.growth_percent, profiles.sheets.seal(around.stock.material if around.stock else None))
+    subject = Subject(part, spec, faces_of(spec, around.drawings), clear, narrowest(part), profiles, sealed)
     ready = cut_part(part, cutting, profiles.cutters)
     found = (*checked(subject), *cut_findings(ready, cutting, profiles.cutters))
     return PartResult(
@@ -41,6 +43,7 @@ def part_result(
         around=around,
         part=part,
         clearances=clear,
+        seals=sealed,
         unsaid=unsaid(part, spec, profiles.joints),
         narrowest=subject.narrowest,
         print_tolerance=print_tolerance(part),

@@ -8,10 +8,12 @@ from shapely.geometry import Polygon
 
 from gasketcut.errors import ShapeError
 from gasketcut.parts.holes import Holes
-from gasketcut.parts.part import FlangeOpening, Hole, HoleRole, Part, Stud
+from gasketcut.parts.part import Cut, FlangeOpening, Hole, HoleRole, Part, Stud
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.rules import Inside
+from gasketcut.parts.window import Asked
 from gasketcut.parts.words import Drawings, Placed, Slot
+from gasketcut.plane import Point
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import KnownArcs, merged
 from gasketcut.shape.loop import Circle
@@ -21,7 +23,8 @@ def gasket(spec: PartSpec, around: Around) -> Part:
     """The part of the specification; raise `ShapeError` if no single sheet comes out of it."""
     if spec.outline is None:
         raise ShapeError("has no outline")
-    cuts = tuple(spec.cuts(around))
+    asked = tuple(spec.cuts(around))
+    cuts = tuple((one.placed, one.grow) for one in asked)
     own = tuple(pattern for pattern in (*spec.studs, *spec.dowels) if pattern.face is None)
     openings = tuple(_cut_polygon(placed, grow, around.drawings) for placed, grow in cuts)
     inside = Inside(openings, cuts, *_bolts(spec), around.drawings)
@@ -30,21 +33,37 @@ def gasket(spec: PartSpec, around: Around) -> Part:
     known = merged(
         [*(placed.known(grow) for placed, grow in cuts), KnownArcs(tuple(holes)), spec.outline.known_edges(inside)]
     )
-    slots = [placed.polygon() for placed in _slots((*own, *spec.holes))]
+    slots = _slots(spec)
+    ways = ways_of(spec, around.drawings)
+    named = [_says(spec, one, ways) for one in asked]
+    round_ones = (*_holes(spec), *_round_openings(cuts, named))
     not_round = [opening for opening, (placed, _) in zip(openings, cuts, strict=True) if placed.circle() is None]
     part = bare(spec, around, outer, known)
     return assembled(
         replace(
             part,
-            holes=(*_holes(own, "stud"), *_holes(spec.holes, "hole"), *_round_openings(cuts)),
+            holes=round_ones,
+            cuts=(
+                *(
+                    Cut(says, shape, _way(spec, one, ways, number))
+                    for number, (one, says, shape) in enumerate(zip(asked, named, openings, strict=True))
+                ),
+                *(
+                    Cut(one.label, outlines.disc(one.center, one.diameter))
+                    for one in round_ones
+                    if one.role != "opening"
+                ),
+                *slots,
+            ),
+            joined=_joined(spec, ways),
             studs=studs_of(own),
             unmeasured=tuple(f"{window.role} '{window.name}'" for window in spec.unmeasured),
             flange_openings=tuple(
-                FlangeOpening(window.name, window.role, window.placed.polygon(around.drawings), window.face)
-                for window in spec.flange_windows()
+                FlangeOpening(window.name, window.role, window.placed.polygon(around.drawings), window.face, way)
+                for window, way in zip(spec.flange_windows(), ways, strict=True)
             ),
         ),
-        [*not_round, *slots],
+        [*not_round, *(one.shape for one in slots)],
     )
 
 
@@ -83,7 +102,9 @@ def closed_copy(spec: PartSpec, around: Around) -> Part:
     """Outline and bolt holes of the part that this one is made after, and no way for gas."""
     part = copied(spec, around)
     kept = tuple(hole for hole in part.holes if hole.role != "opening")
-    return assembled(replace(part, holes=kept, flange_openings=(), unmeasured=(), nick=None), [])
+    cuts = tuple(cut for cut in part.cuts if cut.way is None)
+    slots = [cut.shape for cut in cuts if cut.says not in {hole.label for hole in kept}]
+    return assembled(replace(part, holes=kept, cuts=cuts, flange_openings=(), unmeasured=(), nick=None), slots)
 
 
 def assembled(part: Part, openings: list[Polygon]) -> Part:
@@ -134,10 +155,77 @@ def _bolts(spec: PartSpec) -> tuple[tuple[tuple[tuple[float, float], float], ...
     return holes, studs
 
 
-def _slots(patterns: tuple[Holes, ...]) -> list[Placed]:
+def ways_of(spec: PartSpec, drawings: Drawings) -> list[int]:
+    """The way of each window of the metal.
+
+    0 is that of the part's opening: of what is not cut by itself where there is an opening, and of what is named like
+    it.
+    Windows of one name on two faces that meet are one way.
+    """
+    windows, ways = spec.flange_windows(), list[int]()
+    shapes = [window.placed.polygon(drawings) for window in windows]
+    for number, window in enumerate(windows):
+        through = spec.has_opening and (not spec.is_cut_open(window) or window.name.lower() in spec.opening_is)
+        same = [
+            way
+            for way, other, shape in zip(ways, windows, shapes, strict=False)
+            if (other.name, other.role) == (window.name, window.role)
+            and other.face != window.face
+            and shape.intersects(shapes[number])
+        ]
+        ways.append(0 if through else same[0] if same else number + 1)
+    return ways
+
+
+def _way(spec: PartSpec, asked: Asked, ways: list[int], number: int) -> int:
+    """An outlet's openings, and what else a kind cuts, are ways of their own."""
+    if asked.window is not None:
+        return ways[spec.flange_windows().index(asked.window)]
+    return 0 if asked.placed is spec.opening else -1 - number
+
+
+def _joined(spec: PartSpec, ways: list[int]) -> frozenset[frozenset[int]]:
+    """The pairs of ways that are meant to run into each other."""
+    windows = spec.flange_windows()
+    named = [(window.name.casefold(), way) for window, way in zip(windows, ways, strict=True)]
+    named += [(name.casefold(), 0) for name in spec.names_of_opening]
+    return frozenset(
+        frozenset((way, other))
+        for window, way in zip(windows, ways, strict=True)
+        for join in window.joins
+        for name, other in named
+        if name == join.casefold()
+    )
+
+
+def _says(spec: PartSpec, asked: Asked, ways: list[int]) -> str:
+    if asked.window is not None:
+        return f"{asked.window.role} '{asked.window.name}'"
+    if asked.placed is not spec.opening:
+        return f"the opening at {_at(asked.placed.at)}"
+    served = [window for window, way in zip(spec.flange_windows(), ways, strict=True) if way == 0]
+    if served and spec.opening_says == PartSpec.opening_says:
+        return f"the opening for {served[0].role} '{served[0].name}'"
+    return spec.opening_says
+
+
+def _called(spec: PartSpec) -> list[tuple[str, HoleRole, Holes]]:
+    """Every pattern that is cut, with what findings call one of its holes and its role."""
+    studs = [("the stud's", pattern) for pattern in spec.studs] + [("the dowel's", pattern) for pattern in spec.dowels]
+    own: list[tuple[str, HoleRole, Holes]] = [(who, "stud", pattern) for who, pattern in studs if pattern.face is None]
+    return [*own, *(("the", "hole", pattern) for pattern in spec.holes)]
+
+
+def _at(place: Point) -> str:
+    return f"({place[0]:g}, {place[1]:g})"
+
+
+def _slots(spec: PartSpec) -> list[Cut]:
     return [
-        Placed(Slot(pattern.length, pattern.diameter), place, pattern.turn)
-        for pattern in patterns
+        Cut(
+            f"{who} slot at {_at(place)}", Placed(Slot(pattern.length, pattern.diameter), place, pattern.turn).polygon()
+        )
+        for who, _, pattern in _called(spec)
         if pattern.length is not None
         for place in pattern.at
     ]
@@ -151,14 +239,15 @@ def _cut_polygon(placed: Placed, grow: float, drawings: Drawings) -> Polygon:
     return outlines.grown(polygon, grow) if grow else polygon
 
 
-def _round_openings(cuts: tuple[tuple[Placed, float], ...]) -> list[Hole]:
-    circles = [placed.circle(grow) for placed, grow in cuts]
-    return [Hole(circle.center, 2 * circle.radius, "opening", "opening") for circle in circles if circle]
+def _round_openings(cuts: tuple[tuple[Placed, float], ...], named: list[str]) -> list[Hole]:
+    circles = [(placed.circle(grow), says) for (placed, grow), says in zip(cuts, named, strict=True)]
+    return [Hole(circle.center, 2 * circle.radius, "opening", says) for circle, says in circles if circle]
 
 
-def _holes(patterns: tuple[Holes, ...], role: HoleRole) -> list[Hole]:
-    places = [(pattern, place) for pattern in patterns if pattern.length is None for place in pattern.at]
+def _holes(spec: PartSpec) -> list[Hole]:
     return [
-        Hole(place, pattern.diameter, role, f"{role} {number}", pattern.stud)
-        for number, (pattern, place) in enumerate(places, 1)
+        Hole(place, pattern.diameter, role, f"{who} hole at {_at(place)}", pattern.stud)
+        for who, role, pattern in _called(spec)
+        if pattern.length is None
+        for place in pattern.at
     ]

@@ -2,6 +2,8 @@
 
 Hole       a round hole, by its own numbers; it never becomes a polygon on the way out.
 Opening    what is cut through the sheet that is not round, or touches something else.
+Cut        one thing that is cut through the sheet by itself, before it runs into another.
+Way        all that one gas passes, a number: windows of the metal, and openings of the sheet.
 Metal      a window (port or passage) as it is in the metal: what the sheet must not cover.
 Solid      the sheet that is left: the outline less all holes and openings; used by checks.
 """
@@ -56,18 +58,38 @@ class Stud:
 
 @dataclass(frozen=True, slots=True)
 class FlangeOpening:
-    """A window in the metal, on one of the two faces or (None) on both."""
+    """A window in the metal, on one of the two faces or (None) on both; and its way."""
 
     name: str
     role: Role
     shape: Polygon
     face: str | None = None
+    way: int | None = None
+
+    @property
+    def says(self) -> str:
+        """What findings call it."""
+        return f"{self.role} '{self.name}'"
+
+    def faces(self, other: FlangeOpening) -> bool:
+        """Is there a face of the metal that has both?"""
+        return self.face is None or other.face is None or self.face == other.face
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """What findings call it, its shape, and its way; None: a bolt's hole, which nothing may join."""
+
+    says: str
+    shape: Polygon
+    way: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """`holes` are all holes asked for that are round, `round_holes` those that touch nothing and are cut as circles;
-    `openings` are the openings that are not round; `drill` is set for a template to drill metal by [mm];
+    `openings` are the openings that are not round; `cuts` are all of them one by one, and `joined` the pairs of ways
+    that are meant to run into each other; `drill` is set for a template to drill metal by [mm];
     `unmeasured` are openings whose port or passage in the metal is not known, by what findings call them."""
 
     name: str
@@ -77,6 +99,8 @@ class Part:
     round_holes: tuple[Hole, ...]
     holes: tuple[Hole, ...]
     openings: tuple[Polygon, ...] = ()
+    cuts: tuple[Cut, ...] = ()
+    joined: frozenset[frozenset[int]] = frozenset()
     studs: tuple[Stud, ...] = ()
     flange_openings: tuple[FlangeOpening, ...] = ()
     unmeasured: tuple[str, ...] = ()

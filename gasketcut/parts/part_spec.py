@@ -18,7 +18,7 @@ from gasketcut.errors import Lack
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.rules import Outline
 from gasketcut.parts.stock import Stock
-from gasketcut.parts.window import Landmark, ShortText, Window
+from gasketcut.parts.window import Asked, Landmark, ShortText, Window
 from gasketcut.parts.words import Drawings, Placed, Shape
 from gasketcut.parts.words.shape import NO_DRAWINGS
 
@@ -35,6 +35,7 @@ MOST_GROWTH = 5.0
 Growth = Annotated[float, Limits(-MOST_GROWTH, MOST_GROWTH, with_least=True, dimension="number", unit="%")]
 
 _NAME = re.compile(r"[^\W_][\w .+-]*", re.UNICODE)
+_HOLES = re.compile(r"(stud|dowel|hole|bolt)s?( \d+)?$", re.IGNORECASE)
 _RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d|report)(\..*)?", re.IGNORECASE)  # taken by Windows, or by us
 _LONGEST_NAME = 60
 
@@ -85,6 +86,9 @@ class PartSpec(Checked):
 
     opening_is: ClassVar[tuple[str, ...]] = ()
     """The passages that the part's opening is the way for."""
+
+    opening_says: ClassVar[str] = "the opening"
+    """What findings call it."""
 
     opening_is_port: ClassVar[bool] = False
     """Ports are not cut where the part has an opening: that is the way for the gas, and they are checked against it."""
@@ -213,6 +217,7 @@ class PartSpec(Checked):
                     hint = 'what goes through the hole, e.g. size = "M5" or stud_diameter = 5.0'
                     yield (role, number), Lack("stud_diameter", f"'stud_diameter' is missing; write {hint}")
         yield from self._outline_problems()
+        yield from self._join_problems()
 
     def _name_problems(self) -> Iterator[Problem]:
         if not self.name:
@@ -235,6 +240,35 @@ class PartSpec(Checked):
         elif self.outline is None and self.needs_outline:
             hint = "outline = { hull = 4.0 } or outline = { round = 60.0 }"
             yield None, Lack("outline", f"'outline' is missing; write e.g. {hint}")
+
+    def _join_problems(self) -> Iterator[Problem]:
+        """What a port or passage is meant to run into is there, and is no bolt's hole."""
+        known = [*(window.name for window in self.flange_windows()), *self.names_of_opening]
+        numbers = {"port": 0, "passage": 0}
+        for window in self.windows:
+            at = (window.role, numbers[window.role], "joins")
+            numbers[window.role] += 1
+            others = [name for name in dict.fromkeys(known) if name.casefold() != window.name.casefold()]
+            for name in window.joins:
+                if name.casefold() in (other.casefold() for other in others):
+                    continue
+                if name.casefold() == window.name.casefold():
+                    yield at, f"'{window.name}' cannot join itself; write the name of the other one"
+                elif _HOLES.match(name):
+                    yield at, f"{name!r} is a bolt's hole, which nothing may join; move one of the two, or shrink it"
+                else:
+                    write = ", ".join(f'"{other}"' for other in others) or "nothing, so leave joins out"
+                    yield at, f"{name!r} is not in this part; what can be joined here is {write}"
+
+    @property
+    def names_of_opening(self) -> tuple[str, ...]:
+        """The names under which a port or passage may join the part's opening; none where it has none."""
+        return (*self.opening_is, "opening") if self.has_opening else ()
+
+    @property
+    def has_opening(self) -> bool:
+        """Has it an opening of its own, besides those of ports and passages?"""
+        return self.opening is not None
 
     @property
     def needs_outline(self) -> bool:
@@ -265,18 +299,19 @@ class PartSpec(Checked):
         """The windows in the metal that the sheet must not cover."""
         return self.windows
 
-    def cuts(self, around: Around) -> list[tuple[Placed, float]]:  # noqa: ARG002  an outlet's size comes from there
+    def cuts(self, around: Around) -> list[Asked]:  # noqa: ARG002  an outlet's size comes from there
         """Every opening with how much larger than given it is cut."""
-        found = [(self.opening, 0.0)] if self.opening else []
+        found = [Asked(self.opening)] if self.opening else []
         for window in self.windows:
             if isinstance(window.cut, Placed):
-                found.append((window.cut, 0.0))
-            elif self._is_cut_open(window):
-                found.append((window.placed, self.set_back))
-        found += [(window.placed, 0.0) for window in self.unmeasured]
+                found.append(Asked(window.cut, 0.0, window))
+            elif self.is_cut_open(window):
+                found.append(Asked(window.placed, self.set_back, window))
+        found += [Asked(window.placed) for window in self.unmeasured]
         return found
 
-    def _is_cut_open(self, window: Window) -> bool:
+    def is_cut_open(self, window: Window) -> bool:
+        """Is the sheet opened for this window, besides the part's own opening?"""
         if window.cut is not None:
             return bool(window.cut)
         return window.role == "passage" or not (self.opening_is_port and self.opening is not None)

@@ -1,13 +1,14 @@
 """What is in the metal, and what lies where.
 
 Window    something in the metal that the sheet must not cover: a port or a passage.
+Asked     an opening of the sheet as it is asked for.
 Landmark  something that tells a person which way the sheet lies.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal, NamedTuple
 
 from gasketcut.checked import Checked, Degrees
 from gasketcut.described import GASKET, Form, key
@@ -54,6 +55,21 @@ class Window(Checked):
     face: ShortText | None = key(
         None, what="of which face of the metal it is; left out: of both", example='"cylinder"', agrees=("part.flow",)
     )
+    joins: tuple[str, ...] = key(
+        (),
+        what="what its opening is meant to run into: the bore, or ports and passages by their names",
+        example='["bore"]',
+        helps=(GASKET,),
+        agrees=("part.opening", "part.port", "part.passage"),
+    )
+
+
+class Asked(NamedTuple):
+    """An opening: its shape, how much larger than given it is cut [mm], and for which window of the metal, if any."""
+
+    placed: Placed
+    grow: float = 0.0
+    window: Window | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,8 @@ from gasketcut.toml.table import Table
 WIDEST = 1000.0
 """mm; no land and no span of a small engine is wider."""
 
+STIFFNESSES = ("soft", "medium", "stiff")
+
 _STRESS = 1000.0  # MPa; no sheet is tested harder
 
 
@@ -33,11 +35,13 @@ class Material:
 
 @dataclass(frozen=True, slots=True)
 class Sheets:
-    """Lands [mm]: below `land_warn` look at it, below `land_stop` it will not hold. `spans` [mm] by stiffness."""
+    """Lands [mm]: below `land_warn` look at it, below `land_stop` it will not hold. `spans` and
+    `seals`, the least that stays sealed however the sheet moves [mm], by stiffness."""
 
     land_warn: float = 0.0
     land_stop: float = 0.0
     spans: tuple[tuple[str, float], ...] = ()
+    seals: tuple[tuple[str, float], ...] = ()
     materials: tuple[Material, ...] = ()
 
     def material(self, name: str | None) -> Material | None:
@@ -48,6 +52,11 @@ class Sheets:
     def span(self, material: Material | None) -> float:
         """The widest span between bolts [mm]; a sheet of which nothing is known counts as soft."""
         return dict(self.spans)[material.stiffness if material else "soft"]
+
+    def seal(self, material: str | None) -> float:
+        """Below this [mm], in the worst motion, too little is sealed; an unknown sheet counts as soft."""
+        known = self.material(material)
+        return dict(self.seals).get(known.stiffness if known else "soft", 0.0)
 
 
 def material_key(name: str) -> str:
@@ -62,13 +71,9 @@ def words_of(text: str) -> list[str]:
 
 def read_sheets(table: Table, known: Sheets) -> Sheets:
     """The known ones, with what the file says in their place."""
-    land, span = table.table("land"), table.table("span")
-    spans = dict(known.spans)
-    if span is not None:
-        for name in ("soft", "medium", "stiff"):
-            spans[name] = span.number(name, most=WIDEST) or spans.get(name, 0.0)
-        span.close()
-    found = replace(known, spans=tuple(spans.items()))
+    land = table.table("land")
+    spans, seals = _by_stiffness(table, "span", known.spans), _by_stiffness(table, "seal", known.seals)
+    found = replace(known, spans=tuple(spans.items()), seals=tuple(seals.items()))
     if land is not None:
         warn, stop = land.number("warn", most=WIDEST), land.number("stop", most=WIDEST)
         found = replace(found, land_warn=warn or found.land_warn, land_stop=stop or found.land_stop)
@@ -79,12 +84,21 @@ def read_sheets(table: Table, known: Sheets) -> Sheets:
             )
     materials = {material_key(one.name): one for one in known.materials}
     for name, entry in table.named_tables("material"):
-        materials[material_key(name)] = _material(name, entry, tuple(spans))
+        materials[material_key(name)] = _material(name, entry)
     table.close()
     return replace(found, materials=tuple(materials.values()))
 
 
-def _material(name: str, table: Table, stiffnesses: tuple[str, ...]) -> Material:
+def _by_stiffness(table: Table, name: str, known: tuple[tuple[str, float], ...]) -> dict[str, float]:
+    found, own = dict(known), table.table(name)
+    if own is not None:
+        for stiffness in STIFFNESSES:
+            found[stiffness] = own.number(stiffness, most=WIDEST) or found.get(stiffness, 0.0)
+        own.close()
+    return found
+
+
+def _material(name: str, table: Table) -> Material:
     lost = table.numbers("compressibility", 2, most=99.0)
     if lost is not None and lost[0] > lost[1]:
         table.fault("compressibility", f"write the least first: [{lost[1]:g}, {lost[0]:g}]")
@@ -97,7 +111,7 @@ def _material(name: str, table: Table, stiffnesses: tuple[str, ...]) -> Material
         compressibility=(lost[0], lost[1]) if lost else None,
         stress=stress,
         recovery=table.number("recovery", most=99.0, above=False) or 0.0,
-        stiffness=table.word("stiffness", stiffnesses, "soft"),
+        stiffness=table.word("stiffness", STIFFNESSES, "soft"),
     )
     table.close()
     return found

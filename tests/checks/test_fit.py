@@ -6,8 +6,9 @@ import pytest
 
 from gasketcut import parse_job
 from gasketcut.checks.holes import holes
-from gasketcut.checks.lands import land_limits, lands
 from gasketcut.checks.overhang import overhang
+from gasketcut.checks.sealing.lands import land_limits, lands
+from gasketcut.checks.sealing.merges import merges
 from gasketcut.checks.stock import on_stock
 from gasketcut.profile.profiles import Profiles, read_profiles
 from gasketcut.tolerances import CHORD
@@ -176,17 +177,18 @@ def test_a_port_cut_by_the_part_itself_stands_back_by_the_set_back(set_back):
     ("places", "says"),
     [
         ("[[0, 0], [20, 0]]", []),
-        ("[[0, 0], [40, 0]]", ["hole 2 lies off the sheet"]),
-        ("[[28, 0]]", ["hole 1 breaks out of the sheet's edge"]),
-        ("[[0, 0], [5.4, 0]]", ["hole 1 and hole 2 run into each other"]),
+        ("[[0, 0], [40, 0]]", ["the hole at (40, 0) lies off the sheet"]),
+        ("[[28, 0]]", ["the hole at (28, 0) breaks out of the sheet's edge"]),
+        ("[[0, 0], [5.4, 0]]", ["the hole at (0, 0) and the hole at (5.4, 0) run into each other"]),
         ("[[0, 0], [5.6, 0]]", []),
-        ("[[0, 0], [0, 0]]", ["hole 1 and hole 2 run into each other"]),
-        ("[[13, 0], [-20, 0]]", ["hole 1 and opening run into each other"]),
+        ("[[0, 0], [0, 0]]", ["the hole at (0, 0) and the hole at (0, 0) run into each other"]),
+        ("[[13, 0], [-20, 0]]", ["the opening and the hole at (13, 0) run into each other"]),
     ],
 )
 def test_holes_off_the_sheet_over_its_edge_and_into_each_other(places, says):
     opening = "opening = { round = 22, at = [0, 0] }\n" if "13" in places else ""
-    found = list(holes(subject(f"{opening}holes = {{ at = {places}, diameter = 5.5 }}\n")))
+    sheet = subject(f"{opening}holes = {{ at = {places}, diameter = 5.5 }}\n")
+    found = [*holes(sheet), *merges(sheet)]
 
     assert [finding.text for finding in found] == says
     assert {finding.weight for finding in found} <= {"stop"}
@@ -200,9 +202,12 @@ def test_an_opening_off_the_sheet_is_not_lost_in_silence(opening):
     assert [(finding.weight, "off the sheet" in finding.text) for finding in found] == [("stop", True)]
 
 
-def test_windows_may_open_into_the_bore():
+def test_windows_may_open_into_the_bore_where_the_job_says_so():
     transfer = '[[part.port]]\nname = "transfer"\nat = [-20, 0]\nshape = { rectangle = [10, 14] }\n'
-    assert list(holes(subject("opening = { round = 40 }\n" + transfer, kind="base"))) == []
+    sheet = "opening = { round = 40 }\n" + transfer
+
+    assert list(merges(subject(sheet + 'joins = ["bore"]\n', kind="base"))) == []
+    assert [finding.weight for finding in merges(subject(sheet, kind="base"))] == ["stop"]
 
 
 # -- lands and webs --------------------------------------------------------------------------------------------
@@ -219,7 +224,7 @@ def test_the_web_between_two_round_holes(web):
     assert finding.found == pytest.approx(web, abs=two_chords)
     assert finding.weight == ("stop" if web < 1 else "warn")
     assert finding.at == pytest.approx((2.75 + web / 2, 0), abs=0.01)
-    assert "hole 1 and hole 2" in finding.text
+    assert "the hole at (0, 0) and the hole at" in finding.text
 
 
 @pytest.mark.parametrize("land", [0.4, 1.2, 1.9])

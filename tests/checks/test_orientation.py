@@ -9,7 +9,7 @@ from ezdxf import path
 from shapely.geometry import Point, Polygon
 
 from gasketcut import parse_job
-from gasketcut.checks.lands import narrowest
+from gasketcut.checks.sealing.lands import narrowest
 from gasketcut.engine.stack.clamp import PROOF_MPA, bolt_force, stress_area
 from gasketcut.parts.nick import APART, DIAMETER, without_nick
 from gasketcut.parts.symmetry import SAME, middle_of, other_ways

@@ -53,6 +53,7 @@ outline = { lobes = 0.26, ring = 0.18, fillet = 0.24 }
 name = "transfer left"
 at = [-0.886, 0.02]
 shape = { rectangle = [0.394, 0.59], corner = 0.1 }
+joins = ["bore"]
 [ring]
 gap = 0.010
 """

@@ -18,6 +18,7 @@ from gasketcut.checks import check
 from gasketcut.described import key
 from gasketcut.parts.kinds import KINDS, Reed
 from gasketcut.parts.part_spec import Around, PartSpec
+from gasketcut.parts.window import Asked
 from gasketcut.parts.words import SHAPES, ArcRoof, DShape, Placed, Rectangle, Round, Shape
 from gasketcut.shape.loop import Circle
 from gasketcut.tolerances import ARC_FIT, CHORD
@@ -398,8 +399,8 @@ class Keeper(PartSpec):
 
     slit: Size = key(3.0, what="width of the slit across its middle", how="feeler", example="3.0")
 
-    def cuts(self, around: Around) -> list[tuple[Placed, float]]:
-        return [(Placed(Rectangle(20.0, self.slit)), 0.0), *PartSpec.cuts(self, around)]
+    def cuts(self, around: Around) -> list[Asked]:
+        return [Asked(Placed(Rectangle(20.0, self.slit))), *PartSpec.cuts(self, around)]
 
 
 @dataclass(frozen=True, slots=True)

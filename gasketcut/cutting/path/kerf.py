@@ -16,7 +16,7 @@ from shapely.geometry import LinearRing, Polygon
 from gasketcut.cutting.cutter import Cutter, chosen
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec
-from gasketcut.parts.part import Hole, Part
+from gasketcut.parts.part import Part
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import KnownArcs
 from gasketcut.shape.loop import Circle, Outline
@@ -78,7 +78,7 @@ def kerf_lost(part: Part, kerf: float, nominal: Outline) -> Iterator[Finding]:
         return
     for hole in part.round_holes:
         if hole.diameter - kerf <= 2 * SAME_PLACE:
-            yield _lost(part, f"{_name(hole)} of {hole.diameter:.2f} mm is lost", hole.center, hole.diameter, kerf)
+            yield _lost(part, f"{hole.label} of {hole.diameter:.2f} mm is lost", hole.center, hole.diameter, kerf)
     for number, opening in enumerate(_openings(part, nominal), 1):
         left = outlines.shrunk_pieces(opening, kerf / 2)
         inside = opening.representative_point()
@@ -132,10 +132,6 @@ def _openings(part: Part, nominal: Outline) -> list[Polygon]:
         for contour in nominal.inner
         if not (isinstance(contour, Circle) and (contour.center, contour.radius) in round_holes)
     ]
-
-
-def _name(hole: Hole) -> str:
-    return hole.label if hole.role == "opening" else f"'{hole.label}'"
 
 
 def _grown_known(known: KnownArcs, half: float) -> KnownArcs:

@@ -57,7 +57,12 @@ def _part(result: PartResult) -> dict[str, Any]:
         "clear_mm": _rounded(result.clear_mm),
         "unsaid": list(result.unsaid),
         "passages": [
-            {"name": one.window.name, "role": one.window.role, "clear_mm": _rounded(one.clear)}
+            {
+                "name": one.window.name,
+                "role": one.window.role,
+                "clear_mm": _rounded(one.clear),
+                **result.sealed(one.window),
+            }
             for one in result.clearances
         ],
         "count": part.count,

@@ -16,6 +16,7 @@ class Base(PartSpec):
     kind: ClassVar[str] = "base"
     passages: ClassVar[tuple[str, ...]] = ("bore", "transfer", "impulse", "oil", "water", "drain", "dowel")
     opening_is: ClassVar[tuple[str, ...]] = ("bore", "base")
+    opening_says: ClassVar[str] = "the bore"
     seals: ClassVar[bool] = True
     is_base: ClassVar[bool] = True
     cautions: ClassVar[tuple[str, ...]] = (ASBESTOS, FUEL)

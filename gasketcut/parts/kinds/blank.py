@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from gasketcut.parts.part_spec import Around, PartSpec
-from gasketcut.parts.window import Window
-from gasketcut.parts.words import Placed
+from gasketcut.parts.window import Asked, Window
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part
@@ -24,7 +23,7 @@ class Blank(PartSpec):
     def flange_windows(self) -> tuple[Window, ...]:
         return ()  # it is meant to close them
 
-    def cuts(self, around: Around) -> list[tuple[Placed, float]]:
+    def cuts(self, around: Around) -> list[Asked]:
         return []
 
     def built(self, around: Around) -> Part:

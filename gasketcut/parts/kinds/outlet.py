@@ -13,7 +13,8 @@ from gasketcut.parts.cautions import MUFFLER
 from gasketcut.parts.outlet_rule import OutletRule
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.rules import Hull
-from gasketcut.parts.words import Placed, Shape
+from gasketcut.parts.window import Asked
+from gasketcut.parts.words import Shape
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part
@@ -65,9 +66,9 @@ class Outlet(PartSpec):
     def needs_exhaust_port(self) -> bool:
         return self.outlet is not None and self.outlet.percent is not None
 
-    def cuts(self, around: Around) -> list[tuple[Placed, float]]:
+    def cuts(self, around: Around) -> list[Asked]:
         own = self.outlet.openings(around.exhaust_mm2) if self.outlet else []
-        return [*((placed, 0.0) for placed in own), *PartSpec.cuts(self, around)]
+        return [*(Asked(placed) for placed in own), *PartSpec.cuts(self, around)]
 
     def shapes(self) -> Iterator[Shape]:
         yield from PartSpec.shapes(self)

@@ -11,7 +11,7 @@ from gasketcut.described import GASKET, Form, key
 from gasketcut.errors import Lack
 from gasketcut.parts.cautions import ASBESTOS, FUEL
 from gasketcut.parts.part_spec import Around, PartSpec
-from gasketcut.parts.window import Window
+from gasketcut.parts.window import Asked, Window
 from gasketcut.parts.words import Placed, Shape
 
 
@@ -50,12 +50,18 @@ class Reed(PartSpec):
         return (*PartSpec.spoken_of(self), *own)
 
     def flange_windows(self) -> tuple[Window, ...]:
-        cage = (Window(name="cage", role="port", placed=self.cage),) if self.cage is not None else ()
-        return (*cage, *self.windows)
+        return (*self._cage_window(), *self.windows)
 
-    def cuts(self, around: Around) -> list[tuple[Placed, float]]:
-        own = [(self.cage, self.set_back)] if self.cage is not None and self.opening is None else []
+    @property
+    def has_opening(self) -> bool:
+        return self.opening is not None or self.cage is not None
+
+    def cuts(self, around: Around) -> list[Asked]:
+        own = [Asked(window.placed, self.set_back, window) for window in self._cage_window() if self.opening is None]
         return [*own, *PartSpec.cuts(self, around)]
+
+    def _cage_window(self) -> tuple[Window, ...]:
+        return (Window(name="cage", role="port", placed=self.cage),) if self.cage is not None else ()
 
     def shapes(self) -> Iterator[Shape]:
         yield from PartSpec.shapes(self)
