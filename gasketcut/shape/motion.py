@@ -31,7 +31,7 @@ TURNS = 13
 """Turns tried to either side."""
 
 FINER = 9
-"""Turns tried between the neighbours of the worst one, each time it is looked at again."""
+"""Turns tried at once where the one is looked for that asks the least play."""
 
 SEARCH = 0.05
 """rad about the turn of least squares within which a part is tried onto its studs."""
@@ -96,12 +96,10 @@ class Free:
         """How far each slice reaches in each direction, shape (n, 2) to (t, n), and with which corner."""
         return _farthest(self.corners, self.normals, directions)
 
-    def refined(self, turn: float) -> Free:
-        """With more slices between those beside the turn."""
-        at = int(np.searchsorted(self.turns, turn))
-        low, high = self.turns[max(at - 1, 0)], self.turns[min(at + 1, len(self.turns) - 1)]
-        extra = np.setdiff1d(np.linspace(low, high, FINER), self.turns)
-        new = _slices(self.locators, self.studs, self.arms, extra)
+    def finer(self) -> Free:
+        """With one slice more between each two."""
+        extra = (self.turns[:-1] + self.turns[1:]) / 2
+        new = _slices(self.locators, self.studs, self.arms, np.setdiff1d(extra, self.turns))
         turns, corners, normals = (
             np.concatenate(both) for both in zip((self.turns, self.corners, self.normals), new, strict=True)
         )

@@ -92,19 +92,14 @@ class Allowed:
         which, each = np.argmax(gains, axis=0), np.arange(len(ways))
         return Motions(*(np.stack(parts)[which, each] for parts in zip(*motions, strict=True)))
 
-    def refined(self, share: float, turn: float) -> Allowed:
-        """With more turns beside that one, and more shares beside that one if the sheet grows."""
-        if len(self.frees) == 1:
-            return Allowed(self.shares, (self.frees[0].refined(turn),))
-        at = int(np.clip(np.searchsorted(self.shares, share), 1, len(self.shares) - 1))
-        low, high = max(at - 2, 0), min(at + 1, len(self.shares) - 1)
-        more = np.setdiff1d((self.shares[low:high] + self.shares[low + 1 : high + 1]) / 2, self.shares)
-        locators = self.frees[0].locators
-        new = [(float(one), free) for one in more if (free := free_motions(locators, float(one))) is not None]
-        every = sorted([*zip(self.shares, self.frees, strict=True), *new], key=lambda pair: pair[0])
-        near = abs(self.shares[high] - self.shares[low])
-        frees = [free.refined(turn) if abs(one - share) <= near else free for one, free in every]
-        return Allowed(np.array([one for one, _ in every]), tuple(frees))
+    def finer(self) -> Allowed:
+        """With one turn more between each two, and one share."""
+        more = (self.shares[:-1] + self.shares[1:]) / 2
+        new = [(float(one), free_motions(self.frees[0].locators, float(one))) for one in more]
+        pairs = [(share, free) for share, free in [*zip(self.shares, self.frees, strict=True), *new] if free is not None]
+        pairs.sort(key=lambda pair: pair[0])
+        count = 2 * len(self.frees[0].turns) - 1
+        return Allowed(np.array([share for share, _ in pairs]), tuple(_with_turns(free, count) for _, free in pairs))
 
     def _cost(self, ways: Array) -> int:
         return len(ways) * max(len(free.turns) for free in self.frees)
@@ -195,6 +190,13 @@ def _ranges(turns: Array, arm: float) -> Array:
         return np.zeros(1, dtype=np.intp)
     edges = np.searchsorted(turns, np.linspace(turns[0], turns[-1], count, endpoint=False))
     return np.unique(np.minimum(edges, len(turns) - 2))
+
+
+def _with_turns(free: Free, count: int) -> Free:
+    """The same with at least about so many turns."""
+    while len(free.turns) < 0.9 * count:
+        free = free.finer()
+    return free
 
 
 def _in_bits(points: Array, cost: int) -> list[Array]:

@@ -27,7 +27,7 @@ from gasketcut.checks.motion.round_one import brought, ring
 from gasketcut.plane import Point
 from gasketcut.shape.outlines import pieces, union
 
-SPACING = 0.5
+SPACING = 0.3
 """mm: no bit is longer at first."""
 
 WAYS = 16, 64
@@ -36,7 +36,10 @@ WAYS = 16, 64
 GIVE, SHARE = 0.002, 0.003
 """mm and share of the depth by which the bound may stand above the best motion found."""
 
-MOST = 20_000
+FINER = 3
+"""Times the steps of turn and growth are halved."""
+
+MOST = 4_000
 """Hulls looked at; beyond it the bound stays a bound but is not as close."""
 
 _BEYOND = 0.0005  # mm by which a mixed motion may go beyond the play: slices stand out by as much
@@ -77,7 +80,7 @@ def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed) -> Worst:
         return _all_round(solid, window, allowed, best)
     dropped, looked = best.depth, 0
     bits = _near_bits(solid, window, allowed)
-    count = WAYS[0]
+    count, finer = WAYS[0], 0
     bound = -np.inf
     while len(bits):
         hulls, owner = swept(bits, allowed, count)
@@ -90,7 +93,7 @@ def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed) -> Worst:
         dropped = max(dropped, best.enough)
         if count == WAYS[-1]:
             bits = _halved(bits[kept])
-            allowed = allowed.refined(float(best.motion.share[0]), float(best.motion.turn[0]))
+            allowed, finer = (allowed.finer(), finer + 1) if finer < FINER else (allowed, finer)
         else:
             bits = bits[kept]
         count = WAYS[-1]
