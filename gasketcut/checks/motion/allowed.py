@@ -15,6 +15,7 @@ from math import ceil, sqrt
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gasketcut.arrays import Array
 from gasketcut.shape.motion import Free, Locator, free_motions
@@ -25,7 +26,7 @@ SHARES = 7
 FLAT = 0.001
 """mm by which the arc that a turn draws may stand off its chord before turns are looked at in several ranges."""
 
-_AT_ONCE = 1_500_000  # numbers in one array
+_AT_ONCE = 200_000  # numbers in one array
 
 
 class Motions(NamedTuple):
@@ -42,10 +43,14 @@ class Motions(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Allowed:
-    """All motions, as slices of turns at rising shares of growth."""
+    """All motions, as slices of turns at rising shares of growth.
+
+    span : the least and the most share that count; one more to either side only says how it goes on there
+    """
 
     shares: Array
     frees: tuple[Free, ...]
+    span: tuple[float, float]
 
     @property
     def middle(self) -> Array:
@@ -54,7 +59,7 @@ class Allowed:
 
     def sway(self, arm: float) -> float:
         """A bound on how far any motion carries a point that stands so far from the middle [mm]."""
-        share = float(np.max(np.abs(self.shares)))
+        share = max(map(abs, self.span))
         turn = max(float(np.max(np.abs(free.turns))) for free in self.frees)
         return max(free.sway for free in self.frees) + arm * ((1 + share) * min(turn, 2.0) + share) + self._bend(arm)
 
@@ -82,8 +87,9 @@ class Allowed:
     def best(self, point: Array, ways: Array) -> Motions:
         """The motions that bring the point farthest along each way, one of all slices; n of them for n ways."""
         gains, motions = [], []
-        for share, free in zip(self.shares, self.frees, strict=True):
-            gain, corner = _gains(free, float(share), point[None], ways)
+        counted = self._counted(self.shares)
+        for share, free in [pair for pair, good in zip(self._pairs, counted, strict=True) if good]:
+            gain, corner = _gains(free, share, point[None], ways)
             first = np.argmax(gain[0], axis=1)
             each = np.arange(len(ways))
             gains.append(gain[0, each, first])
@@ -96,10 +102,20 @@ class Allowed:
         """With one turn more between each two, and one share."""
         more = (self.shares[:-1] + self.shares[1:]) / 2
         new = [(float(one), free_motions(self.frees[0].locators, float(one))) for one in more]
-        pairs = [(share, free) for share, free in [*zip(self.shares, self.frees, strict=True), *new] if free is not None]
+        pairs = [(share, free) for share, free in [*self._pairs, *new] if free is not None]
         pairs.sort(key=lambda pair: pair[0])
         count = 2 * len(self.frees[0].turns) - 1
-        return Allowed(np.array([share for share, _ in pairs]), tuple(_with_turns(free, count) for _, free in pairs))
+        frees = tuple(_with_turns(free, count) for _, free in pairs)
+        return Allowed(np.array([share for share, _ in pairs]), frees, self.span)
+
+    @property
+    def _pairs(self) -> list[tuple[float, Free]]:
+        return [(float(share), free) for share, free in zip(self.shares, self.frees, strict=True)]
+
+    def _counted(self, shares: Array) -> NDArray[np.bool_]:
+        least, most = self.span
+        counted: NDArray[np.bool_] = (shares >= least - 1e-12) & (shares <= most + 1e-12)
+        return counted
 
     def _cost(self, ways: Array) -> int:
         return len(ways) * max(len(free.turns) for free in self.frees)
@@ -108,8 +124,8 @@ class Allowed:
         arms = [np.hypot(*(points - self.middle).T), np.hypot(*self.frees[0].arms.T)]
         arm = float(max(np.max(one, initial=0.0) for one in arms))
         uppers, lowers = [], []
-        for share, free in zip(self.shares, self.frees, strict=True):
-            gains = _gains(free, float(share), points, ways)[0]
+        for share, free in self._pairs:
+            gains = _gains(free, share, points, ways)[0]
             over = between(gains, gains, free.turns)
             if len(self.frees) == 1:
                 starts = _ranges(free.turns, arm)
@@ -117,7 +133,10 @@ class Allowed:
                 return ranged + self._bend(arm)
             uppers.append(np.max(over, axis=2))
             lowers.append(np.max(gains, axis=2))
-        upper = np.max(between(np.stack(uppers, axis=2), np.stack(lowers, axis=2), self.shares), axis=2)
+        gaps = between(np.stack(uppers, axis=2), np.stack(lowers, axis=2), self.shares)
+        if gaps.shape[2] == len(self.shares) - 1:
+            gaps = gaps[:, :, self._counted((self.shares[:-1] + self.shares[1:]) / 2)]
+        upper = np.max(gaps, axis=2)
         return upper[None] + self._bend(arm)
 
     def _bend(self, arm: float) -> float:
@@ -136,7 +155,7 @@ def allowed_motions(locators: Sequence[Locator], most_growth: float = 0.0) -> Al
     if as_it_is is None:
         return None
     if most_growth == 0:
-        return Allowed(np.zeros(1), (as_it_is,))
+        return Allowed(np.zeros(1), (as_it_is,), (0.0, 0.0))
     last = most_growth
     if free_motions(locators, last) is None:
         fits, fails = 0.0, last
@@ -144,9 +163,11 @@ def allowed_motions(locators: Sequence[Locator], most_growth: float = 0.0) -> Al
             last = (fits + fails) / 2
             fits, fails = (fits, last) if free_motions(locators, last) is None else (last, fails)
         last = fits
-    shares = np.sort(np.linspace(0.0, last, SHARES))
+    step = last / (SHARES - 1)
+    shares = np.sort(np.linspace(-step, last + step, SHARES + 2))
     pairs = [(share, free) for share in shares if (free := free_motions(locators, float(share))) is not None]
-    return Allowed(np.array([share for share, _ in pairs]), tuple(free for _, free in pairs))
+    span = (min(0.0, last), max(0.0, last))
+    return Allowed(np.array([share for share, _ in pairs]), tuple(free for _, free in pairs), span)
 
 
 def between(upper: Array, lower: Array, nodes: Array) -> Array:

@@ -33,7 +33,7 @@ SPACING = 0.3
 WAYS = 16, 64
 """Directions of the hulls: few at first, and for those that may be the worst as many as the slices have sides."""
 
-GIVE, SHARE = 0.002, 0.003
+GIVE, SHARE = 0.005, 0.005
 """mm and share of the depth by which the bound may stand above the best motion found."""
 
 FINER = 3
@@ -92,7 +92,7 @@ def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed) -> Worst:
         kept = np.unique(owner[window.reaching(hulls, best.enough)])
         dropped = max(dropped, best.enough)
         if count == WAYS[-1]:
-            bits = _halved(bits[kept])
+            bits = _halved(bits[kept]) if finer else bits[kept]
             allowed, finer = (allowed.finer(), finer + 1) if finer < FINER else (allowed, finer)
         else:
             bits = bits[kept]

@@ -21,7 +21,7 @@ def ring(solid: Polygon, allowed: Allowed) -> Polygon:
     """
     (locator,) = allowed.frees[0].locators
     slot = LineString(_slot(allowed))
-    least, most = float(np.min(allowed.shares)), float(np.max(allowed.shares))
+    least, most = allowed.span
     corners = shapely.get_coordinates(solid)
     # Grown by a share it is as if the slot had shrunk by as much, and all distances had grown.
     near = (1 + min(least, 0.0)) * float(solid.distance(slot)) - locator.play

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from gasketcut.checks.passage_row import passage_row
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import JointResult, PartResult
 from gasketcut.finding import Finding, sorted_findings
 from gasketcut.output.data.finding import finding_data
+from gasketcut.output.data.passage import passage_data
 from gasketcut.output.data.quote import quote_data
 from gasketcut.output.data.squish import flat_squish
 from gasketcut.output.sheet_files import layout_data
@@ -55,10 +57,7 @@ def _part(result: PartResult) -> dict[str, Any]:
         "verdict": result.verdict.value,
         "clear_mm": _rounded(result.clear_mm),
         "unsaid": list(result.unsaid),
-        "passages": [
-            {"name": one.window.name, "role": one.window.role, "clear_mm": _rounded(one.clear)}
-            for one in result.clearances
-        ],
+        "passages": [passage_data(passage_row(result.name, one)) for one in result.clearances],
         "count": part.count,
         "stock": part.stock.name if part.stock else None,
         "thickness_mm": part.thickness,
