@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from gasketcut.checks.motion.allowed import Allowed, allowed_motions
 from gasketcut.checks.motion.overhang import Worst, worst_overhang
@@ -19,7 +20,7 @@ LEAST = 0.005
 
 
 Looking = Callable[[str, str], None]
-"""Called with the names of part and window before one is looked at: the longest of all the work."""
+"""Called with the names of part and window, again and again while the worst motion is looked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,22 +50,22 @@ def locators(studs: Sequence[Stud]) -> list[Locator]:
 def clearances(part: Part, growth_percent: float = 0.0, looking: Looking | None = None) -> tuple[Clearance, ...]:
     """For each window in the metal; with growth, the sheet may have grown by any share up to that one.
 
-    looking : called with each window before it is looked at
+    looking : called with the names of part and window, again and again while one is looked at
     """
     if not part.flange_openings:
         return ()
     allowed = allowed_motions(locators(part.studs), growth_percent / 100) if part.studs else None
     found = []
     for window in part.flange_openings:
-        if looking is not None:
-            looking(part.name, window.name)
-        found.append(_clearance(part, window, allowed))
+        found.append(_clearance(part, window, allowed, partial(looking, part.name, window.name) if looking else None))
     return tuple(found)
 
 
-def _clearance(part: Part, window: FlangeOpening, allowed: Allowed | None) -> Clearance:
+def _clearance(
+    part: Part, window: FlangeOpening, allowed: Allowed | None, looking: Callable[[], None] | None
+) -> Clearance:
     drawn = as_drawn(part, window)
     if allowed is None:
         return Clearance(window, drawn, None, -drawn.depth if drawn.hangs_in else None)
-    worst = worst_overhang(part.solid, window.shape, allowed)
+    worst = worst_overhang(part.solid, window.shape, allowed, looking)
     return Clearance(window, drawn, worst, min(-worst.bound, -drawn.depth) if drawn.hangs_in else -worst.bound)

@@ -176,7 +176,6 @@ def seat(locators: Sequence[Locator], studs: Sequence[Point]) -> float:
     # The turn that brings the holes nearest to the studs by least squares, then the best one near it: what is lacking
     # is a convex function of the turn, so its least lies beside the least of some turns.
     best = float(np.arctan2(np.sum(arms[:, 0] * wanted[:, 1] - arms[:, 1] * wanted[:, 0]), np.sum(arms * wanted)))
-    low, high = best - SEARCH, best + SEARCH
     return _least_lack(locators, wanted, arms, best - SEARCH, best + SEARCH)[1]
 
 

@@ -9,7 +9,6 @@ import shapely
 from shapely import affinity
 from shapely.geometry import Point, box
 
-
 from gasketcut.checks.motion.allowed import allowed_motions
 from gasketcut.checks.motion.overhang import worst_overhang
 from gasketcut.shape.motion import Locator

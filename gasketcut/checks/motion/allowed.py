@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from gasketcut.arrays import Array
+from gasketcut.arrays import Array, Integers
 from gasketcut.shape.motion import Free, Locator, free_motions
 
 SHARES = 7
@@ -38,7 +38,7 @@ class Motions(NamedTuple):
 
     def mixed(self, weights: Array) -> Motions:
         """One motion, of each so much."""
-        return Motions(*(np.atleast_1d(weights @ one) for one in self[:2]), (weights @ self.shift)[None])
+        return Motions((weights @ self.share)[None], (weights @ self.turn)[None], (weights @ self.shift)[None])
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,11 +136,11 @@ class Allowed:
         gaps = between(np.stack(uppers, axis=2), np.stack(lowers, axis=2), self.shares)
         if gaps.shape[2] == len(self.shares) - 1:
             gaps = gaps[:, :, self._counted((self.shares[:-1] + self.shares[1:]) / 2)]
-        upper = np.max(gaps, axis=2)
-        return upper[None] + self._bend(arm)
+        upper: Array = np.max(gaps, axis=2)[None] + self._bend(arm)
+        return upper
 
     def _bend(self, arm: float) -> float:
-        """What turns and growth together add to straight lines between steps: of each a step's square, times the arm."""
+        """What the bend of a turn, and turn and growth together, add to straight lines between the steps [mm]."""
         turn = max((float(np.max(np.diff(free.turns), initial=0.0)) for free in self.frees), default=0.0)
         share = float(np.max(np.diff(self.shares), initial=0.0))
         return turn * (turn / 4 + share) * arm
@@ -174,7 +174,7 @@ def between(upper: Array, lower: Array, nodes: Array) -> Array:
     """The most that a concave function can reach between each two nodes, known at the nodes to lie between two bounds.
 
     Between two nodes it lies under the line through the two before and under the line through the two after; the lines
-    meet at the most it can be. In the first and last gap only one of the lines is there. Shape (..., t) to (..., t - 1).
+    meet at the most it can be. In the first and last gap only one of the lines is there. Of t nodes: t - 1 gaps.
     """
     if len(nodes) < 4:
         most: Array = np.max(upper, axis=-1, keepdims=True)
@@ -193,8 +193,8 @@ def between(upper: Array, lower: Array, nodes: Array) -> Array:
     return result
 
 
-def _gains(free: Free, share: float, points: Array, ways: Array) -> tuple[Array, Array]:
-    """How far each slice brings each point along each way, from the middle: (n, k, t); and the corners (t, k) that do."""
+def _gains(free: Free, share: float, points: Array, ways: Array) -> tuple[Array, Integers]:
+    """How far each slice brings each point along each way, seen from the middle: (n, k, t); which corners: (t, k)."""
     arms = (points - free.middle) * (1 + share)
     along = arms @ ways.T
     across = arms[:, :1] * ways[:, 1] - arms[:, 1:] * ways[:, 0]
@@ -203,14 +203,14 @@ def _gains(free: Free, share: float, points: Array, ways: Array) -> tuple[Array,
     return gains, corner
 
 
-def _ranges(turns: Array, arm: float) -> Array:
+def _ranges(turns: Array, arm: float) -> Integers:
     """The first gap of each range of turns within which an arc of that arm is flat."""
     span = float(turns[-1] - turns[0])
     count = min(max(1, ceil(span / sqrt(8 * FLAT / max(arm, 1e-9)))), len(turns) - 1)
     if count <= 1 or len(turns) < 4:
-        return np.zeros(1, dtype=np.intp)
+        return np.zeros(1, dtype=np.int64)
     edges = np.searchsorted(turns, np.linspace(turns[0], turns[-1], count, endpoint=False))
-    return np.unique(np.minimum(edges, len(turns) - 2))
+    return np.unique(np.minimum(edges, len(turns) - 2)).astype(np.int64)
 
 
 def _with_turns(free: Free, count: int) -> Free:

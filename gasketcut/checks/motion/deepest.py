@@ -17,16 +17,18 @@ from shapely.geometry.base import BaseGeometry
 
 from gasketcut.arrays import Array
 from gasketcut.shape.outlines import shrunk_pieces
-from gasketcut.tolerances import CHORD
 
 CLOSE = 0.0002
 """mm to which a depth is narrowed down."""
+
+_LOST = 0.0006
+"""mm: no core that is left out as a sliver of less area than GRID is wider to either side of its middle."""
 
 Shapes = NDArray[np.object_]
 
 
 class Deepest(NamedTuple):
-    """A bound on the depth [mm] that is at most CHORD and CLOSE too high, whose it is, and the place."""
+    """A bound on the depth [mm] that is at most _LOST and CLOSE too high, whose it is, and the place."""
 
     depth: float
     number: int
@@ -78,7 +80,7 @@ class Window:
         place = shapely.get_coordinates(shapely.point_on_surface(parts[number]))
         if not len(place):
             place = shapely.get_coordinates(shapely.shortest_line(shapes[among[number]], core))
-        return Deepest(high + CHORD, int(among[number]), place[0])
+        return Deepest(high + _LOST, int(among[number]), place[0])
 
     def _core(self, depth: float) -> list[Polygon]:
         return shrunk_pieces(self.polygon, depth)

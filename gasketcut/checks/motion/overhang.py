@@ -1,8 +1,8 @@
 """The worst overhang over every motion that the studs allow: a bound, not the best of some tries.
 
 Bit      a short straight piece of the sheet's edge.
-Hull     a convex polygon that holds wherever any motion brings a bit: as far as motions carry its ends, in WAYS directions
-         all round (`allowed.py`). Motions are a convex set but for the bend of a turn, so a hull hardly holds more.
+Hull     a convex polygon that holds wherever any motion brings a bit: as far as motions carry its ends, in WAYS
+         directions all round (`allowed.py`). Motions are a convex set but for the bend of a turn, so a hull hardly holds more.
 Bound    no hull reaches deeper into the window (`deepest.py`), so no motion brings any point of the sheet deeper: what
          the sheet can cover at all it covers as it is drawn, or its edge has come over it.
 Reached  a motion that comes this deep; bound less reached is all the uncertainty there is. Where it is more than a
@@ -11,6 +11,7 @@ Reached  a motion that comes this deep; bound less reached is all the uncertaint
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
@@ -33,8 +34,11 @@ SPACING = 0.3
 WAYS = 16, 64
 """Directions of the hulls: few at first, and for those that may be the worst as many as the slices have sides."""
 
-GIVE, SHARE = 0.005, 0.005
+GIVE, SHARE = 0.001, 0.002
 """mm and share of the depth by which the bound may stand above the best motion found."""
+
+GROWN = 5
+"""Times as much where the sheet may have grown: still half of what is promised."""
 
 FINER = 3
 """Times the steps of turn and growth are halved."""
@@ -45,10 +49,13 @@ MOST = 4_000
 _BEYOND = 0.0005  # mm by which a mixed motion may go beyond the play: slices stand out by as much
 
 
+Looking = Callable[[], None]
+
+
 @dataclass(frozen=True, slots=True)
 class Worst:
-    """Depth bound and depth reached [mm]; the motion that reaches it (dx, dy [mm], turn [rad]) after which growth; where,
-    the area covered [mm2], the sheet as it stands then, and how many hulls were looked at."""
+    """Depth bound and depth reached [mm]; the motion that reaches it (dx, dy [mm], turn [rad]) and the growth before it;
+    where, the area covered [mm2], the sheet as it stands then, and how many hulls were looked at."""
 
     bound: float
     reached: float
@@ -66,14 +73,17 @@ class _Reached:
     motion: Motions
     at: Array
 
-    @property
-    def enough(self) -> float:
+    def enough(self, allowed: Allowed) -> float:
         """The bound that is close enough."""
-        return self.depth + max(GIVE, SHARE * abs(self.depth))
+        give = max(GIVE, SHARE * abs(self.depth))
+        return self.depth + (give if allowed.span == (0.0, 0.0) else max(GROWN * GIVE, 2 * give))
 
 
-def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed) -> Worst:
-    """The worst over all motions."""
+def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed, looking: Looking | None = None) -> Worst:
+    """The worst over all motions.
+
+    looking : called before each round of the work
+    """
     window = Window(polygon)
     best = _as_drawn(solid, window)
     if len(allowed.frees[0].locators) == 1:
@@ -83,14 +93,16 @@ def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed) -> Worst:
     count, finer = WAYS[0], 0
     bound = -np.inf
     while len(bits):
+        if looking is not None:
+            looking()
         hulls, owner = swept(bits, allowed, count)
         looked += len(hulls)
         bound, number, place = window.deepest(hulls)
         best = max(best, _towards(bits, int(owner[number]), place, window, allowed), key=lambda one: one.depth)
-        if bound <= max(best.enough, dropped) or looked > MOST:
+        if bound <= max(best.enough(allowed), dropped) or looked > MOST:
             break
-        kept = np.unique(owner[window.reaching(hulls, best.enough)])
-        dropped = max(dropped, best.enough)
+        kept = np.unique(owner[window.reaching(hulls, best.enough(allowed))])
+        dropped = max(dropped, best.enough(allowed))
         if count == WAYS[-1]:
             bits = _halved(bits[kept]) if finer else bits[kept]
             allowed, finer = (allowed.finer(), finer + 1) if finer < FINER else (allowed, finer)
