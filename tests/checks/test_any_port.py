@@ -1,4 +1,4 @@
-"""Ports with bays, slots and growth: proven in little work, close to a brute search, and with their margin in numbers."""
+"""Ports with bays, slots, growth: proven in little work, close to a brute search, with their margin in numbers."""
 
 import json
 from math import cos, pi, sin
@@ -33,15 +33,15 @@ def brute(solid, window, locators, growth, seed):
     chance, about, depths = np.random.default_rng(seed), middle(locators), Depths(window)
     arm = float(np.max(np.hypot(*(np.array([one.at for one in locators]) - about).T)))
     best = -np.inf
-    for share in np.linspace(0.0, growth, 9) if growth else [0.0]:
+    for share in np.linspace(0.0, growth, 5) if growth else [0.0]:
         bigger = affinity.scale(solid, 1 + share, 1 + share, origin=tuple(about))
         near = bigger.boundary.intersection(window.buffer(2.0))
         fine = shapely.get_coordinates(shapely.segmentize(near, 0.02))
-        places = fine[:: max(1, len(fine) // 250)]
+        places = fine[:: max(1, len(fine) // 120)]
         span = max(one.play + one.slot for one in locators)
         centre, width, top = np.zeros((1, 3)), 1.0, -np.inf
         for step in range(12):
-            around = np.repeat(centre, 4000 if step == 0 else 250, axis=0)
+            around = np.repeat(centre, 1500 if step == 0 else 60, axis=0)
             tried = around + width * chance.uniform(-1, 1, around.shape) * (span, span, span / arm)
             tried = np.vstack([tried, centre])
             tried = tried[free_after(locators, tried, share, about) >= 0]
@@ -50,7 +50,7 @@ def brute(solid, window, locators, growth, seed):
             centre, width, top = tried[order], width * 0.6, max(top, float(found[order[0]]))
             marks = places[at[order]]
             close = fine[np.min(np.hypot(*(fine[:, None] - marks).transpose(2, 0, 1)), axis=1) < width + 0.1]
-            places = np.vstack([close[:: max(1, len(close) // 120)], marks])
+            places = np.vstack([close[:: max(1, len(close) // 80)], marks])
         best = max(best, top)
     return best
 

@@ -304,10 +304,12 @@ def test_a_window_that_the_sheet_covers_is_as_deep_as_its_middle():
     assert worst.bound == pytest.approx(3.0, abs=0.03 + NEAR)
 
 
-def test_a_sheet_that_cannot_reach_the_window_has_no_worst():
+def test_a_sheet_that_cannot_reach_the_window_says_how_clear_it_stays():
     window = disc((0.0, 0.0), 10.0)
-    assert worst_overhang(SHEET.difference(disc((0, 0), 14.0)), window, allowed_motions(square(0.25))) is None
-    assert worst_overhang(box(20, -10, 40, 10), window, allowed_motions(square(0.25))) is None
+    worst = worst_overhang(SHEET.difference(disc((0, 0), 14.0)), window, allowed_motions(square(0.25)))
+    assert worst.bound == pytest.approx(-1.75, abs=NEAR + 0.0025)
+    far = worst_overhang(box(20, -10, 40, 10), window, allowed_motions(square(0.25)))
+    assert -14.8 < far.bound < -14.6
 
 
 # --- what must not matter, and what must ---

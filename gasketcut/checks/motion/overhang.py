@@ -2,7 +2,7 @@
 
 Bit      a short straight piece of the sheet's edge.
 Hull     a convex polygon that holds wherever any motion brings a bit: as far as motions carry its ends, in WAYS
-         directions all round (`allowed.py`). Motions are a convex set but for the bend of a turn, so a hull hardly holds more.
+         directions all round (`allowed.py`). Motions are a convex set but for the bend of a turn: hulls hardly hold more.
 Bound    no hull reaches deeper into the window (`deepest.py`), so no motion brings any point of the sheet deeper: what
          the sheet can cover at all it covers as it is drawn, or its edge has come over it.
 Reached  a motion that comes this deep; bound less reached is all the uncertainty there is. Where it is more than a
@@ -54,7 +54,7 @@ Looking = Callable[[], None]
 
 @dataclass(frozen=True, slots=True)
 class Worst:
-    """Depth bound and depth reached [mm]; the motion that reaches it (dx, dy [mm], turn [rad]) and the growth before it;
+    """Depth bound and depth reached [mm]; the motion that reaches it (dx, dy [mm], turn [rad]), growth before it;
     where, the area covered [mm2], the sheet as it stands then, and how many hulls were looked at."""
 
     bound: float
@@ -103,6 +103,9 @@ def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed, looking: 
             break
         kept = np.unique(owner[window.reaching(hulls, best.enough(allowed))])
         dropped = max(dropped, best.enough(allowed))
+        if not len(kept):
+            bound = -np.inf
+            break
         if count == WAYS[-1]:
             bits = _halved(bits[kept]) if finer else bits[kept]
             allowed, finer = (allowed.finer(), finer + 1) if finer < FINER else (allowed, finer)
