@@ -2,7 +2,7 @@
 
 Bit      a short straight piece of the sheet's edge.
 Hull     a convex polygon that holds wherever any motion brings a bit: as far as motions carry its ends, in WAYS
-         directions all round (`allowed.py`). Motions are a convex set but for the bend of a turn: hulls hardly hold more.
+         directions all round (`allowed.py`). Motions are convex but for the bend of a turn: they hold hardly more.
 Bound    no hull reaches deeper into the window (`deepest.py`), so no motion brings any point of the sheet deeper: what
          the sheet can cover at all it covers as it is drawn, or its edge has come over it.
 Reached  a motion that comes this deep; bound less reached is all the uncertainty there is. Where it is more than a
