@@ -16,6 +16,7 @@ from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.profile.profiles import Profiles, read_profiles
 
 if TYPE_CHECKING:
+    from gasketcut.checks.clearance import Looking
     from gasketcut.cutting.nest.search import OnProgress
     from gasketcut.evaluation.part_result import PartResult
     from gasketcut.job.model import Job
@@ -29,6 +30,7 @@ def evaluate(
     gasket: float | None = None,
     previous: Evaluation | None = None,
     on_progress: OnProgress | None = None,
+    on_looking: Looking | None = None,
 ) -> Evaluation:
     """Everything that the job comes to. Pure: nothing is written, no clock is read, and no file but profiles and the
     drawings that the job names.
@@ -37,6 +39,7 @@ def evaluate(
     gasket      : fitted thickness [mm] for which "after" is wanted, in place of the best choice
     previous    : an evaluation of the job before a change: parts that have not changed keep their results
     on_progress : called with how far a search for a layout has come
+    on_looking  : called with the names of part and window while the worst motion is looked for
 
     Whatever the metal is, there is an answer, and findings. Raise `JobError` with all faults, at the latest when a
     result is asked for, where a part cannot be drawn or readings contradict each other.
@@ -44,7 +47,7 @@ def evaluate(
     if profiles is None:
         profiles = read_profiles(job.source.parent if job.source else None)
     known: Mapping[str, PartResult] = previous.parts if previous is not None else {}
-    return Evaluation(job, profiles, gasket, known, on_progress)
+    return Evaluation(job, profiles, gasket, known, on_progress, on_looking)
 
 
 def render(evaluation: Evaluation, options: Options | None = None) -> dict[str, bytes]:

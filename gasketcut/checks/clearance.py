@@ -5,30 +5,29 @@ Clear  the least clearance proven over all motions [mm]; negative: the sheet han
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import combinations
-from math import hypot
+from functools import partial
 
-import numpy as np
-import shapely
-from shapely.geometry import Polygon
-
-from gasketcut.checks.motion.growth import worst_grown
-from gasketcut.checks.motion.shift import SPACING, Worst, worst_overhang
+from gasketcut.checks.motion.allowed import Allowed, allowed_motions
+from gasketcut.checks.motion.overhang import Worst, worst_overhang
 from gasketcut.checks.overhang import AsDrawn, as_drawn
 from gasketcut.parts.part import FlangeOpening, Part, Stud
-from gasketcut.shape.motion import Free, Locator, free_motions
+from gasketcut.shape.motion import Locator
 
 LEAST = 0.005
 """mm; a bound this small is no overhang but the uncertainty of the bound. Our choice."""
+
+
+Looking = Callable[[str, str], None]
+"""Called with the names of part and window, again and again while the worst motion is looked for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Clearance:
     """Of one port or passage.
 
-    worst  the motion that brings the sheet deepest; None if no edge can come near, or if nothing locates the sheet
+    worst  the motion that brings the sheet deepest, or nearest; None if nothing locates the sheet
     clear  least clearance over all motions [mm]; None if it is not known what locates the sheet
     """
 
@@ -48,42 +47,25 @@ def locators(studs: Sequence[Stud]) -> list[Locator]:
     return [Locator(stud.center, stud.play, stud.slot, stud.turn) for stud in studs]
 
 
-def clearances(part: Part, growth_percent: float = 0.0) -> tuple[Clearance, ...]:
-    """For each window in the metal; with growth, the sheet may have grown by any share up to that one."""
+def clearances(part: Part, growth_percent: float = 0.0, looking: Looking | None = None) -> tuple[Clearance, ...]:
+    """For each window in the metal; with growth, the sheet may have grown by any share up to that one.
+
+    looking : called with the names of part and window, again and again while one is looked at
+    """
     if not part.flange_openings:
         return ()
-    studs = locators(part.studs)
-    free = free_motions(studs) if studs else None
-    return tuple(_clearance(part, window, studs, free, growth_percent / 100) for window in part.flange_openings)
+    allowed = allowed_motions(locators(part.studs), growth_percent / 100) if part.studs else None
+    found = []
+    for window in part.flange_openings:
+        found.append(_clearance(part, window, allowed, partial(looking, part.name, window.name) if looking else None))
+    return tuple(found)
 
 
-def _clearance(part: Part, window: FlangeOpening, studs: list[Locator], free: Free | None, growth: float) -> Clearance:
+def _clearance(
+    part: Part, window: FlangeOpening, allowed: Allowed | None, looking: Callable[[], None] | None
+) -> Clearance:
     drawn = as_drawn(part, window)
-    if free is None:
+    if allowed is None:
         return Clearance(window, drawn, None, -drawn.depth if drawn.hangs_in else None)
-    if growth:
-        worst = worst_grown(part.solid, window.shape, studs, growth)
-    else:
-        worst = worst_overhang(part.solid, window.shape, free)
-    # Without a worst motion no edge comes nearer than SPACING, or all of the window is covered.
-    away = max(SPACING, drawn.gap - most_displacement(part.studs, window.shape)) if worst is None else 0.0
-    clear = away if worst is None else -worst.bound
-    return Clearance(window, drawn, worst, min(clear, -drawn.depth) if drawn.hangs_in else clear)
-
-
-def most_displacement(studs: Sequence[Stud], window: Polygon) -> float:
-    """A bound on how far any motion carries the sheet where the window is [mm], without looking at motions.
-
-    A rigid motion displaces points linearly, so between the studs nothing moves farther than the stud that moves most;
-    outside them the turn adds its share, and two studs allow no more turn than both plays over their distance.
-    """
-    most = max(stud.play + stud.slot for stud in studs)
-    places = shapely.MultiPoint([stud.center for stud in studs])
-    spans = [
-        (a.play + a.slot + b.play + b.slot) / hypot(b.center[0] - a.center[0], b.center[1] - a.center[1])
-        for a, b in combinations(studs, 2)
-    ]
-    if not spans:
-        return float("inf")
-    corners = shapely.points(shapely.get_coordinates(window))
-    return most + float(np.max(shapely.distance(places.convex_hull, corners))) * min(spans)
+    worst = worst_overhang(part.solid, window.shape, allowed, looking)
+    return Clearance(window, drawn, worst, min(-worst.bound, -drawn.depth) if drawn.hangs_in else -worst.bound)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import degrees
 
 from gasketcut.checks.clearance import Clearance, locators
-from gasketcut.checks.motion.shift import Worst
+from gasketcut.checks.motion.overhang import Worst
 from gasketcut.checks.subject import Subject
 from gasketcut.finding import Finding
 from gasketcut.length import IN, both

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from time import monotonic
 from typing import TYPE_CHECKING
 
 import click
@@ -19,6 +20,24 @@ def _progress(seen: Progress) -> None:
     """One line that keeps changing while a layout is searched; Ctrl-C keeps the best so far."""
     gone = f"{seen.seconds:.0f} of {seen.limit:.0f} s"
     _same_line(f"sheet {seen.sheet}: {seen.length:.0f} mm used, {gone}; Ctrl-C takes this")
+
+
+class _Looking:
+    """One line, once a second has gone, that says which port is being looked at."""
+
+    def __init__(self) -> None:
+        self._start = monotonic()
+        self._said = False
+
+    def __call__(self, part: str, window: str) -> None:
+        if monotonic() - self._start >= 1.0:
+            self._said = True
+            _same_line(f"{part}: how far it can shift into {window}")
+
+    def done(self) -> None:
+        """Leave nothing of it on the screen."""
+        if self._said:
+            _same_line("")
 
 
 def _same_line(text: str) -> None:
@@ -69,8 +88,11 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
     if not found.parts:
         raise GasketError(f"{job}: has no [[part]]; add one, e.g. a base gasket")
     on_progress = _progress if sys.stderr.isatty() and not quiet else None
-    evaluation = evaluate(found, on_progress=on_progress)
+    looking = _Looking() if on_progress else None
+    evaluation = evaluate(found, on_progress=on_progress, on_looking=looking)
     files = render(evaluation, options)
+    if looking is not None:
+        looking.done()
     save(files, out, replace=replace)
     if on_progress and found.layout is not None:
         _same_line("")
@@ -90,7 +112,8 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for a picture of each part with what was found.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
-def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
+@click.option("--quiet", is_flag=True, help="No line on how far it is.")
+def fit(job: Path, out: Path | None, replace: bool, as_json: bool, quiet: bool) -> None:
     """Check every part of JOB, and every joint of two faces, and write nothing to cut.
 
     The worst overhang is a bound over every shift and turn that the studs allow. A passage that is neither drawn nor
@@ -109,7 +132,11 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
     found = read_job(str(job))
     if not found.parts and (lacking := found.lacking("part")):
         raise IncompleteError(found.called(), lacking)
-    evaluation = evaluate(found)
+    looking = _Looking() if sys.stderr.isatty() and not quiet else None
+    evaluation = evaluate(found, on_looking=looking)
+    worked_out = evaluation.findings
+    if looking is not None:
+        looking.done()
     if out is not None:
         from gasketcut.output.save import save
         from gasketcut.pages.charts.fit import fit_files
@@ -119,7 +146,7 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
         echo_json(fit_data(evaluation))
     else:
         title, verdict = evaluation.job.title, verdict_text(evaluation)
-        click.echo(coloured(f"{title}\n\n{verdict}\n\n{findings_text(evaluation.findings, found.units)}"))
+        click.echo(coloured(f"{title}\n\n{verdict}\n\n{findings_text(worked_out, found.units)}"))
     if evaluation.verdict is not Verdict.FITS:
         sys.exit(EXIT_STOP)
 

@@ -30,6 +30,7 @@ from gasketcut.profile.profiles import Profiles
 from gasketcut.verdict import Verdict, worst
 
 if TYPE_CHECKING:
+    from gasketcut.checks.clearance import Looking
     from gasketcut.cutting.nest.search import OnProgress
     from gasketcut.cutting.nest.sheets import Sheets
     from gasketcut.cutting.quote import Quote
@@ -49,6 +50,7 @@ class Evaluation:
     gasket       fitted thickness [mm] for which "after" is wanted, in place of the best choice
     known        parts of an earlier evaluation: those that have not changed keep their results
     on_progress  called with how far a search for a layout has come
+    on_looking   called with the names of part and window while the worst motion is looked for
     """
 
     job: Job
@@ -56,6 +58,7 @@ class Evaluation:
     gasket: float | None = None
     known: Mapping[str, PartResult] = field(default_factory=dict)
     on_progress: OnProgress | None = None
+    on_looking: Looking | None = None
 
     # -- hole places -------------------------------------------------------------------------------------------
 
@@ -227,7 +230,8 @@ class Evaluation:
         for part in self.built:
             spec = specs[part.name]
             around = replace(self._around(spec), built={spec.of: made[spec.of]} if spec.of else {})
-            result = part_result(part, spec, around, job.cutting, profiles, self.known.get(part.name))
+            earlier = self.known.get(part.name)
+            result = part_result(part, spec, around, job.cutting, profiles, earlier, self.on_looking)
             jobs = jobs_findings(part, self.specs, made, job, profiles, squish, self.grindings[part.name])
             more = (*jobs, *self._layout_stops(part.name))
             own = self._in_order(result.own_findings)

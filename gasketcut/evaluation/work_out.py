@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gasketcut.checks.check import checked
-from gasketcut.checks.clearance import clearances
+from gasketcut.checks.clearance import Looking, clearances
 from gasketcut.checks.faces import faces
 from gasketcut.checks.motion.printed import print_tolerance
 from gasketcut.checks.passages import unsaid
@@ -28,12 +28,18 @@ from gasketcut.profile.profiles import Profiles
 
 
 def part_result(
-    part: Part, spec: PartSpec, around: Around, cutting: CuttingSpec, profiles: Profiles, earlier: PartResult | None
+    part: Part,
+    spec: PartSpec,
+    around: Around,
+    cutting: CuttingSpec,
+    profiles: Profiles,
+    earlier: PartResult | None,
+    looking: Looking | None = None,
 ) -> PartResult:
     """Everything about one part; what an earlier evaluation found, if nothing that it depends on has changed."""
     if earlier is not None and earlier.part is part and earlier.spec == spec and earlier.basis == (cutting, profiles):
         return earlier.without_the_jobs()
-    clear = clearances(part, spec.growth_percent)
+    clear = clearances(part, spec.growth_percent, looking)
     sealed = seals(part, spec.growth_percent, profiles.sheets.seal(around.stock.material if around.stock else None))
     subject = Subject(part, spec, faces_of(spec, around.drawings), clear, narrowest(part), profiles, sealed)
     ready = cut_part(part, cutting, profiles.cutters)

@@ -31,7 +31,7 @@ TURNS = 13
 """Turns tried to either side."""
 
 FINER = 9
-"""Turns tried between the neighbours of the worst one, each time it is looked at again."""
+"""Turns tried at once where the one is looked for that asks the least play."""
 
 SEARCH = 0.05
 """rad about the turn of least squares within which a part is tried onto its studs."""
@@ -96,50 +96,32 @@ class Free:
         """How far each slice reaches in each direction, shape (n, 2) to (t, n), and with which corner."""
         return _farthest(self.corners, self.normals, directions)
 
-    def refined(self, turn: float) -> Free:
-        """With more slices between those beside the turn."""
-        at = int(np.searchsorted(self.turns, turn))
-        low, high = self.turns[max(at - 1, 0)], self.turns[min(at + 1, len(self.turns) - 1)]
-        extra = np.setdiff1d(np.linspace(low, high, FINER), self.turns)
-        new = _slices(self.locators, self.studs, self.arms, extra)
+    def finer(self) -> Free:
+        """With one slice more between each two."""
+        extra = (self.turns[:-1] + self.turns[1:]) / 2
+        new = _slices(self.locators, self.studs, self.arms, np.setdiff1d(extra, self.turns))
         turns, corners, normals = (
             np.concatenate(both) for both in zip((self.turns, self.corners, self.normals), new, strict=True)
         )
         order = np.argsort(turns)
         return replace(self, turns=turns[order], corners=corners[order], normals=normals[order])
 
-    def most_shift(self, turn: float) -> float:
-        """A bound on the shift [mm] of every motion with at most that turn."""
-        plays = np.array([(one.play + ROUNDING) * (1 + OUTSIDE) + one.slot for one in self.locators])
-        grown = np.hypot(*(self.arms - self.studs).T)
-        return float(np.min(plays + grown + np.hypot(*self.arms.T) * min(turn, 2.0)))
+    def lack(self, turn: Array, shift: Array, growth: Array | float = 0.0) -> Array:
+        """By how much each motion goes beyond the play of the tightest locator [mm]; shapes (n,), (n, 2) to (n,).
 
-    def lack(self, turn: Array, shift: Array) -> Array:
-        """By how much each motion goes beyond the play of the tightest locator [mm]; shapes (n,), (n, 2) to (n,)."""
-        c, s = np.cos(turn), np.sin(turn)
+        growth : share by which the sheet has grown before each, in place of this one's
+        """
+        c, s = np.cos(turn) * (1 + np.asarray(growth)), np.sin(turn) * (1 + np.asarray(growth))
         most = np.full(len(turn), -np.inf)
-        for locator, stud, (x, y) in zip(self.locators, self.studs, self.arms, strict=True):
-            off_x = stud[0] - (c * x - s * y + shift[:, 0])
-            off_y = stud[1] - (s * x + c * y + shift[:, 1])
+        for locator, (at_x, at_y) in zip(self.locators, self.studs, strict=True):
+            off_x = at_x - (c * at_x - s * at_y + shift[:, 0])
+            off_y = at_y - (s * at_x + c * at_y + shift[:, 1])
             if locator.slot:
                 along_x, along_y = np.cos(radians(locator.turn) + turn), np.sin(radians(locator.turn) + turn)
                 along = np.clip(off_x * along_x + off_y * along_y, -locator.slot, locator.slot)
                 off_x, off_y = off_x - along * along_x, off_y - along * along_y
             most = np.maximum(most, np.hypot(off_x, off_y) - max(locator.play, 1e-9))
         return most
-
-    def moved_each(self, points: Array, turn: Array, shift: Array) -> Array:
-        """Each point after its own motion."""
-        arms = points - self.middle
-        c, s = np.cos(turn), np.sin(turn)
-        turned = np.column_stack([c * arms[:, 0] - s * arms[:, 1], s * arms[:, 0] + c * arms[:, 1]])
-        result: Array = turned + self.middle + shift
-        return result
-
-    def moved(self, points: Array, turn: float, shift: Array) -> Array:
-        """The points after one motion."""
-        result: Array = (points - self.middle) @ _rotation(turn) + self.middle + shift
-        return result
 
 
 def free_motions(locators: Sequence[Locator], growth: float = 0.0) -> Free | None:
@@ -152,17 +134,19 @@ def free_motions(locators: Sequence[Locator], growth: float = 0.0) -> Free | Non
     middle = places.mean(axis=0)
     studs, arms = places - middle, (places - middle) * (1 + growth)
 
-    if not _shifts(locators, studs, arms, np.zeros(1)).any()[0]:
+    start = _goes_at(locators, studs, arms)
+    if start is None:
         return None
     if len(locators) == 1 and locators[0].slot == 0:
         turns = np.linspace(-pi, pi, ALL_ROUND)
     else:
         # Nearer to the last turn than that no hole moves by as much as plays are widened.
         close = ROUNDING / (4 * float(np.max(np.hypot(*arms.T), initial=1.0)))
-        low, high = _last(lambda turn: _shifts(locators, studs, arms, turn).any(), np.array([-pi, pi]), close)
+        ways = np.array([-pi, pi])
+        low, high = _last(lambda turn: _shifts(locators, studs, arms, start + turn).any(), ways, close)
         # Closer together toward both ends, where the slices shrink fast, and toward no turn, where they are largest.
         spread = np.sin(np.linspace(0, pi / 2, TURNS)) ** 2
-        turns = np.concatenate([low * spread[:0:-1], high * spread])
+        turns = start + np.concatenate([low * spread[:0:-1], high * spread])
     return Free(tuple(locators), middle, studs, arms, *_slices(locators, studs, arms, turns))
 
 
@@ -192,15 +176,27 @@ def seat(locators: Sequence[Locator], studs: Sequence[Point]) -> float:
     # The turn that brings the holes nearest to the studs by least squares, then the best one near it: what is lacking
     # is a convex function of the turn, so its least lies beside the least of some turns.
     best = float(np.arctan2(np.sum(arms[:, 0] * wanted[:, 1] - arms[:, 1] * wanted[:, 0]), np.sum(arms * wanted)))
-    low, high = best - SEARCH, best + SEARCH
+    return _least_lack(locators, wanted, arms, best - SEARCH, best + SEARCH)[1]
+
+
+def _goes_at(locators: Sequence[Locator], studs: Array, arms: Array) -> float | None:
+    """A turn with which the sheet goes over its studs: none, unless slots that lie aslant ask a grown sheet for one."""
+    turn = 0.0
+    if not _shifts(locators, studs, arms, np.zeros(1)).any()[0] and any(one.slot for one in locators):
+        turn = _least_lack(locators, studs, arms, -SEARCH, SEARCH)[0]
+    return turn if _shifts(locators, studs, arms, np.array([turn])).any()[0] else None
+
+
+def _least_lack(locators: Sequence[Locator], studs: Array, arms: Array, low: float, high: float) -> tuple[float, float]:
+    """The turn between two that asks the least extra play of every hole, and how much that is [mm]."""
     while True:
         turns = np.linspace(low, high, FINER)
-        lacking = _lacks(locators, wanted, arms, turns)
+        lacking = _lacks(locators, studs, arms, turns)
         least = int(np.argmin(lacking))
         if lacking[least] < 1e-4:
-            return 0.0
+            return float(turns[least]), 0.0
         if high - low < 1e-6:
-            return float(lacking[least])
+            return float(turns[least]), float(lacking[least])
         low, high = turns[max(least - 1, 0)], turns[min(least + 1, FINER - 1)]
 
 

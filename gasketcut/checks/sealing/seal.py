@@ -23,14 +23,13 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
-from gasketcut.checks.clearance import locators, most_displacement
-from gasketcut.checks.motion.growth import worst_grown
-from gasketcut.checks.motion.shift import Worst, worst_overhang
+from gasketcut.checks.clearance import locators
+from gasketcut.checks.motion.allowed import Allowed, allowed_motions
+from gasketcut.checks.motion.overhang import worst_overhang
 from gasketcut.finding import Finding
 from gasketcut.length import IN, both
 from gasketcut.parts.part import FlangeOpening, Part
 from gasketcut.plane import Point
-from gasketcut.shape.motion import Free, free_motions
 from gasketcut.shape.outlines import grown
 from gasketcut.tolerances import CHORD
 
@@ -89,15 +88,12 @@ class _Sheet:
 
     part: Part
     growth: float
+    allowed: Allowed
 
     @property
     def scale(self) -> float:
         """By which distances on the sheet are the least they can be."""
         return min(1.0, 1.0 + self.growth)
-
-    @cached_property
-    def free(self) -> Free | None:
-        return free_motions(locators(self.part.studs))
 
     @cached_property
     def outside(self) -> Polygon:
@@ -107,10 +103,11 @@ class _Sheet:
         frame = shapely.box(left - reach, low - reach, right + reach, high + reach)
         return Polygon(frame.exterior, [self.part.solid.exterior])
 
-    def worst(self, window: Polygon, opening: Polygon) -> Worst | None:
-        if self.growth:
-            return worst_grown(opening, window, locators(self.part.studs), self.growth)
-        return worst_overhang(opening, window, self.free) if self.free else None
+    def sway(self, window: Polygon, near: float) -> float:
+        """A bound on how far any motion carries a point that stands as near to the window before or after it [mm]."""
+        x, y = self.allowed.middle
+        arm = shapely.hausdorff_distance(shapely.Point(x, y), window) + near
+        return self.allowed.sway(arm + 2 * self.allowed.sway(arm))
 
 
 def seals(part: Part, growth_percent: float, wanted: float) -> tuple[Seal, ...]:
@@ -121,9 +118,10 @@ def seals(part: Part, growth_percent: float, wanted: float) -> tuple[Seal, ...]:
     """
     if not part.flange_openings or not part.studs:
         return ()
-    sheet = _Sheet(part, growth_percent / 100)
-    if free_motions(locators(part.studs), sheet.growth) is None or sheet.free is None:
+    allowed = allowed_motions(locators(part.studs), growth_percent / 100)
+    if allowed is None:
         return ()  # it does not go over its studs, which is said elsewhere
+    sheet = _Sheet(part, growth_percent / 100, allowed)
     return tuple(seal for window in part.flange_openings for seal in _of(window, sheet, wanted))
 
 
@@ -258,7 +256,7 @@ def _as_drawn(own: _Gas, other: _Gas, sheet: _Sheet) -> tuple[Seal, list[_Pair]]
 def _bounds(metal: Polygon, opening: Polygon, sheet: _Sheet) -> tuple[float, float]:
     """The distance as drawn, and what every motion leaves of it without looking at motions."""
     drawn = float(metal.distance(opening))
-    return drawn, max(0.0, sheet.scale * drawn - most_displacement(sheet.part.studs, metal)) if drawn else 0.0
+    return drawn, max(0.0, drawn - sheet.sway(metal, drawn)) if drawn else 0.0
 
 
 def _low(pairs: Sequence[_Pair]) -> float:
@@ -276,9 +274,9 @@ def _moved(still: Seal, pairs: Sequence[_Pair], sheet: _Sheet) -> Seal:
             return replace(still, width=0.0, at=(at.x, at.y), motion=(0.0, 0.0, 0.0))
         # A point of the opening that comes to within s of the window stands drawn - s deep in the grown one.
         window = Polygon(grown(pair.metal, pair.drawn).exterior)
-        worst = sheet.worst(window, pair.opening)
-        width = pair.low if worst is None else max(pair.low, pair.drawn - worst.bound - CHORD)
-        if worst is not None and width < found.width:
+        worst = worst_overhang(pair.opening, window, sheet.allowed)
+        width = max(pair.low, pair.drawn - worst.bound - CHORD)
+        if width < found.width:
             found = replace(still, width=width, at=_between(pair.metal, shapely.Point(worst.at)), motion=worst.motion)
     return found
 

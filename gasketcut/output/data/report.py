@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from gasketcut.checks.passage_row import passage_row
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import JointResult, PartResult
 from gasketcut.finding import Finding, sorted_findings
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.data.ground import ground_data
+from gasketcut.output.data.passage import passage_data
 from gasketcut.output.data.quote import quote_data
 from gasketcut.output.data.squish import flat_squish
 from gasketcut.output.sheet_files import layout_data
@@ -57,13 +59,7 @@ def _part(result: PartResult) -> dict[str, Any]:
         "clear_mm": _rounded(result.clear_mm),
         "unsaid": list(result.unsaid),
         "passages": [
-            {
-                "name": one.window.name,
-                "role": one.window.role,
-                "clear_mm": _rounded(one.clear),
-                **result.sealed(one.window),
-            }
-            for one in result.clearances
+            {**passage_data(passage_row(result.name, one)), **result.sealed(one.window)} for one in result.clearances
         ],
         "count": part.count,
         "stock": part.stock.name if part.stock else None,
