@@ -11,7 +11,7 @@ from tests.making import fit
 
 RULES = {
     "overhang", "worst overhang", "step", "passage", "land", "web", "mirror", "hole", "clamp", "set-back", "stock",
-    "thickness", "unusual",
+    "thickness", "unusual", "merge", "wall", "seal",
 }  # fmt: skip
 KEYS = {"rule", "weight", "part", "at", "found", "wanted", "unit", "text", "do"}
 
@@ -86,7 +86,14 @@ def test_the_shipped_example_fits(command):
 def test_every_finding_has_the_documented_keys(data):
     found = data(GOOD)
     assert found["title"] == "Quay winch"
-    assert {one["rule"] for one in found["findings"]} == {"set-back", "worst overhang", "land", "mirror", "clamp"}
+    assert {one["rule"] for one in found["findings"]} == {
+        "set-back",
+        "worst overhang",
+        "land",
+        "seal",
+        "mirror",
+        "clamp",
+    }
     for one in found["findings"]:
         assert set(one) == KEYS
         assert one["rule"] in RULES

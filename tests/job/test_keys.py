@@ -90,6 +90,7 @@ def job_with(name, each):
     first, *rest = name.split(".")
     outer = PART if first == "part" else {one.name: example(one) for one in section(first).keys if one.is_required}
     outer = {**outer, "kind": "outlet"} if name == "part.outlet" else outer
+    outer = {**outer, "kind": "base", "opening": {"round": 44.6}} if each.name == "joins" else outer
     holds = described((first, *rest))
     inner = {"exhaust": inner} if holds.form.takes == "named tables" else inner
     inner = [inner] if holds.form.takes == "tables" else inner
