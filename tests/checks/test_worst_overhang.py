@@ -9,13 +9,13 @@ import shapely
 from shapely import affinity
 from shapely.geometry import Point, box
 
-from gasketcut.checks.motion.allowed import allowed_motions
+from gasketcut.checks.motion.allowed import Allowed, allowed_motions
 from gasketcut.checks.motion.overhang import worst_overhang
-from gasketcut.shape.motion import Locator
+from gasketcut.shape.motion import Locator, free_motions
 from gasketcut.shape.outlines import disc, grown, oval, placed, rectangle, slot
 
 FLOAT = 1e-6  # mm
-CLOSE, NEAR = 0.01, 0.002  # share and mm by which the bound may exceed the best motion found
+CLOSE, NEAR = 0.01, 0.005  # share and mm by which the bound may exceed the best motion found: half of what is promised
 
 
 # --- a search of our own: what is feasible is asked of each hole, not built from the package's slices ---
@@ -182,7 +182,7 @@ def test_beside_a_sharp_corner_bound_and_reached_meet():
     window = WINDOWS["sharp rectangle"]
     studs = [Locator((-26.0, -20.0), 0.3), Locator((26.0, -26.0), 0.2), Locator((20.0, 26.0), 0.4)]
     worst = worst_overhang(sheet_round(window, 0.0), window, allowed_motions(studs))
-    assert worst.reached <= worst.bound <= worst.reached + 0.001
+    assert worst.reached <= worst.bound <= worst.reached + 0.003
 
 
 # --- closed forms ---
@@ -292,7 +292,8 @@ def test_growth_between_the_ends_can_be_the_worst():
     assert between - NEAR <= worst.reached <= worst.bound <= between * (1 + CLOSE) + NEAR
     ends = [worst_overhang(solid, window, allowed_motions(locators))]
     grown_most = affinity.scale(solid, 1.0066, 1.0066, origin=(30.0, 0.0))
-    ends.append(worst_overhang(grown_most, window, allowed_motions(locators, 0.0066)))
+    fully = free_motions(locators, 0.0066)
+    ends.append(worst_overhang(grown_most, window, Allowed(np.zeros(1), (fully,), (0.0, 0.0))))
     assert all(one.bound < between - 0.05 for one in ends)
 
 
@@ -307,7 +308,7 @@ def test_a_window_that_the_sheet_covers_is_as_deep_as_its_middle():
 def test_a_sheet_that_cannot_reach_the_window_says_how_clear_it_stays():
     window = disc((0.0, 0.0), 10.0)
     worst = worst_overhang(SHEET.difference(disc((0, 0), 14.0)), window, allowed_motions(square(0.25)))
-    assert worst.bound == pytest.approx(-1.75, abs=NEAR + 0.0025)
+    assert worst.bound == pytest.approx(-1.75, abs=NEAR)
     far = worst_overhang(box(20, -10, 40, 10), window, allowed_motions(square(0.25)))
     assert -14.8 < far.bound < -14.6
 

@@ -219,6 +219,7 @@ def test_interrupted_it_keeps_the_best_so_far():
 
 
 @pytest.mark.slow
+@pytest.mark.alone
 @pytest.mark.skipif(sys.platform == "win32", reason="no interrupt can be sent to one process there")
 def test_ctrl_c_ends_the_search_at_once_and_keeps_the_best_so_far():
     pytest.importorskip("spyrrow")
@@ -323,6 +324,7 @@ def test_a_short_search_comes_near_the_published_density():
 
 
 @pytest.mark.slow
+@pytest.mark.alone
 def test_a_longer_search_comes_nearer():
     pytest.importorskip("spyrrow")
     assert reaches(PUBLISHED[0] - 0.025, 20) is True

@@ -129,6 +129,7 @@ def test_the_grain_is_kept(tmp_path, turning, turns):
 
 
 @pytest.mark.slow
+@pytest.mark.alone
 @needs_search
 def test_ctrl_c_keeps_the_best_so_far_and_says_so(tmp_path):
     text = HEAD + layout(turning="any").replace("seconds = 1", "seconds = 50") + stock() + stock("card")

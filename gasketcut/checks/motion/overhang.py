@@ -34,10 +34,10 @@ SPACING = 0.3
 WAYS = 16, 64
 """Directions of the hulls: few at first, and for those that may be the worst as many as the slices have sides."""
 
-GIVE, SHARE = 0.001, 0.002
+GIVE, SHARE = 0.003, 0.003
 """mm and share of the depth by which the bound may stand above the best motion found."""
 
-GROWN = 5
+GROWN = 1.5
 """Times as much where the sheet may have grown: still half of what is promised."""
 
 FINER = 3
@@ -75,7 +75,7 @@ class _Reached:
 
     def enough(self, allowed: Allowed) -> float:
         """The bound that is close enough."""
-        give = max(GIVE, SHARE * abs(self.depth))
+        give = max(GIVE, SHARE * self.depth)  # of a port that stays clear the same, however far the sheet is
         return self.depth + (give if allowed.span == (0.0, 0.0) else max(GROWN * GIVE, 2 * give))
 
 
