@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 from shapely.geometry import Polygon
 
 from gasketcut.checks.clearance import Clearance
 from gasketcut.checks.sealing.lands import Narrowest
-from gasketcut.checks.sealing.seal import Seal, sealed_data
+from gasketcut.checks.sealing.seal import Seal
 from gasketcut.cutting.cut_part import CutPart
 from gasketcut.cutting.hand import HandWork
+from gasketcut.evaluation.passage_row import PassageRow, passage_row
 from gasketcut.finding import Finding, has_stop
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.length import Units
-from gasketcut.parts.part import FlangeOpening, Part
+from gasketcut.parts.part import Part
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
 from gasketcut.shape.loop import Outline
@@ -85,9 +85,10 @@ class PartResult:
         known = (one for one in self.clearances if one.worst is not None and one.worst.at == finding.at)
         return next(known, None)
 
-    def sealed(self, window: FlangeOpening) -> dict[str, Any]:
-        """How wide a port or passage stays sealed, where, by which motion and against what: fields for JSON."""
-        return sealed_data(self.seals, window)
+    @property
+    def passages(self) -> tuple[PassageRow, ...]:
+        """What is proven of each port and passage of the metal, in numbers."""
+        return tuple(passage_row(self.name, one, self.seals) for one in self.clearances)
 
     @property
     def verdict(self) -> Verdict:

@@ -72,14 +72,14 @@ def test_the_report_names_the_files_of_each_part():
     assert set().union(*named.values()) <= set(files)
 
 
-def test_what_was_found_at_a_place_has_a_picture_on_a_last_page():
+def test_what_was_found_at_a_place_has_pictures_on_the_last_pages():
     # 0.8 mm are left between hole and edge: below the 1.0 mm at which a land is a stop, so it is found, with its place.
     sound = PLAIN.replace("opening = { slot", "opening = {slot")
     near = sound.replace("[22, -12]", "[26.7, -3]")
     counts = [page_count(files_of(text, anyway=True)[name]) for text, name in
               ((sound, "plate.pdf"), (near, "plate-DOES-NOT-FIT.pdf"))]  # fmt: skip
 
-    assert counts == [2, 3]
+    assert counts == [2, 4]  # the whole part, and the place enlarged
 
 
 def spoilt(monkeypatch, place, name, change):

@@ -26,6 +26,7 @@ from tests.making import record_numbers
 
 ROUNDING = 1e-9  # mm2, relative to one mm2
 PLAY = 0.25  # mm: an M5 in its medium hole of 5.5 (ISO 273)
+PROVEN = 0.003  # mm: what the bound of a motion may stand above what a motion reaches
 
 
 # -- areas worked out apart from the package -----------------------------------------------------------------------
@@ -302,19 +303,18 @@ def test_without_an_opening_the_cage_is_cut_larger_by_the_set_back(set_back):
     width, height = 38 + 2 * set_back, 26 + 2 * set_back
     assert opening.area == pytest.approx(width * height - (4 - pi) * (2 + set_back) ** 2, abs=ARC_FIT * opening.length)
     # All of it lies between the studs, where no motion carries anything farther than the play; a shift does as far.
-    assert result.clear_mm == pytest.approx(set_back - PLAY, abs=2 * CHORD)
+    assert result.clear_mm == pytest.approx(set_back - PLAY, abs=PROVEN)
     assert evaluation.verdict is Verdict.FITS
-    # A millimetre off no edge can come near, and nothing is said of the worst motion.
     said = [one.weight for one in result.findings if one.rule in ("overhang", "worst overhang")]
-    assert said == (["note"] if set_back < 1 else [])
+    assert said == ["note"]  # how clear it stays is said however far off the sheet is
 
 
 def test_a_cage_that_the_sheet_can_shift_onto_fits_only_as_drawn():
     _, result = reed(f"{SETTLED}{CAGE}set_back = 0.1\n")
-    assert result.clear_mm == pytest.approx(0.1 - PLAY, abs=2 * CHORD)
+    assert result.clear_mm == pytest.approx(0.1 - PLAY, abs=PROVEN)
     assert result.verdict is Verdict.FITS_AS_DRAWN
     (worst,) = [one for one in result.findings if one.rule == "worst overhang"]
-    assert (worst.weight, worst.found) == ("warn", pytest.approx(PLAY - 0.1, abs=2 * CHORD))
+    assert (worst.weight, worst.found) == ("warn", pytest.approx(PLAY - 0.1, abs=PROVEN))
 
 
 def test_an_opening_of_its_own_is_held_against_the_cage():
@@ -322,7 +322,7 @@ def test_an_opening_of_its_own_is_held_against_the_cage():
     _, result = reed(SETTLED + CAGE + opening)
     (inner,) = [one for one in result.outline.inner if not isinstance(one, Circle)]
     assert inner.area == pytest.approx(38.6 * 26.6 - (4 - pi) * 2.3**2, abs=ARC_FIT * inner.length)
-    assert result.clear_mm == pytest.approx(0.3 - PLAY, abs=2 * CHORD)
+    assert result.clear_mm == pytest.approx(0.3 - PLAY, abs=PROVEN)
     evaluation, small = reed(SETTLED + CAGE + opening.replace("38.6", "37.6"))
     assert (evaluation.verdict, small.verdict) == (Verdict.DOES_NOT_FIT, Verdict.DOES_NOT_FIT)
     (stop,) = [one for one in small.findings if one.weight == "stop"]

@@ -7,6 +7,7 @@ import pytest
 from scipy.optimize import minimize
 
 from gasketcut import parse_job
+from gasketcut.checks.motion.allowed import Motions, allowed_motions
 from gasketcut.shape.motion import OUTSIDE, Locator, free_motions, seat, widest_turn
 from tests.making import fit
 
@@ -67,7 +68,9 @@ def test_one_hole_leaves_the_turn_free():
     for one in free.slices[::60]:
         assert reach(one, 33.0) == pytest.approx(0.25, rel=1.01 * OUTSIDE)
     # It turns about that hole: the hole itself goes nowhere.
-    assert free.moved(np.array([[12.0, 3.0]]), 2.0, np.zeros(2)) == pytest.approx(np.array([[12.0, 3.0]]))
+    motion = Motions(np.zeros(1), np.full(1, 2.0), np.zeros((1, 2)))
+    hole = np.array([[12.0, 3.0]])
+    assert allowed_motions([Locator((12.0, 3.0), 0.25)]).moved(hole, motion) == pytest.approx(hole)
 
 
 def test_a_hole_and_a_slot_shift_as_far_as_the_hole_lets_them():

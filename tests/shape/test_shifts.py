@@ -135,7 +135,8 @@ def test_a_slice_holds_all_that_is_allowed_and_hardly_more(board, growth):
     angles = np.linspace(-pi, pi, 100)
     for number in (1, len(free.turns) // 2, -2):
         one = free.slices[number]
-        turned = free.moved(free.arms + free.middle, one.turn, np.zeros(2)) - free.middle
+        c, s = np.cos(one.turn), np.sin(one.turn)
+        turned = free.arms @ np.array([[c, s], [-s, c]])
         pattern = [
             (*(stud - arm), hole.play, hole.slot, hole.turn + np.degrees(one.turn))
             for stud, arm, hole in zip(free.studs, turned, board, strict=True)

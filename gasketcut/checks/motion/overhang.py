@@ -34,11 +34,15 @@ SPACING = 0.3
 WAYS = 16, 64
 """Directions of the hulls: few at first, and for those that may be the worst as many as the slices have sides."""
 
-GIVE, SHARE = 0.003, 0.003
+GIVE, SHARE = 0.001, 0.003
 """mm and share of the depth by which the bound may stand above the best motion found."""
 
-GROWN = 1.5
-"""Times as much where the sheet may have grown: still half of what is promised."""
+SOON, LATER = 1_000, 3
+"""After so many hulls that many times as much is given: where all of a long edge comes as deep, it takes too long to be
+closer than half of what is promised."""
+
+GROWN = 0.006, 0.006
+"""The same where the sheet may have grown: still within what is promised."""
 
 FINER = 3
 """Times the steps of turn and growth are halved."""
@@ -73,10 +77,12 @@ class _Reached:
     motion: Motions
     at: Array
 
-    def enough(self, allowed: Allowed) -> float:
-        """The bound that is close enough."""
-        give = max(GIVE, SHARE * self.depth)  # of a port that stays clear the same, however far the sheet is
-        return self.depth + (give if allowed.span == (0.0, 0.0) else max(GROWN * GIVE, 2 * give))
+    def enough(self, allowed: Allowed, looked: int) -> float:
+        """The bound that is close enough after so many hulls."""
+        # A share of how deep it comes; of a port that stays clear none, however far the sheet is.
+        if allowed.span != (0.0, 0.0):
+            return self.depth + max(GROWN[0], GROWN[1] * self.depth)
+        return self.depth + max(GIVE * (LATER if looked > SOON else 1), SHARE * self.depth)
 
 
 def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed, looking: Looking | None = None) -> Worst:
@@ -99,10 +105,10 @@ def worst_overhang(solid: Polygon, polygon: Polygon, allowed: Allowed, looking: 
         looked += len(hulls)
         bound, number, place = window.deepest(hulls)
         best = max(best, _towards(bits, int(owner[number]), place, window, allowed), key=lambda one: one.depth)
-        if bound <= max(best.enough(allowed), dropped) or looked > MOST:
+        if bound <= max(best.enough(allowed, looked), dropped) or looked > MOST:
             break
-        kept = np.unique(owner[window.reaching(hulls, best.enough(allowed))])
-        dropped = max(dropped, best.enough(allowed))
+        kept = np.unique(owner[window.reaching(hulls, best.enough(allowed, looked))])
+        dropped = max(dropped, best.enough(allowed, looked))
         if not len(kept):
             bound = -np.inf
             break

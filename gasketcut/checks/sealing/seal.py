@@ -16,7 +16,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import degrees
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import shapely
 from shapely.geometry import Polygon
@@ -128,20 +128,6 @@ def seals(part: Part, growth_percent: float, wanted: float) -> tuple[Seal, ...]:
 def least_seal(found: Sequence[Seal], window: FlangeOpening) -> Seal | None:
     """The narrowest of one port or passage."""
     return min((one for one in found if one.window is window), key=lambda one: one.width, default=None)
-
-
-def sealed_data(found: Sequence[Seal], window: FlangeOpening) -> dict[str, Any]:
-    """The narrowest of one port or passage for other programs: mm and degrees."""
-    one = least_seal(found, window)
-    dx, dy, turn = (one.motion if one else None) or (0.0, 0.0, 0.0)
-    return {
-        "sealed_mm": round(one.width, 4) + 0.0 if one else None,
-        "sealed_at": [round(value, 4) + 0.0 for value in one.at] if one else None,
-        "sealed_motion": {
-            "dx_mm": round(dx, 4) + 0.0, "dy_mm": round(dy, 4) + 0.0, "turn_deg": round(degrees(turn), 4) + 0.0
-        } if one else None,
-        "sealed_against": one.against if one else None,
-    }  # fmt: skip
 
 
 def sealing(subject: Subject) -> Iterator[Finding]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from gasketcut.checks.passage_row import passage_row
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import JointResult, PartResult
 from gasketcut.finding import Finding, sorted_findings
@@ -58,9 +57,7 @@ def _part(result: PartResult) -> dict[str, Any]:
         "verdict": result.verdict.value,
         "clear_mm": _rounded(result.clear_mm),
         "unsaid": list(result.unsaid),
-        "passages": [
-            {**passage_data(passage_row(result.name, one)), **result.sealed(one.window)} for one in result.clearances
-        ],
+        "passages": [passage_data(row) for row in result.passages],
         "count": part.count,
         "stock": part.stock.name if part.stock else None,
         "thickness_mm": part.thickness,

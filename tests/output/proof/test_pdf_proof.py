@@ -89,7 +89,7 @@ def spoil(*given):
 def test_what_is_written_is_proved_on_every_paper(parts, paper, fix):
     on = OURS.paper(paper)
     for part in parts.values():
-        prove_pdf(write_template(part, "T", on, None, fix), part.outline, on, fix, part.name)
+        prove_pdf(write_template(part, "T", on, (), fix), part.outline, on, fix, part.name)
 
 
 def test_the_reader_counts_pages_and_sizes_as_pdfium_does(parts):
@@ -129,7 +129,7 @@ SPOILT = {
 @pytest.mark.parametrize("what", SPOILT)
 def test_a_spoilt_page_is_found(parts, what, fix):
     part = parts["plate"]
-    data = write_template(part, "T", A4, None, fix)
+    data = write_template(part, "T", A4, (), fix)
     same = rebuilt(data, lambda drawn: drawn + b" ")
     prove_pdf(same, part.outline, A4, fix, part.name)
 
@@ -178,7 +178,7 @@ def test_a_spoilt_file_is_found(parts, what):
 
 def test_what_was_asked_for_otherwise_is_found(parts):
     part = parts["plate"]
-    data = write_template(part, "T", A4, None, FIXES[1])
+    data = write_template(part, "T", A4, (), FIXES[1])
     spoil(data, part.outline, OURS.paper("letter"), FIXES[1], part.name)
     spoil(data, part.outline, A4, Correction(), part.name)
     spoil(data, part.outline, A4, Correction(FIXES[1].long, FIXES[1].short), part.name)

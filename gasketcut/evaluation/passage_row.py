@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gasketcut.checks.clearance import Clearance
+from gasketcut.checks.sealing.seal import Seal, least_seal
 from gasketcut.plane import Point
 
 
@@ -16,6 +18,7 @@ class PassageRow:
     at      where it is, None likewise
     motion  what does it: dx, dy [mm] and turn [rad]; None where nothing locates the sheet
     growth  the share by which the sheet has grown before that motion
+    seal    the narrowest that the sheet seals round it over all motions; None where nothing locates the sheet
     """
 
     name: str
@@ -25,10 +28,11 @@ class PassageRow:
     at: Point | None
     motion: tuple[float, float, float] | None
     growth: float
+    seal: Seal | None
 
 
-def passage_row(part: str, one: Clearance) -> PassageRow:
-    """The row of one clearance."""
+def passage_row(part: str, one: Clearance, seals: Sequence[Seal]) -> PassageRow:
+    """The row of one clearance, with the narrowest of all seals of that port or passage."""
     worst = one.worst
     return PassageRow(
         name=one.window.name,
@@ -38,4 +42,5 @@ def passage_row(part: str, one: Clearance) -> PassageRow:
         at=worst.at if worst else one.drawn.at if one.clear is not None else None,
         motion=worst.motion if worst else None,
         growth=worst.growth if worst else 0.0,
+        seal=least_seal(seals, one.window),
     )
