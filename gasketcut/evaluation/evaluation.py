@@ -120,7 +120,8 @@ class Evaluation:
         contradicts itself.
         """
         self.require("squish")
-        result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
+        ranges = self.profiles.ports.time_areas
+        result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket, ranges)
         more = (*self._clamp_agreement, *self.about_job)
         return replace(result, findings=self._in_order((*result.findings, *more))) if result else None
 

@@ -8,9 +8,9 @@ from math import asin, pi
 
 from gasketcut.engine.assumptions import OPENED, WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.crank import Crank, crank_of
+from gasketcut.engine.ports.time_area import TimeArea, time_area_of
 from gasketcut.engine.ports.timing import Timing, timing_at, travel_for_duration, travel_of
-from gasketcut.engine.squish.effects import TimeArea, time_area_of
-from gasketcut.job.model import Engine, Job, PortTiming, PortWork, window_area
+from gasketcut.job.model import Engine, Job, PortTiming, PortWork
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +19,8 @@ class PortChange:
 
     removed : mm taken off the edge that times the port: a roof, or an intake's floor
     widened : mm added to the width
-    chord   : width against the bore after the work, or None; wall: the same width round the wall [mm]
+    chord   : width against the bore after the work, beside a bar that stands in it, or None; wall: the same width round
+              the wall [mm]
     """
 
     port: str
@@ -92,6 +93,7 @@ def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_g
     if width is not None and bore is not None and width >= bore:
         raise ValueError(f"port '{port.name}' would be {width:.2f} mm wide in a bore of {bore:g} mm")
     height = None if port.height is None else port.height + removed
+    worked = port.with_sides(width, height)
     return PortChange(
         port=port.name,
         is_exhaust=port.is_exhaust,
@@ -100,12 +102,12 @@ def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_g
         before=timing_at(travel, crank, roof=roof),
         after=timing_at(after, crank, roof=roof),
         with_gasket=timing_at(after - by_gasket, crank, roof=roof),
-        area_before=window_area(port.width, port.height, port.corner),
-        area_after=window_area(width, height, port.corner),
-        time_area_before=time_area_of(engine, crank, (port.width, port.height), travel) if roof else None,
-        time_area_after=time_area_of(engine, crank, (width, height), after - by_gasket) if roof else None,
-        chord=None if width is None or bore is None else chord_share(width, bore),
-        wall=None if width is None or bore is None else wall_width(width, bore),
+        area_before=port.area,
+        area_after=worked.area,
+        time_area_before=time_area_of(engine, crank, port, travel),
+        time_area_after=time_area_of(engine, crank, worked, after - by_gasket),
+        chord=None if worked.opening is None or bore is None else chord_share(worked.opening, bore),
+        wall=None if worked.opening is None or bore is None else wall_width(worked.opening, bore),
         skirt_margin=skirt_margin(engine, width),
         pin_margin=pin_margin(engine, port, width),
     )
@@ -115,7 +117,7 @@ def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_g
 class PortWidth:
     """Of the exhaust port, lengths in mm.
 
-    chord, wall    straight across, and the same round the wall
+    chord, wall    straight across, beside a bar that stands in it; and the same round the wall
     start, limit   where published advice begins and ends, also as shares of the bore; `of_bore` is the chord's share
     skirt          of the piston beside the window, a side
     area, opened   of the window [mm2], now and opened by `opened_by` all round
@@ -139,9 +141,9 @@ class PortWidth:
 def port_width(engine: Engine) -> PortWidth | None:
     """None where the bore, the port or its width is not known."""
     port = engine.port("exhaust")
-    if port is None or port.width is None or engine.bore is None:
+    if port is None or port.width is None or port.opening is None or engine.bore is None:
         return None
-    bore, chord, more = engine.bore, port.width, 2 * OPENED
+    bore, chord, more = engine.bore, port.opening, 2 * OPENED
     return PortWidth(
         chord=chord,
         wall=wall_width(chord, bore),
@@ -151,9 +153,11 @@ def port_width(engine: Engine) -> PortWidth | None:
         start_share=WIDTH_START,
         limit_share=WIDTH_LIMIT,
         opened_by=OPENED,
-        skirt=skirt_margin(engine, chord),
-        area=window_area(chord, port.height, port.corner),
-        opened=None if port.height is None else window_area(chord + more, port.height + more, port.corner + OPENED),
+        skirt=skirt_margin(engine, port.width),
+        area=port.area,
+        opened=None
+        if port.height is None
+        else port.with_sides(port.width + more, port.height + more, port.corner + OPENED).area,
         duration=_raised(engine, port, OPENED),
     )
 

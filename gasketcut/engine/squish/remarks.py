@@ -8,8 +8,9 @@ from gasketcut.engine.assumptions import RODS, SAME_RATIO, WIDTH_LIMIT, WIDTH_ST
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, below_crown_at_bdc, pin_margin, skirt_margin
 from gasketcut.engine.ports.timing import timing_at, travel_of
+from gasketcut.engine.squish.compression import swept_cc
 from gasketcut.engine.squish.cranking import GaugeVerdict, cranking_pressure
-from gasketcut.engine.squish.effects import State, swept_cc
+from gasketcut.engine.squish.effects import State
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.length import both

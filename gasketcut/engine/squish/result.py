@@ -13,7 +13,9 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, MOST_UNDER
+from gasketcut.engine.ports.judged import Judged, judged
 from gasketcut.engine.ports.port_change import PortChange, port_changes
+from gasketcut.engine.squish.compression import CrankcaseRatio, crankcase_ratio
 from gasketcut.engine.squish.consistency import impossible
 from gasketcut.engine.squish.effects import State, state_of
 from gasketcut.engine.squish.floor import floor_findings
@@ -29,6 +31,7 @@ from gasketcut.finding import Finding
 from gasketcut.job.model import Job, SquishSpec
 from gasketcut.length import Measured, Units
 from gasketcut.parts.stock import Stock
+from gasketcut.profile.ports import TimeAreaRange
 from gasketcut.profile.squish import Running
 
 
@@ -51,11 +54,17 @@ class SquishResult:
     after: State
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
+    ranges: tuple[TimeAreaRange, ...] = ()
+    crankcase: CrankcaseRatio | None = None
     units: Units = "mm"
 
     def for_part(self, name: str) -> tuple[Finding, ...]:
         """The findings as the base gasket's own."""
         return tuple(replace(finding, part=name) for finding in self.findings)
+
+    def judged(self, state: State) -> dict[str, Judged]:
+        """The time-area of each port of that state against what was published, by port."""
+        return judged(state.areas, self.ranges)
 
     def _repr_svg_(self) -> str:
         """Each choice against the wanted band, as a notebook shows it."""
@@ -71,13 +80,18 @@ class SquishResult:
 
 
 def squish_result_of(
-    job: Job, running: Running, shelf: FittedStocks, gasket: float | None = None
+    job: Job,
+    running: Running,
+    shelf: FittedStocks,
+    gasket: float | None = None,
+    ranges: tuple[TimeAreaRange, ...] = (),
 ) -> SquishResult | None:
     """The answer for the job, or None if it has no `[squish]`.
 
     running : masses, sections and temperatures where the job names none
     shelf   : how thick each stock is when clamped
     gasket  : fitted thickness [mm] for which "after" is wanted, in place of the best choice
+    ranges  : of time-area, as published
 
     Raise `IncompleteError` if it lacks something, `JobError` if what was entered cannot be; whoever asks makes sure
     before that it does not contradict itself.
@@ -136,6 +150,8 @@ def squish_result_of(
         after=after,
         work=done,
         findings=tuple(findings),
+        ranges=ranges,
+        crankcase=crankcase_ratio(job.engine) if job.engine else None,
         units=job.units,
     )
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from gasketcut.engine.ports.judged import Judged
 from gasketcut.engine.ports.port_change import PortChange
+from gasketcut.engine.ports.time_area import TimeArea
 from gasketcut.engine.ports.timing import Timing
-from gasketcut.engine.squish.effects import State, TimeArea
+from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.choices import Choice
-from gasketcut.output.data.number import rounded
+from gasketcut.output.data.number import rounded, rounded_all
 from gasketcut.output.text.squish import squish_sentence
 
 
@@ -31,8 +33,8 @@ def squish_data(answer: SquishResult) -> dict[str, Any]:
         "verdict": answer.verdict.value,
         "answer_text": squish_sentence(answer),
         "choices": [_choice(choice) for choice in answer.choices],
-        "before": _state(answer.before),
-        "after": _state(answer.after),
+        "before": _state(answer.before, answer),
+        "after": _state(answer.after, answer),
         "port_edges_move_mm": rounded(answer.moved),
         "work": [_port_change(one) for one in answer.work],
     }
@@ -54,7 +56,8 @@ def _choice(choice: Choice) -> dict[str, Any]:
     }
 
 
-def _state(state: State) -> dict[str, Any]:
+def _state(state: State, answer: SquishResult) -> dict[str, Any]:
+    judged, velocity = answer.judged(state), state.velocity
     return {
         "fitted_mm": rounded(state.fitted),
         "squish_mm": rounded(state.squish),
@@ -62,11 +65,15 @@ def _state(state: State) -> dict[str, Any]:
         "ratio_full_stroke": rounded(state.full_stroke),
         "ratio_trapped": rounded(state.trapped),
         "gauge_kpa": [rounded(value) for value in state.gauge_kpa] if state.gauge_kpa else None,
-        "squish_velocity_m_s": rounded(state.velocity),
+        "squish_area_share": rounded(state.squish_share),
+        "squish_velocity_peak_m_s": rounded(velocity.peak) if velocity else None,
+        "squish_velocity_peak_deg": rounded(velocity.at) if velocity else None,
+        "squish_velocity_mean_m_s": rounded(velocity.mean) if velocity else None,
+        "squish_velocity_mean_deg": [rounded(velocity.since), rounded(velocity.until)] if velocity else None,
         "ports": {name: _timing(timing) for name, timing in state.ports.items()},
-        "time_area": {name: _area(area) for name, area in state.areas.items()},
+        "time_area": {name: {**_area(area), **_judged(judged.get(name))} for name, area in state.areas.items()},
         "blowdown_deg": rounded(state.blowdown),
-        "blowdown_area": _area(state.blowdown_area),
+        "blowdown_area": _area(state.blowdown_area) if state.blowdown_area else None,
         "skirt_cover_mm": rounded(state.skirt_cover),
     }
 
@@ -79,8 +86,22 @@ def _timing(timing: Timing) -> dict[str, Any]:
     }
 
 
-def _area(area: TimeArea | None) -> dict[str, Any] | None:
-    return None if area is None else {"s_mm2": rounded(area.whole, 6), "s_per_m": rounded(area.specific, 7)}
+def _area(area: TimeArea) -> dict[str, Any]:
+    return {"s_mm2": rounded(area.whole, 6), "s_per_m": rounded(area.specific, 7)}
+
+
+def _judged(one: Judged | None) -> dict[str, Any]:
+    """Nothing for a kind of port of which no range was published; `together` is all ports of a kind."""
+    if one is None:
+        return {}
+    return {
+        "together_s_per_m": rounded(one.specific, 7),
+        "range_s_per_m": rounded_all((one.range.low, one.range.high), 7),
+        "in_range": one.is_inside,
+        "rpm_at_middle": rounded(one.rpm_at_middle, 1),
+        "stated_for": one.range.engines,
+        "source": one.range.source,
+    }
 
 
 def _port_change(one: PortChange) -> dict[str, Any]:
@@ -92,7 +113,7 @@ def _port_change(one: PortChange) -> dict[str, Any]:
         "after": _timing(one.after),
         "after_with_gasket": _timing(one.with_gasket),
         "area_mm2": [rounded(one.area_before), rounded(one.area_after)],
-        "time_area": [_area(one.time_area_before), _area(one.time_area_after)],
+        "time_area": [_area(area) if area else None for area in (one.time_area_before, one.time_area_after)],
         "chord_of_bore": rounded(one.chord),
         "skirt_margin_mm": rounded(one.skirt_margin),
         "pin_margin_mm": rounded(one.pin_margin),

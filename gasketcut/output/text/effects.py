@@ -26,24 +26,41 @@ def effects_table(answer: SquishResult) -> list[tuple[str, str, str]]:
         ("ratio, full stroke", of(lambda state: state.full_stroke, "{:.2f} : 1")),
         ("ratio, trapped", of(lambda state: state.trapped, "{:.2f} : 1")),
         ("cranking pressure", (_gauge(answer.before), _gauge(answer.after))),
-        ("squish velocity", of(lambda state: state.velocity, "{:.1f} m/s")),
+        ("squish area", of(_share, "{:.0f} % of the bore")),
+        ("squish velocity, peak", (_peak(answer.before), _peak(answer.after))),
+        ("  mean, 10 deg round it", (_mean(answer.before), _mean(answer.after))),
         ("blowdown", of(lambda state: state.blowdown, "{:.1f} deg")),
-        ("blowdown time-area per cc", of(_blowdown_area, "{:.3f} ms/m")),
+        ("blowdown time-area", of(_blowdown_area, "{:.7f} s cm2/cc")),
         ("skirt over exhaust floor", _lengths(answer.before.skirt_cover, answer.after.skirt_cover)),
     ]
     for name in answer.after.ports:
         side = "ATDC" if answer.after.ports[name].by_crown else "BTDC"
         rows.append((f"{name} opens, {side}", of(lambda state, n=name: state.ports[n].opens, "{:.1f} deg")))  # type: ignore[misc]
         rows.append((f"{name} open for", of(lambda state, n=name: state.ports[n].duration, "{:.1f} deg")))  # type: ignore[misc]
-    for name in answer.after.areas:
-        rows.append(
-            (f"{name} time-area per cc", of(lambda state, n=name: state.areas[n].specific * 1000, "{:.2f} ms/m"))  # type: ignore[misc]
-        )
+    rows += _area_rows(answer)
     return [(what, *values) for what, values in rows if values != ("-", "-")]
 
 
 def _blowdown_area(state: State) -> float | None:
-    return state.blowdown_area.specific * 1000 if state.blowdown_area else None
+    return _handbooks(state.blowdown_area.specific) if state.blowdown_area else None
+
+
+def _share(state: State) -> float | None:
+    return None if state.squish_share is None else 100 * state.squish_share
+
+
+def _peak(state: State) -> str:
+    return "-" if state.velocity is None else f"{state.velocity.peak:.1f} m/s, {state.velocity.at:.1f} BTDC"
+
+
+def _mean(state: State) -> str:
+    one = state.velocity
+    return "-" if one is None else f"{one.mean:.1f} m/s, {one.since:.1f} to {one.until:.1f}"
+
+
+def _handbooks(specific: float | None) -> float | None:
+    """Of a time-area in s/m as handbooks have it, in s cm2/cc."""
+    return None if specific is None else specific / 100
 
 
 def _lengths(*values: float | None) -> tuple[str, str]:
