@@ -87,9 +87,7 @@ def test_a_worked_roof_port_says_its_edge_once(said):
     before = engine.ports[0]
     (port,) = with_work(engine, [TakenOff(port="exhaust", removed=0.5, widened=1.0)]).ports
     crank = Crank(34, 58)
-    edge = {"opens": crank.travel(103.0), "duration": crank.travel(103.0), "travel": 23.5, "depth": 23.5}[
-        next(iter(said))
-    ]
+    edge = crank.travel(103.0) if {"opens", "duration"} & set(said) else 23.5
 
     assert (port.opens, port.duration, port.depth) == (None, None, None)
     assert port.travel == pytest.approx(edge - 0.5, abs=1e-9)
