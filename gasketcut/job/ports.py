@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from math import pi
 from typing import Literal
 
@@ -178,15 +178,6 @@ class PortTiming(Checked):
     def sides_mm2(self) -> float | None:
         """Of one window by its sides, corners and bar [mm2]."""
         return window_area(self.width, self.height, self.corner, self.bridge)
-
-    def with_sides(self, width: float | None, height: float | None, corner: float | None = None) -> PortTiming:
-        """With other sides, and corners if they change too; an area that was traced grows in their proportion."""
-        corner = self.corner if corner is None else corner
-        sides = window_area(width, height, corner, self.bridge)
-        area = self.area_mm2
-        if area is not None and sides is not None and self.sides_mm2:
-            area *= sides / self.sides_mm2
-        return replace(self, width=width, height=height, corner=corner, area_mm2=area)
 
     @property
     def opening(self) -> float | None:

@@ -9,6 +9,7 @@ from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.length import both
+from gasketcut.output.text.time_area import area_rows
 from gasketcut.pressure import kpa_and_psi
 
 
@@ -30,19 +31,14 @@ def effects_table(answer: SquishResult) -> list[tuple[str, str, str]]:
         ("squish velocity, peak", (_peak(answer.before), _peak(answer.after))),
         ("  mean, 10 deg round it", (_mean(answer.before), _mean(answer.after))),
         ("blowdown", of(lambda state: state.blowdown, "{:.1f} deg")),
-        ("blowdown time-area", of(_blowdown_area, "{:.7f} s cm2/cc")),
         ("skirt over exhaust floor", _lengths(answer.before.skirt_cover, answer.after.skirt_cover)),
     ]
     for name in answer.after.ports:
         side = "ATDC" if answer.after.ports[name].by_crown else "BTDC"
         rows.append((f"{name} opens, {side}", of(lambda state, n=name: state.ports[n].opens, "{:.1f} deg")))  # type: ignore[misc]
         rows.append((f"{name} open for", of(lambda state, n=name: state.ports[n].duration, "{:.1f} deg")))  # type: ignore[misc]
-    rows += _area_rows(answer)
-    return [(what, *values) for what, values in rows if values != ("-", "-")]
-
-
-def _blowdown_area(state: State) -> float | None:
-    return _handbooks(state.blowdown_area.specific) if state.blowdown_area else None
+    rows += [(what, (now, then)) for what, (now, then) in area_rows(answer, (answer.before, answer.after))]
+    return [(what, *values) for what, values in rows if set(values) != {"-"}]
 
 
 def _share(state: State) -> float | None:
@@ -56,11 +52,6 @@ def _peak(state: State) -> str:
 def _mean(state: State) -> str:
     one = state.velocity
     return "-" if one is None else f"{one.mean:.1f} m/s, {one.since:.1f} to {one.until:.1f}"
-
-
-def _handbooks(specific: float | None) -> float | None:
-    """Of a time-area in s/m as handbooks have it, in s cm2/cc."""
-    return None if specific is None else specific / 100
 
 
 def _lengths(*values: float | None) -> tuple[str, str]:
@@ -83,16 +74,9 @@ def work_rows(one: PortChange) -> list[str]:
     """What is taken off a port and what that does, a line each."""
     rows = [
         f"Work on port '{one.port}': {_done(one)}.",
-        f"  opens {one.before.opens:.1f} deg now, {one.after.opens:.1f} after the work, "
-        f"{one.with_gasket.opens:.1f} with the gasket too",
-        f"  open for {one.before.duration:.1f} deg now, {one.after.duration:.1f} after the work, "
-        f"{one.with_gasket.duration:.1f} with the gasket too",
     ]
     if one.area_before is not None and one.area_after is not None:
         rows.append(f"  window {one.area_before:.1f} -> {one.area_after:.1f} mm2")
-    if one.time_area_before and one.time_area_after:
-        first, last = one.time_area_before.specific * 1000, one.time_area_after.specific * 1000
-        rows.append(f"  time-area per cc {first:.2f} -> {last:.2f} ms/m, gasket included")
     if one.chord is not None and one.wall is not None:
         rows.append(
             f"  chord {one.chord:.0%} of the bore, {both(one.wall, 1)} round the wall; "

@@ -9,6 +9,7 @@ from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.length import Units, alone, both, in_order, places, span
 from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.output.text.finding import WIDTH, findings_text
+from gasketcut.output.text.time_area import area_words, crankcase_words
 from gasketcut.profile.squish import Advice
 
 _SHOWN = 6
@@ -82,8 +83,9 @@ def _range(values: tuple[float, float, float], units: Units) -> str:
 
 def _effects(answer: SquishResult) -> str:
     rows = effects_table(answer)
+    words = [textwrap.fill(one, WIDTH) for one in (*crankcase_words(answer), *area_words(answer))]
     return "\n".join(
-        [f"{'':<28} {'before':<24} after", *(f"{what:<28} {one:<24} {other}" for what, one, other in rows)]
+        [f"{'':<28} {'before':<24} after", *(f"{what:<28} {one:<24} {other}" for what, one, other in rows), *words]
     )
 
 

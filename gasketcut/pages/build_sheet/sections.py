@@ -13,6 +13,7 @@ from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
 from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.output.text.squish import squish_sentence
+from gasketcut.output.text.time_area import area_words, crankcase_words
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
 from gasketcut.parts.holes import Holes
@@ -145,7 +146,8 @@ def _choice(answer: SquishResult | None) -> Section | None:
 def _effects(answer: SquishResult | None) -> Section | None:
     if answer is None:
         return None
-    return Section(heading="Before and after", table=(("", "before", "after"), *effects_table(answer)))
+    words = (*crankcase_words(answer), *area_words(answer))
+    return Section(heading="Before and after", lines=words, table=(("", "before", "after"), *effects_table(answer)))
 
 
 def _work(answer: SquishResult | None) -> list[Section]:
@@ -219,8 +221,7 @@ def _again(job: Job, answer: SquishResult | None) -> Section | None:
         wanted = answer.best.squish[1] if answer.best else answer.target
         blanks += [f"squish {place} (expected {both(wanted)})" for place in ("left", "right")]
         blanks += ["squish front", "squish rear"]
-        worked = {one.port: one.with_gasket for one in answer.work}
-        for name, timing in {**answer.after.ports, **worked}.items():
+        for name, timing in answer.after.ports.items():
             side = "ATDC" if timing.by_crown else "BTDC"
             blanks.append(f"{name} opens, deg {side} (expected {timing.opens:.1f})")
         gauge = answer.after.gauge_kpa
