@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, need_crank
+from gasketcut.engine.ports.order import planned_order
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.result import SquishResult, squish_result_of
@@ -102,6 +103,10 @@ class Evaluation:
             said = "keep the one you trust"
             raise self.job.refused(*((one.keys[0], f"{one.text}; {said}") for one in wrong))
 
+    def is_blocked(self, result: Result) -> bool:
+        """Does it depend on what contradicts itself?"""
+        return any(result in one.blocks for one in self.contradictions)
+
     @cached_property
     def unusual(self) -> tuple[Finding, ...]:
         """Values outside their usual range, of which the job does not say that it is sure."""
@@ -129,8 +134,7 @@ class Evaluation:
     def known_squish(self) -> SquishResult | None:
         """The same for whoever can do without: None too where `[squish]` lacks something, or depends on what
         contradicts itself."""
-        blocked = any("squish" in one.blocks for one in self.contradictions)
-        return None if blocked or self.job.lacking("squish") else self.squish
+        return None if self.is_blocked("squish") or self.job.lacking("squish") else self.squish
 
     @cached_property
     def fitted(self) -> FittedStocks:
@@ -274,6 +278,7 @@ class Evaluation:
         found += not_yet(self.job)
         if self.known_squish is None:
             found += self.about_job
+            found += () if self.is_blocked("squish") else planned_order(self.job)
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
         return sorted_findings(self._in_order(found))
 

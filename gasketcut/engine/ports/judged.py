@@ -33,10 +33,12 @@ def judged(areas: dict[str, TimeArea], ranges: tuple[TimeAreaRange, ...]) -> dic
 
     Several transfers add up, each from its own opening: the range is that of all of them.
     """
+    kinds: dict[str, dict[str, TimeArea]] = {}
+    for name, area in areas.items():
+        kinds.setdefault(area.kind, {})[name] = area
     found: dict[str, Judged] = {}
     for known in ranges:
-        of_kind = {name: area for name, area in areas.items() if area.kind == known.kind}
-        if of_kind:
+        if of_kind := kinds.get(known.kind):
             whole = together(tuple(of_kind.values()))
             one = Judged(
                 ports=tuple(of_kind), range=known, specific=whole.specific, rpm_at_middle=whole.rpm_at(known.middle)

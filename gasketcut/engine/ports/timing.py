@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.job.model import PortTiming
+from gasketcut.job.model import Engine, PortTiming
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +60,24 @@ def timing_at(travel: float, crank: Crank, *, roof: bool) -> Timing:
     if roof:
         return Timing(after, 360 - after - before, travel, by_crown=True)
     return Timing(before, after + before, travel, by_crown=False)
+
+
+def timed_ports(engine: Engine, crank: Crank, raised: float) -> dict[str, Timing]:
+    """Each port that the piston opens, by name, with the cylinder so much higher [mm]: every edge comes nearer to TDC.
+
+    Raise `ValueError` where one leaves the stroke.
+    """
+    found = {}
+    for port in engine.ports:
+        travel = travel_of(port, crank, engine.deck)
+        if travel is not None and port.is_by_piston:
+            if not 0 <= travel - raised < crank.full_travel:
+                raise ValueError(
+                    f"with this gasket port '{port.name}' would open {travel - raised:.2f} mm below TDC, "
+                    f"outside the stroke of {crank.full_travel:.2f} mm"
+                )
+            found[port.name] = timing_at(travel - raised, crank, roof=port.is_by_crown)
+    return found
 
 
 def travel_for_duration(duration: float, crank: Crank, *, roof: bool) -> float:

@@ -118,7 +118,7 @@ def on_wall(
     moved : how much higher the cylinder will stand [mm]; below zero: lower
     """
     drawn, left = [], []
-    for port in engine.ports:
+    for port in (port for port in engine.ports if not port.is_rotary):  # whose window lies beside the crank
         roof, floor = heights_of(port, crank, engine.deck)
         missing = _missing(port, roof, floor)
         if (

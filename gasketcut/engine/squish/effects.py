@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from gasketcut.engine.ports.crank import Crank, crank_of
 from gasketcut.engine.ports.time_area import TimeArea, blowdown_area, time_areas
-from gasketcut.engine.ports.timing import Timing, heights_of, timing_at, travel_of
+from gasketcut.engine.ports.timing import Timing, heights_of, timed_ports
 from gasketcut.engine.squish.band import SquishVelocity, share_of, squish_velocity
 from gasketcut.engine.squish.compression import POLYTROPIC, atmosphere_kpa, disc_cc, gauge_kpa, ratio, swept_cc
 from gasketcut.job.model import Engine
@@ -43,7 +43,7 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
     crank = crank_of(engine) if engine else None
     if engine is None:
         return State(fitted=fitted, squish=squish, ports={}, areas={})
-    ports = _ports(engine, crank, raised) if crank else {}
+    ports = timed_ports(engine, crank, raised) if crank else {}
     exhaust = engine.port("exhaust")
     second = _first_transfer(engine, ports)
     blowdown = None
@@ -69,21 +69,6 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
         blowdown_area=blowdown_area(engine, crank, ports),
         skirt_cover=_skirt_cover(engine, crank, raised),
     )
-
-
-def _ports(engine: Engine, crank: Crank, raised: float) -> dict[str, Timing]:
-    """Each port by name. Raising the cylinder brings every edge nearer to TDC by as much."""
-    found = {}
-    for port in engine.ports:
-        travel = travel_of(port, crank, engine.deck)
-        if travel is not None and port.is_by_piston:
-            if not 0 <= travel - raised < crank.full_travel:
-                raise ValueError(
-                    f"with this gasket port '{port.name}' would open {travel - raised:.2f} mm below TDC, "
-                    f"outside the stroke of {crank.full_travel:.2f} mm"
-                )
-            found[port.name] = timing_at(travel - raised, crank, roof=port.is_by_crown)
-    return found
 
 
 def _first_transfer(engine: Engine, ports: dict[str, Timing]) -> float | None:

@@ -68,7 +68,7 @@ def _state(state: State, answer: SquishResult) -> dict[str, Any]:
         "ratio_trapped": rounded(state.trapped),
         "gauge_kpa": [rounded(value) for value in state.gauge_kpa] if state.gauge_kpa else None,
         "squish_area_share": rounded(state.squish_share),
-        "squish_velocity_peak_m_s": rounded(velocity.peak) if velocity else None,
+        "squish_velocity_m_s": rounded(velocity.peak) if velocity else None,
         "squish_velocity_peak_deg": rounded(velocity.at) if velocity else None,
         "squish_velocity_mean_m_s": rounded(velocity.mean) if velocity else None,
         "squish_velocity_mean_deg": [rounded(velocity.since), rounded(velocity.until)] if velocity else None,

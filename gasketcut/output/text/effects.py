@@ -77,7 +77,7 @@ def work_rows(one: PortChange) -> list[str]:
     ]
     if one.area_before is not None and one.area_after is not None:
         rows.append(f"  window {one.area_before:.1f} -> {one.area_after:.1f} mm2")
-    if one.chord is not None and one.wall is not None:
+    if one.is_exhaust and one.chord is not None and one.wall is not None:
         rows.append(
             f"  chord {one.chord:.0%} of the bore, {both(one.wall, 1)} round the wall; "
             f"published: start {WIDTH_START:.0%}, limit {WIDTH_LIMIT:.0%}"
