@@ -124,7 +124,8 @@ class Evaluation:
         contradicts itself.
         """
         self.require("squish")
-        result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
+        running = self.profiles.squish.running_for(self.job.engine.bore if self.job.engine else None)
+        result = squish_result_of(self.job, running, self.fitted, self.gasket)
         more = (*self._clamp_agreement, *self.about_job)
         return replace(result, findings=self._in_order((*result.findings, *more))) if result else None
 
