@@ -145,8 +145,8 @@ SCALED = {"reciprocating_g": 3, "rod_section_mm2": 2, "crown_height_mm": 1}
 
 @dataclass(frozen=True, slots=True)
 class SquishRules:
-    """Advice is shown as theirs, never taken as a rule; `running` stands where the job has no value of its own, as it is
-    for an engine of the bore `for_bore` [mm]."""
+    """Advice is shown as theirs, never taken as a rule; `running` stands where the job has no value of its own, for an
+    engine of the bore `for_bore` [mm]."""
 
     advice: tuple[Advice, ...] = ()
     running: Running = Running()

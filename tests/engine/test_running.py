@@ -127,8 +127,8 @@ def test_masses_and_sections_nobody_measured_follow_the_bore(bore, mass, section
 
 
 def test_a_job_takes_them_by_its_own_bore():
-    # RS-1 and TH-3 (arithmetic): at a bore of 44 the rod stretches 0.02462 and the piston grows 0.1025; stretch goes with
-    # mass over section, growth with height, so both with the bore: 38 and 54 differ by 16/44 of them.
+    # RS-1 and TH-3 (arithmetic): at a bore of 44 the rod stretches 0.02462 and the piston grows 0.1025. Stretch goes
+    # with mass over section, growth with height, so both with the bore: 38 and 54 differ by 16/44 of them.
     def left(bore: float) -> float:
         text = 'units = "mm"\n[squish]\nmeasured = 0.9\ntarget = 0.9\n[engine]\nstroke = 34\nrod = 58\nrpm = 13500\n'
         found = evaluate(parse_job(f"{text}bore = {bore}\n")).squish.findings
