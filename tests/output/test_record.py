@@ -51,7 +51,8 @@ def test_every_section_is_on_paper_and_in_the_text(sheet):
     headings = re.findall(r"^(.+)\n-+$", text, re.MULTILINE)
     assert headings == [
         "Engine", "Readings", "Base gasket: choice and why", "The first choices side by side", "Before and after",
-        "Port work: exhaust", "Exhaust port width", "Parts cut", "Fasteners", "Verdict", "To measure again after assembly", "Remarks", "Mind",
+        "Port work: exhaust", "Exhaust port width", "Parts cut", "Fasteners", "Verdict",
+        "To measure again after assembly", "Remarks", "Mind",
     ]  # fmt: skip
     for heading in headings:
         assert heading in paper
