@@ -7,7 +7,13 @@ import textwrap
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.length import Units, alone, both, in_order, places, span
-from gasketcut.output.text.effects import effects_table, work_rows
+from gasketcut.output.text.effects import (
+    columns_text,
+    effects_table,
+    sensitivity_lines,
+    side_by_side_table,
+    work_rows,
+)
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.profile.squish import Advice
 
@@ -17,8 +23,9 @@ _SHOWN = 6
 def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) -> str:
     """The whole text, 80 columns, without a line end at its end."""
     units = answer.units
-    blocks = [title, _answer(answer), _choices(answer), _effects(answer)]
-    blocks += ["\n".join(work_rows(one)) for one in answer.work]
+    blocks = [title, _answer(answer), _choices(answer), _beside(answer), columns_text(effects_table(answer))]
+    blocks.append(_paragraphs(sensitivity_lines(answer)))
+    blocks += [_paragraphs(work_rows(one)) for one in answer.work]
     if answer.findings:
         blocks.append(findings_text(answer.findings, units))
     blocks.append(_advice(advice))
@@ -80,11 +87,14 @@ def _range(values: tuple[float, float, float], units: Units) -> str:
     return " ".join(alone(value, units) for value in values)
 
 
-def _effects(answer: SquishResult) -> str:
-    rows = effects_table(answer)
-    return "\n".join(
-        [f"{'':<28} {'before':<24} after", *(f"{what:<28} {one:<24} {other}" for what, one, other in rows)]
-    )
+def _beside(answer: SquishResult) -> str:
+    table = columns_text(side_by_side_table(answer))
+    return f"Side by side, with everything that is planned:\n{table}" if table else ""
+
+
+def _paragraphs(lines: list[str]) -> str:
+    wrapped = (textwrap.fill(line, WIDTH, subsequent_indent="    ", break_on_hyphens=False) for line in lines)
+    return "\n".join(wrapped)
 
 
 def _advice(advice: tuple[Advice, ...]) -> str:

@@ -11,7 +11,7 @@ from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
-from gasketcut.output.text.effects import effects_table, work_rows
+from gasketcut.output.text.effects import effects_table, sensitivity_lines, side_by_side_table, work_rows
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
@@ -32,6 +32,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _engine(job.engine, topend.swept_cc),
         _readings(job),
         _choice(answer),
+        _beside(answer),
         _effects(answer),
         *_work(answer),
         *topend_sections(topend),
@@ -157,7 +158,16 @@ def _choice(answer: SquishResult | None) -> Section | None:
 def _effects(answer: SquishResult | None) -> Section | None:
     if answer is None:
         return None
-    return Section(heading="Before and after", table=(("", "before", "after"), *effects_table(answer)))
+    return Section(
+        heading="Before and after",
+        table=tuple(effects_table(answer)),
+        lines=tuple(sensitivity_lines(answer)),
+    )
+
+
+def _beside(answer: SquishResult | None) -> Section | None:
+    table = tuple(side_by_side_table(answer)) if answer else ()
+    return Section(heading="The first choices side by side", table=table) if table else None
 
 
 def _work(answer: SquishResult | None) -> list[Section]:
