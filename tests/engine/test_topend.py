@@ -147,7 +147,7 @@ def test_stages_one_behind_the_other():
 
 def test_a_posted_share_of_one_outlet_is_held_against_the_outlet_alone():
     # Posted of one outlet: 55.5 % stock-like, 80 % mild (arboristsite.com 7128658). Behind a baffle of as much one
-    # of 14.42 mm is still the post's 80 %; what both pass together, 80 / sqrt(2) by the orifice equation, is not judged.
+    # of 14.42 mm is still the 80 % of the post; what both pass, 80 / sqrt(2) by the orifice equation, is not judged.
     outlet = Stage("outlet", Round(14.42))
     found = muffler_of(MufflerSpec(stages=(Stage("baffle", Round(14.42)), outlet)), PORT, OURS.outlet)
 
