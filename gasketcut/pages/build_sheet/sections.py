@@ -239,7 +239,8 @@ def _assumed(answer: SquishResult | None) -> Section | None:
     rows = assumed_rows(answer) if answer is not None else []
     if not rows:
         return None
-    return Section(heading="Assumed, as the job does not say", table=(("key that says it", "assumed"), *rows))
+    lines = tuple(f"{key}: {words}" for key, words in rows)
+    return Section(heading="Assumed, as the job does not say; with the key that says it", lines=lines)
 
 
 def _again(job: Job, answer: SquishResult | None) -> Section | None:
