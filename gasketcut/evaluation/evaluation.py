@@ -11,12 +11,14 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from gasketcut.engine.assumed import assumed
+from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, need_crank
 from gasketcut.engine.ports.order import planned_order
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
-from gasketcut.engine.squish.result import SquishResult, squish_result_of
+from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
 from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
@@ -47,7 +49,7 @@ if TYPE_CHECKING:
 class Evaluation:
     """What a job comes to. Raise `JobError`, with all faults, when something is asked for that cannot be drawn.
 
-    job          as it was given
+    job          as it was given, its engine with one deck from whichever way it was measured
     gasket       fitted thickness [mm] for which "after" is wanted, in place of the best choice
     known        parts of an earlier evaluation: those that have not changed keep their results
     on_progress  called with how far a search for a layout has come
@@ -60,6 +62,9 @@ class Evaluation:
     known: Mapping[str, PartResult] = field(default_factory=dict)
     on_progress: OnProgress | None = None
     on_looking: Looking | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "job", with_one_deck(self.job))
 
     # -- hole places -------------------------------------------------------------------------------------------
 
@@ -125,10 +130,13 @@ class Evaluation:
         contradicts itself.
         """
         self.require("squish")
-        ranges = self.profiles.ports.time_areas
-        result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket, ranges)
+        running = self.profiles.squish.running_for(self.job.engine.bore if self.job.engine else None)
+        result = squish_result_of(self.job, running, self.fitted, self.gasket, self.profiles.ports.time_areas)
+        if result is None:
+            return None
         more = (*self._clamp_agreement, *self.about_job)
-        return replace(result, findings=self._in_order((*result.findings, *more))) if result else None
+        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted.base, result.after)
+        return replace(result, findings=self._in_order((*result.findings, *more)), assumed=rests_on)
 
     @property
     def known_squish(self) -> SquishResult | None:

@@ -260,7 +260,7 @@ def test_the_text_says_whose_ranges_and_for_what_engines():
     assert "exhaust 0.00014 to 0.00015; transfer 0.00008 to 0.00010; piston-port 0.00014 to 0.00016" in text
     assert "These ranges were stated for racing engines" in text
     rpm = squish_data(evaluation.squish)["after"]["time_area"]["exhaust"]["rpm_at_middle"]
-    assert f"under, middle {rpm:.0f} rpm" in text
+    assert f"{rpm:.0f} rpm, under" in text
 
 
 def test_a_range_of_one_s_own_replaces_that_kind_alone(tmp_path):

@@ -137,26 +137,19 @@ def specific_time_area(time_area_s_mm2: float, swept_cc: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class TimeArea:
-    """Of all windows of a port: angle-area [mm2 deg], and what it comes to at the job's speed, if one is said."""
+    """Of all windows of a port at the job's speed: time-area [s mm2], and for each cc [s/m]; None without a speed.
+
+    at_one_rpm  for each cc at one revolution a minute, which is known without a speed
+    """
 
     kind: str
-    angle_area: float
-    swept_cc: float
-    rpm: float | None
-
-    @property
-    def whole(self) -> float | None:
-        """Time-area [s mm2]."""
-        return None if self.rpm is None else time_area(self.angle_area, self.rpm)
-
-    @property
-    def specific(self) -> float | None:
-        """Time-area for each cc swept [s/m]."""
-        return None if self.whole is None else specific_time_area(self.whole, self.swept_cc)
+    whole: float | None
+    specific: float | None
+    at_one_rpm: float
 
     def rpm_at(self, specific: float) -> float:
         """The speed at which the specific time-area is that [s/m]: the faster, the less time."""
-        return specific_time_area(time_area(self.angle_area, 1.0), self.swept_cc) / specific
+        return self.at_one_rpm / specific
 
 
 def time_area_of(
@@ -167,7 +160,9 @@ def time_area_of(
     if window is None or swept is None or edge < 0:
         return None
     area = angle_area(crank, window, edge, by_crown=port.is_by_crown, until=until)
-    return TimeArea(port.kind, area, swept, engine.rpm)
+    whole = None if engine.rpm is None else time_area(area, engine.rpm)
+    specific = None if whole is None else specific_time_area(whole, swept)
+    return TimeArea(port.kind, whole, specific, specific_time_area(time_area(area, 1.0), swept))
 
 
 def time_areas(engine: Engine, crank: Crank | None, timed: dict[str, Timing]) -> dict[str, TimeArea]:
@@ -200,4 +195,14 @@ def blowdown_area(engine: Engine, crank: Crank | None, timed: dict[str, Timing])
 def together(areas: tuple[TimeArea, ...]) -> TimeArea:
     """Of several ports of one engine, as the first one's kind."""
     first = areas[0]
-    return TimeArea(first.kind, sum(one.angle_area for one in areas), first.swept_cc, first.rpm)
+    return TimeArea(
+        first.kind,
+        _sum([one.whole for one in areas]),
+        _sum([one.specific for one in areas]),
+        sum(one.at_one_rpm for one in areas),
+    )
+
+
+def _sum(values: list[float | None]) -> float | None:
+    known = [value for value in values if value is not None]
+    return sum(known) if len(known) == len(values) else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gasketcut.engine.ports.crank import Crank, crank_of
 from gasketcut.engine.ports.time_area import TimeArea, blowdown_area, time_areas
@@ -14,7 +14,10 @@ from gasketcut.job.model import Engine
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:
-    """The engine with one base thickness. None where the job does not say enough."""
+    """The engine with one base thickness. None where the job does not say enough.
+
+    plus_minus   how sure each figure is, as a state of half widths at LEVEL; None where nobody asked
+    """
 
     fitted: float
     squish: float
@@ -29,6 +32,7 @@ class State:
     blowdown: float | None = None
     blowdown_area: TimeArea | None = None
     skirt_cover: float | None = None
+    plus_minus: State | None = None
 
 
 def state_of(engine: Engine | None, fitted: float, squish: float, raised: float) -> State:
@@ -69,6 +73,12 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
         blowdown_area=blowdown_area(engine, crank, ports),
         skirt_cover=_skirt_cover(engine, crank, raised),
     )
+
+
+def read_otherwise(engine: Engine | None, state: State, squish: float) -> State:
+    """The same engine had its squish been read otherwise [mm]: nothing has moved, so all but its velocity stays."""
+    velocity = _velocity(engine, crank_of(engine), squish, state.chamber_cc) if engine else None
+    return replace(state, squish=squish, velocity=velocity)
 
 
 def _first_transfer(engine: Engine, ports: dict[str, Timing]) -> float | None:

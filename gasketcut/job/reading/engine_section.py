@@ -29,6 +29,7 @@ def read_engine(table: Table) -> Engine:
         gauge_kpa=_read_gauge(table),
         altitude_m=_read_altitude(table),
         running=_read_running(table),
+        said=table.names,
         blowdown_line=table.line_of("blowdown"),
     )
     _check_engine(table, engine)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from gasketcut.engine.assumptions import LEVEL
 from gasketcut.engine.ports.judged import Judged
 from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.ports.time_area import TimeArea
@@ -36,9 +37,20 @@ def squish_data(answer: SquishResult) -> dict[str, Any]:
         "before": _state(answer.before, answer),
         "gasket_only": _state(answer.gasket_only, answer) if answer.gasket_only else None,
         "after": _state(answer.after, answer),
+        "level": LEVEL,
+        "sensitivity": {
+            "per_mm": answer.sensitivity.per,
+            "more": _known(answer.sensitivity.more),
+            "less": _known(answer.sensitivity.less),
+        },
+        "side_by_side": [
+            {**_choice(one.choice), "after": _state(one.after, answer) if one.after else None}
+            for one in answer.side_by_side
+        ],
         "crankcase_ratio": rounded(answer.crankcase.ratio) if answer.crankcase else None,
         "port_edges_move_mm": rounded(answer.moved),
         "work": [_port_change(one) for one in answer.work],
+        "assumed": [{"what": one.what, "value": one.value, "key": one.key} for one in answer.assumed],
     }
 
 
@@ -59,7 +71,25 @@ def _choice(choice: Choice) -> dict[str, Any]:
 
 
 def _state(state: State, answer: SquishResult) -> dict[str, Any]:
-    judged, velocity = answer.judged(state), state.velocity
+    """With the +- of each figure that anything uncertain goes into; None where the range ends beyond what the engine
+    survives."""
+    figures, judged = _figures(state), answer.judged(state)
+    figures["time_area"] = {name: {**area, **_judged(judged.get(name))} for name, area in figures["time_area"].items()}
+    return {**figures, "plus_minus": _known(state.plus_minus)}
+
+
+def _known(state: State | None) -> dict[str, Any] | None:
+    """Its figures without those that are nothing."""
+    return None if state is None else _without_nothing(_figures(state))
+
+
+def _without_nothing(figures: dict[str, Any]) -> dict[str, Any]:
+    slim = {key: _without_nothing(one) if isinstance(one, dict) else one for key, one in figures.items()}
+    return {key: one for key, one in slim.items() if one not in (None, 0, {}) and one != [0, 0]}
+
+
+def _figures(state: State) -> dict[str, Any]:
+    velocity = state.velocity
     return {
         "fitted_mm": rounded(state.fitted),
         "squish_mm": rounded(state.squish),
@@ -73,7 +103,7 @@ def _state(state: State, answer: SquishResult) -> dict[str, Any]:
         "squish_velocity_mean_m_s": rounded(velocity.mean) if velocity else None,
         "squish_velocity_mean_deg": [rounded(velocity.since), rounded(velocity.until)] if velocity else None,
         "ports": {name: _timing(timing) for name, timing in state.ports.items()},
-        "time_area": {name: {**_area(area), **_judged(judged.get(name))} for name, area in state.areas.items()},
+        "time_area": {name: _area(area) for name, area in state.areas.items()},
         "blowdown_deg": rounded(state.blowdown),
         "blowdown_area": _area(state.blowdown_area) if state.blowdown_area else None,
         "skirt_cover_mm": rounded(state.skirt_cover),

@@ -10,27 +10,23 @@ from gasketcut.engine.squish.result import SquishResult
 
 _S_CM2_CC = 0.01  # of one s/m
 
-Row = tuple[str, tuple[str, ...]]
 
-
-def area_rows(answer: SquishResult, states: Sequence[State]) -> list[Row]:
+def area_rows(answer: SquishResult, states: Sequence[State]) -> list[tuple[str, ...]]:
     """What, and a cell for each state; several ports of one kind are judged together."""
     names = list(dict.fromkeys(name for state in states for name in state.areas))
     found = [answer.judged(state) for state in states]
-    rows: list[Row] = []
+    rows: list[tuple[str, ...]] = []
     for name in names:
-        rows.append((f"{name} time-area", tuple(specific(_of(state, name)) for state in states)))
+        rows.append((f"{name}, s cm2/cc", *(specific(_of(state, name)) for state in states)))
         judged = [one.get(name) for one in found]
         ports = next((one.ports for one in judged if one is not None), ())
         if ports and ports[-1] == name:
             if len(ports) > 1:
-                rows.append(
-                    (f"  {' + '.join(ports)}", tuple(specific(one.specific if one else None) for one in judged))
-                )
-            rows.append(("  against its range", tuple(_place(one) for one in judged)))
+                rows.append((f"  {' + '.join(ports)}", *(specific(one.specific if one else None) for one in judged)))
+            rows.append(("  middle of its range", *(_place(one) for one in judged)))
     if any(state.blowdown_area for state in states):
         cells = (state.blowdown_area.specific if state.blowdown_area else None for state in states)
-        rows.append(("blowdown time-area", tuple(map(specific, cells))))
+        rows.append(("blowdown, s cm2/cc", *map(specific, cells)))
     return rows
 
 
@@ -39,22 +35,22 @@ def _of(state: State, name: str) -> float | None:
 
 
 def specific(value: float | None) -> str:
-    """A specific time-area [s/m].
+    """A specific time-area [s/m] in s cm2/cc.
 
     >>> specific(0.01395)
-    '0.0001395 s cm2/cc'
+    '0.0001395'
     """
-    return "-" if value is None else f"{value * _S_CM2_CC:.7f} s cm2/cc"
+    return "-" if value is None else f"{value * _S_CM2_CC:.7f}"
 
 
 def _place(one: Judged | None) -> str:
     if one is None:
         return "-"
-    middle = f"middle {one.rpm_at_middle:.0f} rpm"
+    middle = f"{one.rpm_at_middle:.0f} rpm"
     if one.specific is None:
         return middle
     side = "inside" if one.is_inside else "under" if one.specific < one.range.low else "over"
-    return f"{side}, {middle}"
+    return f"{middle}, {side}"
 
 
 def crankcase_words(answer: SquishResult) -> list[str]:
@@ -75,7 +71,7 @@ def area_words(answer: SquishResult) -> list[str]:
     for engines in dict.fromkeys(one.engines for one in found.values()):
         said = list(dict.fromkeys(one.source for one in found.values() if one.engines == engines))
         rows.append(
-            f"These ranges were stated for {engines} ({'; '.join(said)}). In the middle of its range is a port at the "
-            f"speed that stands beside it: turn faster, and it has less time."
+            f"These ranges were stated for {engines} ({'; '.join(said)}). A port is in the middle of its range at the "
+            "speed that stands beside it; turn faster, and it has less time."
         )
     return rows

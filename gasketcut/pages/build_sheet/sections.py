@@ -11,7 +11,8 @@ from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
-from gasketcut.output.text.effects import effects_table, work_rows
+from gasketcut.output.text.assumed import assumed_rows
+from gasketcut.output.text.effects import effects_table, sensitivity_lines, side_by_side_table, work_rows
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.output.text.time_area import area_words, crankcase_words
 from gasketcut.pages.build_sheet.section import Section
@@ -33,6 +34,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _engine(job.engine, topend.swept_cc),
         _readings(job),
         _choice(answer),
+        _beside(answer),
         _effects(answer),
         *_work(answer),
         *topend_sections(topend),
@@ -40,6 +42,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _fasteners(job),
         _verdicts(evaluation),
         _found(evaluation.findings),
+        _assumed(answer),
         _again(job, answer),
         _notes(job),
         _cautions(job, answer),
@@ -70,6 +73,8 @@ def _engine(engine: Engine | None, swept_cc: float | None) -> Section | None:
         lines.append(f"Wrist pin {both(engine.pin_offset)} off the bore's axis")
     if engine.chamber_cc:
         lines.append(f"Chamber {engine.chamber_cc:.2f} cc, by burette")
+    if engine.deck:
+        lines.append(f"Crown at TDC {both(abs(engine.deck))} {'below' if engine.deck > 0 else 'above'} the deck")
     if engine.squish_band:
         lines.append(f"Squish band {both(engine.squish_band)} wide")
     if engine.rpm:
@@ -105,6 +110,14 @@ def _readings(job: Job) -> Section | None:
             rows.append((f"squish, {reading.at}", *_measured(reading.value)))
         if squish.measured is not None:
             rows.append(("squish, mean", *_measured(squish.measured)))
+        above = (
+            ("crown below the deck", squish.deck),
+            ("crown above the deck", squish.protrusion),
+            ("head gasket, clamped", squish.head_gasket),
+            ("band back from the head's face", squish.head_recess),
+            ("recess for the head gasket", squish.gasket_recess),
+        )
+        rows += [(what, *_measured(value)) for what, value in above if value is not None]
         present = squish.gasket_present
         rows.append(("gasket in place while measuring", *(_measured(present) if present.value else ("none", ""))))
         if squish.solder:
@@ -112,6 +125,8 @@ def _readings(job: Job) -> Section | None:
     if job.measure is not None:
         for distance in job.measure.distances:
             rows.append((f"{distance.first} to {distance.second}, {distance.over}", *_measured(distance.reading)))
+    if job.engine is not None and job.engine.deck_read is not None:
+        rows.append(("crown below the deck, of [engine]", *_measured(job.engine.deck_read)))
     if job.engine is not None and job.engine.gauge_kpa:
         rows.append(("cranking pressure", kpa_and_psi(job.engine.gauge_kpa), ""))
     if job.record.tools:
@@ -146,8 +161,16 @@ def _choice(answer: SquishResult | None) -> Section | None:
 def _effects(answer: SquishResult | None) -> Section | None:
     if answer is None:
         return None
-    words = (*crankcase_words(answer), *area_words(answer))
-    return Section(heading="Before and after", lines=words, table=(("", "before", "after"), *effects_table(answer)))
+    return Section(
+        heading="Before and after",
+        table=tuple(effects_table(answer)),
+        lines=(*sensitivity_lines(answer), *crankcase_words(answer), *area_words(answer)),
+    )
+
+
+def _beside(answer: SquishResult | None) -> Section | None:
+    table = tuple(side_by_side_table(answer)) if answer else ()
+    return Section(heading="The first choices side by side", table=table) if table else None
 
 
 def _work(answer: SquishResult | None) -> list[Section]:
@@ -211,6 +234,14 @@ def _found(findings: tuple[Finding, ...]) -> Section | None:
         return None
     lines = [f"{one.weight.upper()}: {one.part or 'job'}: {one.text}. Do: {one.do}." for one in said]
     return Section(heading="Findings still open", lines=tuple(lines))
+
+
+def _assumed(answer: SquishResult | None) -> Section | None:
+    rows = assumed_rows(answer) if answer is not None else []
+    if not rows:
+        return None
+    lines = tuple(f"{key}: {words}" for key, words in rows)
+    return Section(heading="Assumed, as the job does not say; with the key that says it", lines=lines)
 
 
 def _again(job: Job, answer: SquishResult | None) -> Section | None:
