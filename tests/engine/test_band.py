@@ -13,7 +13,7 @@ from gasketcut.engine.squish.compression import disc_cc
 from gasketcut.engine.squish.effects import state_of
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.job.model import Engine
-from gasketcut.output.text.squish import squish_sentence
+from gasketcut.output.text.choice import squish_sentence
 
 metres_per_second = 0.01
 degree = 0.01

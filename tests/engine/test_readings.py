@@ -7,12 +7,14 @@ import pytest
 from scipy.integrate import quad
 
 from gasketcut import evaluate, parse_job
-from gasketcut.engine.squish.readings import direction, pattern, squish_of
+from gasketcut.engine.squish.agreement import agreement_of
+from gasketcut.engine.squish.pattern import pattern
+from gasketcut.engine.squish.readings import direction, squish_of
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.choices import FittedStock, choices
 from gasketcut.engine.stack.clamped import ClampedThickness, Origin
 from gasketcut.length import Measured
-from gasketcut.output.text.squish import squish_sentence
+from gasketcut.output.text.choice import squish_sentence
 from gasketcut.parts.stock import Stock
 
 NO_SEALANT = (0.0, 0.0, 0.0)

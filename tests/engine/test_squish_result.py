@@ -5,7 +5,7 @@ import pytest
 from gasketcut import evaluate, parse_job
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.clamped import Origin, fitted_thickness
-from gasketcut.output.text.squish import squish_sentence
+from gasketcut.output.text.choice import squish_sentence
 from gasketcut.parts.stock import Stock
 from gasketcut.profile.profiles import Profiles
 

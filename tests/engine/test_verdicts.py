@@ -11,7 +11,7 @@ from gasketcut.engine.squish.effects import swept_cc
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.clamped import Origin
 from gasketcut.job.model import Engine
-from gasketcut.output.text.squish import squish_sentence
+from gasketcut.output.text.choice import squish_sentence
 from gasketcut.pressure import PSI, kpa_and_psi
 
 SHELF = """units = "mm"

@@ -1,35 +1,63 @@
-"""Solder readings to one squish clearance, and what their pattern says about the engine.
+"""Solder readings to one squish clearance: its mean, and the two ends of the pin's axis.
 
 Pin axis   the line through the wrist pin, left to right. The piston rocks about it, front to back, and not along it:
            readings on the axis are true, so the mean of left and right is the clearance.
-Along      how far left and right differ: head, deck or cylinder not square.
-Across     how far front and rear differ: the piston rocked, or the head sits off centre.
+Plane      through all readings: its middle, its slope along the pin and its slope across. What readings there are
+           beyond those that settle it is `spare`, and shows whether they agree (`agreement.py`).
+Along      how far left and right differ: head, deck or cylinder not square. It counts for the tight place.
+Across     how far front and rear differ: the piston rocked, or the head sits off centre. It is judged apart.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from math import cos, radians, sin
 
 import numpy as np
 
-from gasketcut.engine.assumptions import READING_SIGMA, SPREAD, TILT, UNMARKED, WIRE
-from gasketcut.finding import Finding, Weight
+from gasketcut.engine.assumptions import READING_SIGMA
+from gasketcut.engine.stack.clearance import Clearance, End
 from gasketcut.job.model import PLACES, Reading, SquishSpec
-from gasketcut.length import Measured, both
+from gasketcut.length import Measured
+
+_ON_AXIS = 1e-6
+"""Rank of the plane below this: readings all on one line."""
 
 
 @dataclass(frozen=True, slots=True)
 class Squish:
-    """Clearance as measured [mm]: mean on the pin axis with its standard deviation, least and most of all readings,
-    difference along and across the pin (None where the readings cannot tell)."""
+    """Clearance as measured, least and most of all readings, difference along and across the pin [mm]; None where the
+    readings cannot tell."""
 
-    mean: Measured
+    clearance: Clearance
     least: float
     most: float
     along: float | None = None
     across: float | None = None
+
+    @property
+    def mean(self) -> Measured:
+        return self.clearance.mean
+
+    @property
+    def rocks(self) -> bool:
+        """Are the two ends taken from places where the piston may have rocked, as none along the pin are known?"""
+        return self.clearance.ends is not None and self.along is None
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """Middle, half the difference along the pin (right more than left), half of that across (front more than rear);
+    their covariance; and by how much the readings miss it: sum of the squared residuals, each by its own standard
+    deviation, and how many readings are spare."""
+
+    middle: float
+    along: float
+    across: float
+    covariance: np.ndarray
+    chi2: float
+    rank: int
+    spare: int
 
 
 def squish_of(spec: SquishSpec) -> Squish:
@@ -40,101 +68,27 @@ def squish_of(spec: SquishSpec) -> Squish:
     """
     if spec.measured is not None:
         value = spec.measured
-        return Squish(Measured(value.value, value.sigma or READING_SIGMA), value.value, value.value)
-    values = np.array([reading.value.value for reading in spec.readings])
-    left, right = _at(spec.readings, "left"), _at(spec.readings, "right")
-    shares, along, across = _plane(spec.readings)
-    if left and right:
-        counts = {"left": 2 * len(left), "right": 2 * len(right)}
-        shares = np.array([1 / counts[reading.at] if reading.at in counts else 0.0 for reading in spec.readings])
-    sigma = float(np.linalg.norm(shares * [_sigma(reading) for reading in spec.readings]))
-    level = Measured(float(shares @ values), sigma)
-    return Squish(level, float(values.min()), float(values.max()), along, across)
+        return Squish(Clearance(Measured(value.value, value.sigma or READING_SIGMA)), value.value, value.value)
+    values = [reading.value.value for reading in spec.readings]
+    places = {reading.at: _mean_at(spec.readings, reading.at) for reading in spec.readings}
+    plane = plane_of(spec.readings)
+    along, across = (abs(2 * plane.along), abs(2 * plane.across)) if plane.rank == 3 else (None, None)
+    if "left" in places and "right" in places:
+        clearance = _between("left", places["left"], "right", places["right"])
+        along = abs(places["left"].value - places["right"].value)
+        if across is None and "front" in places and "rear" in places:
+            across = abs(places["front"].value - places["rear"].value)
+    elif plane.rank == 3:
+        clearance = _of_plane(plane)
+    else:
+        if "front" in places and "rear" in places:
+            across = abs(places["front"].value - places["rear"].value)
+        clearance = _between_extremes(places)
+    return Squish(clearance, min(values), max(values), along, across)
 
 
-def pattern(spec: SquishSpec, squish: Squish) -> Iterator[Finding]:
-    """What the readings say besides their mean."""
-    if spec.readings and len(spec.readings) < 2:
-        yield _finding(
-            "warn", "one reading is not enough: the piston may have rocked", "read left and right on the pin"
-        )
-    yield from _wire(spec, squish)
-    yield from _repeats(spec)
-    if squish.along is not None and squish.along > TILT:
-        left, right = _at(spec.readings, "left"), _at(spec.readings, "right")
-        tight = f", tighter on the {'left' if _mean(left) < _mean(right) else 'right'}" if left and right else ""
-        yield _finding(
-            "warn",
-            f"left and right differ by {both(squish.along)}{tight}: head, deck or cylinder is not square",
-            "check the faces with a straight-edge, clean them, tighten evenly and read again",
-            squish.along,
-            TILT,
-        )
-    if squish.across is not None and squish.across > TILT:
-        yield _finding(
-            "note",
-            f"front and rear differ by {both(squish.across)}: the piston rocked, or the head sits off centre",
-            "go by left and right; if it stays so with the piston held, centre the head",
-            squish.across,
-            TILT,
-        )
-    if squish.most - squish.least > SPREAD:
-        yield _finding(
-            "warn",
-            f"the readings lie {both(squish.most - squish.least)} apart",
-            "measure again with fresh solder",
-            squish.most - squish.least,
-            SPREAD,
-        )
-
-
-def _wire(spec: SquishSpec, squish: Squish) -> Iterator[Finding]:
-    if spec.solder is None:
-        return
-    if squish.most >= spec.solder * UNMARKED:
-        yield _finding(
-            "stop",
-            f"solder of {both(spec.solder)} was not marked: the gap may be any larger than {both(squish.most)}",
-            f"use solder of {both(squish.most * 2)} or more and read again",
-            squish.most,
-            spec.solder,
-        )
-    elif spec.solder < WIRE * squish.most:
-        yield _finding(
-            "warn",
-            f"solder of {both(spec.solder)} is hardly thicker than the gap of {both(squish.most)}",
-            f"use solder of {both(WIRE * squish.most)} or more",
-            spec.solder,
-            WIRE * squish.most,
-        )
-
-
-def _repeats(spec: SquishSpec) -> Iterator[Finding]:
-    for at in sorted({reading.at for reading in spec.readings}):
-        values = _at(spec.readings, at)
-        if len(values) > 1 and max(values) - min(values) > SPREAD / 2:
-            yield _finding(
-                "warn",
-                f"repeats at {at} differ by {both(max(values) - min(values))}",
-                "measure there again",
-                max(values) - min(values),
-                SPREAD / 2,
-            )
-
-
-def _finding(weight: Weight, text: str, do: str, found: float | None = None, wanted: float | None = None) -> Finding:
-    return Finding(rule="readings", weight=weight, part=None, text=text, do=do, found=found, wanted=wanted)
-
-
-def _at(readings: tuple[Reading, ...], at: str) -> list[float]:
-    return [reading.value.value for reading in readings if reading.at == at]
-
-
-def _mean(values: list[float]) -> float:
-    return sum(values) / len(values)
-
-
-def _sigma(reading: Reading) -> float:
+def sigma_of(reading: Reading) -> float:
+    """Its standard deviation [mm]; our assumption where the job says none."""
     return reading.value.sigma or READING_SIGMA
 
 
@@ -143,16 +97,51 @@ def direction(at: str) -> float:
     return PLACES[at] if at in PLACES else float(at.removesuffix("deg"))
 
 
-def _plane(readings: tuple[Reading, ...]) -> tuple[np.ndarray, float | None, float | None]:
-    """How much each reading counts in the level of the plane through them all, and the plane's difference along and
-    across the pin, where they can tell."""
+def plane_of(readings: tuple[Reading, ...]) -> Plane:
+    """The plane that misses the readings least, each by its own standard deviation; of several, where they lie on one
+    line, the one that slopes least."""
     turns = [radians(direction(reading.at)) for reading in readings]
-    values = np.array([reading.value.value for reading in readings])
-    columns = np.array([[1.0, cos(turn), sin(turn)] for turn in turns])
-    if np.linalg.matrix_rank(columns, tol=1e-6) == 3:
-        shares = np.linalg.pinv(columns)
-        _, x, y = shares @ values
-        return shares[0], abs(2 * float(x)), abs(2 * float(y))
-    pairs = [(_at(readings, "left"), _at(readings, "right")), (_at(readings, "front"), _at(readings, "rear"))]
-    along, across = (abs(_mean(a) - _mean(b)) if a and b else None for a, b in pairs)
-    return np.full(len(values), 1 / len(values)), along, across
+    weights = 1 / np.array([sigma_of(reading) for reading in readings])
+    columns = np.array([[1.0, cos(turn), sin(turn)] for turn in turns]) * weights[:, None]
+    values = np.array([reading.value.value for reading in readings]) * weights
+    inverse = np.linalg.pinv(columns, rcond=_ON_AXIS)
+    found = inverse @ values
+    rank = int(np.linalg.matrix_rank(columns / weights[:, None], tol=_ON_AXIS))
+    missed = values - columns @ found
+    middle, along, across = (float(one) for one in found)
+    return Plane(middle, along, across, inverse @ inverse.T, float(missed @ missed), rank, spare=len(readings) - rank)
+
+
+def _mean_at(readings: tuple[Reading, ...], at: str) -> Measured:
+    """Of the repeats at one place."""
+    there = [reading for reading in readings if reading.at == at]
+    sigma = float(np.linalg.norm([sigma_of(reading) for reading in there])) / len(there)
+    return Measured(sum(reading.value.value for reading in there) / len(there), sigma)
+
+
+def _between(low_at: str, low: Measured, high_at: str, high: Measured) -> Clearance:
+    """Two places read apart from each other, one at either end."""
+    mean = Measured((low.value + high.value) / 2, float(np.hypot(low.sigma, high.sigma)) / 2)
+    return Clearance(mean, (End(low_at, low), End(high_at, high)))
+
+
+def _of_plane(plane: Plane) -> Clearance:
+    middle, slope = plane.covariance[0, 0], plane.covariance[1, 1]
+    both = plane.covariance[0, 1]
+    left = Measured(plane.middle - plane.along, float(np.sqrt(middle + slope - 2 * both)))
+    right = Measured(plane.middle + plane.along, float(np.sqrt(middle + slope + 2 * both)))
+    mean = Measured(plane.middle, float(np.sqrt(middle)))
+    return Clearance(mean, (End("left", left), End("right", right)), float(middle - slope))
+
+
+def _between_extremes(places: dict[str, Measured]) -> Clearance:
+    """Of readings that do not tell the slope along the pin: their mean, and the two that lie farthest apart as ends,
+    since nobody knows how much of it is the piston's rock."""
+    sigma = float(np.linalg.norm([place.sigma for place in places.values()])) / len(places)
+    mean = Measured(sum(place.value for place in places.values()) / len(places), sigma)
+    if len(places) == 1:
+        return Clearance(mean)
+    low, high = min(places, key=lambda at: places[at].value), max(places, key=lambda at: places[at].value)
+    if low == high:
+        low, high = tuple(places)[:2]
+    return Clearance(mean, (End(low, places[low]), End(high, places[high])))
