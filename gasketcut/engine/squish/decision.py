@@ -138,7 +138,7 @@ def _no_choice(decision: Decision) -> Iterator[Finding]:
         return
     fitted = wanted.target - bare.mean.value
     tight = bare.tight.value + fitted
-    where = f"at {bare.tight_end.at} " if bare.tight_end else ""
+    where = f" {bare.tight_end.words}" if bare.tight_end else ""
     if not decision.verdict.names_a_thickness:
         yield Finding(
             rule="squish",
@@ -146,8 +146,8 @@ def _no_choice(decision: Decision) -> Iterator[Finding]:
             part=None,
             found=tight,
             wanted=wanted.band[0],
-            text=f"at the target of {both(wanted.target, 3)} on the average, {both(tight)} is left {where}"
-            f"under your floor of {both(wanted.band[0], 3)}".replace("left under", "left, under"),
+            text=f"at the target of {both(wanted.target, 3)} on the average, {both(tight)} is left{where}, "
+            f"under your floor of {both(wanted.band[0], 3)}",
             do="read left and right, both sides at once, with the piston held down"
             if decision.squish.rocks
             else "true head, deck or cylinder, tighten evenly and read again; a gasket does not mend a tilt",

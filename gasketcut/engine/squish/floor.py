@@ -54,7 +54,7 @@ def floor_findings(job: Job, chosen: Decision, outcome: Outcome, running: Runnin
             part=None,
             found=likely,
             wanted=floor,
-            text=f"a squish of {both(likely, 3)}{f' at the tight side, {end.at},' if end else ''} is under your floor "
+            text=f"a squish of {both(likely, 3)}{f' {end.words}, the tight place,' if end else ''} is under your floor "
             f"of {both(floor, 3)}",
             do="fit more under the cylinder",
         )

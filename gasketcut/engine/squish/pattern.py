@@ -25,11 +25,11 @@ def pattern(spec: SquishSpec, squish: Squish, agreement: Agreement) -> Iterator[
     elif squish.rocks:
         yield _rocking(spec, squish)
     yield from _wire(spec, squish)
-    if squish.along is not None and squish.along > TILT:
+    if squish.along is not None and squish.along > TILT and not agreement.is_refused:
         end = squish.clearance.tight_end
         yield _finding(
             "warn",
-            f"left and right differ by {both(squish.along)}, tighter on the {end.at if end else 'one'}: head, deck or "
+            f"left and right differ by {both(squish.along)}, tighter {end.words if end else 'on one'}: head, deck or "
             "cylinder is not square",
             "check the faces with a straight-edge, clean them, tighten evenly and read again",
             squish.along,
@@ -70,10 +70,11 @@ def _agreement(spec: SquishSpec, agreement: Agreement) -> Iterator[Finding]:
     else:
         text = f"the readings scatter more than is usual for {surest}: "
         weight = "warn"
+    places = " or ".join(dict.fromkeys(reading.at for reading in agreement.suspects))
     yield _finding(
         weight,
         text + (f"without {named} the rest agree" if named else "leaving out no single one of them mends it"),
-        f"read {named or 'all of them'} again {HELD}",
+        f"read {places or 'all of them'} again {HELD}",
         agreement.share,
         unit="share",
     )

@@ -20,6 +20,11 @@ class End:
     at: str
     clearance: Measured
 
+    @property
+    def words(self) -> str:
+        """Where it is, as it stands in a sentence."""
+        return f"at the {self.at}" if self.at.isalpha() else f"at {self.at}"
+
 
 @dataclass(frozen=True, slots=True)
 class Clearance:
@@ -34,7 +39,7 @@ class Clearance:
 
     @property
     def tight_end(self) -> End | None:
-        """The end with less of it; None where no tilt is known."""
+        """The end with less of it, the first where they are alike; None where no tilt is known."""
         return min(self.ends, key=lambda end: end.clearance.value) if self.ends else None
 
     @property

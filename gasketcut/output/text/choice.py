@@ -33,7 +33,7 @@ def passed_sentence(answer: SquishResult) -> str:
     if answer.best is None or answer.passed is None:
         return ""
     choice, lost = answer.passed
-    return in_order(f"{choice.words}: {_lost(choice, lost, answer, answer.best)}", answer.units)
+    return in_order(f"{choice.words}, {_lost(choice, lost, answer, answer.best)}", answer.units)
 
 
 def answer_lines(answer: SquishResult) -> tuple[str, ...]:
@@ -43,7 +43,7 @@ def answer_lines(answer: SquishResult) -> tuple[str, ...]:
     lines = [f"{squish_sentence(answer)}."]
     if answer.best is not None:
         lines += [_tight(answer, answer.best), f"Why: {why_sentence(answer)}."]
-        lines += [f"Not {one}." for one in (passed_sentence(answer),) if one]
+        lines += [f"Passed over: {one}." for one in (passed_sentence(answer),) if one]
     if not answer.agreement.is_refused:
         if answer.present:
             lines.append(f"Measured {measured} over a gasket of {both(answer.present)}: {bare} bare.")
@@ -80,7 +80,9 @@ def _tight(answer: SquishResult, best: Choice) -> str:
     end = answer.clearance.tight_end
     if end is None:
         return "Which side is tight is not known from one figure; read left and right."
-    return f"Tight place, {end.at}: {both(best.tight[1])}, {span(best.tight[0], best.tight[2])}; ranges hold 95 %."
+    first, second = (one.clearance.value for one in answer.clearance.ends or (end, end))
+    where = end.words if first != second else "both ends alike"
+    return f"Tight place, {where}: {both(best.tight[1])}, {span(best.tight[0], best.tight[2])}; ranges hold 95 %."
 
 
 def _lost(choice: Choice, lost: Lost, answer: SquishResult, best: Choice) -> str:
