@@ -173,7 +173,7 @@ def answer(text: str, *stock: str, **options):
 @pytest.mark.parametrize(
     ("one", "other", "first", "second"),
     [
-        ("[0.3, 0.5, 0.54]", "[0.245]", "1 x a", "2 x b"),  # the nearer, though its odds of the band are less
+        ("[0.42, 0.5, 0.7]", "[0.245]", "1 x a", "2 x b"),  # the nearer, though its odds of the band are less
         ("[0.53]", "[0.25]", "2 x b", "1 x a"),  # the nearer, though of more sheets
         ("[0.50]", "[0.25]", "1 x a", "2 x b"),  # as near: fewer sheets
         ("[0.53]", "[0.51]", "1 x b", "1 x a"),

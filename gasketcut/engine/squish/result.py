@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 
 from gasketcut.engine.ports.port_change import PortChange, port_changes
+from gasketcut.engine.ports.worked import with_work
 from gasketcut.engine.squish.consistency import impossible
 from gasketcut.engine.squish.decision import Decision, decide, remarks_on_choice
 from gasketcut.engine.squish.effects import State, state_of
@@ -30,15 +31,19 @@ from gasketcut.profile.squish import Running
 class SquishResult(Decision):
     """Everything about the squish: the decision, and what the engine is with it.
 
-    present  thickness of the gasket in place when it was read [mm]
-    outcome  what lies under the cylinder in `after`, with the squish that it leaves
-    fitted   how thick each stock of the job is when clamped
+    present      thickness of the gasket in place when it was read [mm]
+    outcome      what lies under the cylinder in `after`, with the squish that it leaves
+    fitted       how thick each stock of the job is when clamped
+    before       the engine as it was measured
+    gasket_only  with the new gasket and no port touched; None where no work in the bore is asked for
+    after        with everything that is planned, gasket and work
     """
 
     present: float
     outcome: Outcome
     fitted: FittedStocks
     before: State
+    gasket_only: State | None
     after: State
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
@@ -99,8 +104,10 @@ def squish_result_of(
     fitted = outcome.fitted[1]
     try:
         before = state_of(job.engine, present, chosen.squish.mean.value, 0.0)
-        after = state_of(job.engine, fitted, bare + fitted, fitted - present)
-        done = tuple(port_changes(job, fitted - present))
+        done = port_changes(job, fitted - present)
+        alone = state_of(job.engine, fitted, bare + fitted, fitted - present)
+        planned = with_work(job.engine, done) if job.engine and done else None
+        after = state_of(planned, fitted, bare + fitted, fitted - present) if planned else alone
     except ValueError as error:
         raise job.refused((("squish",), str(error))) from error
     judged = gasket is not None or chosen.verdict.names_a_thickness
@@ -118,6 +125,7 @@ def squish_result_of(
         outcome=outcome,
         fitted=shelf,
         before=before,
+        gasket_only=alone if planned else None,
         after=after,
         work=done,
         findings=tuple(findings),
