@@ -21,6 +21,10 @@ each other and nothing follows from them. Both are usual levels of such a test."
 TILT = 0.05
 """A difference along or across the pin worth a word [mm]: beyond what readings scatter."""
 
+AGREE_SIGMAS = 1.96
+"""Two readings of one length agree if they lie within this many standard deviations of their difference: 95 of 100
+pairs that are right do (normal distribution)."""
+
 AGREE_DEG = 1.0
 """Two readings of one opening may differ by this [deg]: what a degree wheel or a caliper in a port shows."""
 
@@ -59,6 +63,12 @@ OPENED = 0.5
 
 SAME_EDGE = 0.02
 """mm: less than this is no change of an edge that anybody could file to."""
+
+SENSITIVITY_STEP = 0.1
+"""mm more and less under the cylinder by which is shown what each figure hangs on: about one sheet."""
+
+BESIDE = 4
+"""Choices that are shown side by side with all that they do: as many as a page is wide for."""
 
 SAME_DEGREES = 0.05
 """deg: a duration is printed to a tenth, so less than half of one is no difference."""

@@ -11,6 +11,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
@@ -46,7 +47,7 @@ if TYPE_CHECKING:
 class Evaluation:
     """What a job comes to. Raise `JobError`, with all faults, when something is asked for that cannot be drawn.
 
-    job          as it was given
+    job          as it was given, its engine with one deck from whichever way it was measured
     gasket       fitted thickness [mm] for which "after" is wanted, in place of the best choice
     known        parts of an earlier evaluation: those that have not changed keep their results
     on_progress  called with how far a search for a layout has come
@@ -59,6 +60,9 @@ class Evaluation:
     known: Mapping[str, PartResult] = field(default_factory=dict)
     on_progress: OnProgress | None = None
     on_looking: Looking | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "job", with_one_deck(self.job))
 
     # -- hole places -------------------------------------------------------------------------------------------
 

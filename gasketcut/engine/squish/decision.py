@@ -19,7 +19,7 @@ from gasketcut.engine.stack.clamped import Origin
 from gasketcut.engine.stack.clearance import Clearance
 from gasketcut.engine.stack.odds import Outcome, Outlook
 from gasketcut.finding import Finding
-from gasketcut.job.model import SquishSpec
+from gasketcut.job.model import Engine, SquishSpec
 from gasketcut.length import Measured, both
 
 
@@ -65,9 +65,9 @@ class Decision:
         return Outlook(self.clearance, self.band).of([(fitted, fitted, fitted)])
 
 
-def decide(spec: SquishSpec, target: float, sheets: tuple[FittedStock, ...]) -> Decision:
+def decide(spec: SquishSpec, target: float, sheets: tuple[FittedStock, ...], engine: Engine | None) -> Decision:
     """What follows from the readings, for stocks that may lie under the cylinder."""
-    squish, agreement = squish_of(spec), agreement_of(spec.readings)
+    squish, agreement = squish_of(spec, engine), agreement_of(spec.readings)
     bare = squish.clearance.without(spec.gasket_present)
     wanted = Wanted(target=target, band=band_of(spec, target), risk=spec.risk)
     start = Decision(squish=squish, agreement=agreement, clearance=bare, wanted=wanted, sheets=sheets)

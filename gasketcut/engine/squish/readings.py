@@ -15,9 +15,9 @@ from math import cos, radians, sin
 
 import numpy as np
 
-from gasketcut.engine.assumptions import READING_SIGMA
+from gasketcut.engine.squish.gap import as_sure, gap_by_deck
 from gasketcut.engine.stack.clearance import Clearance, End
-from gasketcut.job.model import PLACES, Reading, SquishSpec
+from gasketcut.job.model import PLACES, Engine, Reading, SquishSpec
 from gasketcut.length import Measured
 
 _ON_AXIS = 1e-6
@@ -60,15 +60,16 @@ class Plane:
     spare: int
 
 
-def squish_of(spec: SquishSpec) -> Squish:
-    """The clearance that the readings give: mean of left and right where both are there, else of the plane through all.
+def squish_of(spec: SquishSpec, engine: Engine | None = None) -> Squish:
+    """The clearance that the readings give: mean of left and right where both are there, else of the plane through all;
+    without readings the mean that the user worked out, else the sum by the deck, which `engine` may say.
 
     Source of the rule: left and right in the direction of the pin, and the average of the two counts (technical
     regulation of a 125 cc kart class, 2020, article 1.1).
     """
-    if spec.measured is not None:
-        value = spec.measured
-        return Squish(Clearance(Measured(value.value, value.sigma or READING_SIGMA)), value.value, value.value)
+    value = spec.measured or (None if spec.readings else gap_by_deck(spec, engine))
+    if value is not None:
+        return Squish(Clearance(as_sure(value)), value.value, value.value)
     values = [reading.value.value for reading in spec.readings]
     places = {reading.at: _mean_at(spec.readings, reading.at) for reading in spec.readings}
     plane = plane_of(spec.readings)
@@ -89,7 +90,7 @@ def squish_of(spec: SquishSpec) -> Squish:
 
 def sigma_of(reading: Reading) -> float:
     """Its standard deviation [mm]; our assumption where the job says none."""
-    return reading.value.sigma or READING_SIGMA
+    return as_sure(reading.value).sigma
 
 
 def direction(at: str) -> float:

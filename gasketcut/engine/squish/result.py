@@ -7,18 +7,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 
-from gasketcut.engine.ports.port_change import PortChange, port_changes
-from gasketcut.engine.ports.worked import with_work
+from gasketcut.engine.assumptions import BESIDE
+from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.consistency import impossible
 from gasketcut.engine.squish.decision import Decision, decide, remarks_on_choice
-from gasketcut.engine.squish.effects import State, state_of
+from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.floor import floor_findings
 from gasketcut.engine.squish.pattern import across_pin, pattern
 from gasketcut.engine.squish.remarks import remarks
-from gasketcut.engine.stack.choices import FittedStock, Layer
+from gasketcut.engine.stack.choices import Choice, FittedStock, Layer
 from gasketcut.engine.stack.clamp import clamping
 from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.engine.stack.odds import Outcome
+from gasketcut.engine.states.planned import Beside, Sensitivity, Stage, planned, side_by_side
+from gasketcut.engine.states.standing import Standing, as_fitted, as_measured
 from gasketcut.errors import IncompleteError
 from gasketcut.finding import Finding
 from gasketcut.job.model import Job
@@ -37,6 +39,9 @@ class SquishResult(Decision):
     before       the engine as it was measured
     gasket_only  with the new gasket and no port touched; None where no work in the bore is asked for
     after        with everything that is planned, gasket and work
+    under        what is planned under the cylinder
+    sensitivity  what a little more or less there changes
+    side_by_side the first choices with all that they do
     """
 
     present: float
@@ -45,6 +50,9 @@ class SquishResult(Decision):
     before: State
     gasket_only: State | None
     after: State
+    sensitivity: Sensitivity
+    side_by_side: tuple[Beside, ...]
+    under: Stage
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
     units: Units = "mm"
@@ -59,6 +67,16 @@ class SquishResult(Decision):
         from gasketcut.pages.charts.squish import squish_chart
 
         return as_svg(squish_chart(self)).decode()
+
+    @property
+    def stages(self) -> tuple[tuple[Stage, State], ...]:
+        """The engine now, with what goes under the cylinder, and with the work too: as many as are asked for."""
+        found = [(Stage.NOW, self.before)]
+        if self.under is not Stage.NOW:
+            found.append((self.under, self.gasket_only or self.after))
+        if self.gasket_only is not None:
+            found.append((Stage.WORK if self.under is Stage.NOW else Stage.WORK_TOO, self.after))
+        return tuple(found)
 
     @property
     def moved(self) -> float:
@@ -87,7 +105,7 @@ def squish_result_of(
     if wrong := tuple(impossible(job)):
         raise job.refused(*wrong)
     sheets = tuple(FittedStock(stock, shelf.base[stock.name]) for stock in job.stock if _goes_under(stock))
-    chosen = decide(spec, target, sheets)
+    chosen = decide(spec, target, sheets, job.engine)
     best, bare = chosen.best, chosen.bare.value
     if bare <= 0:
         message = (
@@ -102,35 +120,47 @@ def squish_result_of(
         named = target - bare if chosen.verdict.names_a_thickness else present
         outcome = chosen.with_thickness(named if gasket is None else gasket)
     fitted = outcome.fitted[1]
+    judged = gasket is not None or chosen.verdict.names_a_thickness
+    now = as_measured(spec.gasket_present, chosen.squish.mean)
+
+    def then(one: Outcome | Choice) -> Standing:
+        return as_fitted(one.fitted, one.squish, spec.gasket_present, chosen.squish.mean)
+
     try:
-        before = state_of(job.engine, present, chosen.squish.mean.value, 0.0)
-        done = port_changes(job, fitted - present)
-        alone = state_of(job.engine, fitted, bare + fitted, fitted - present)
-        planned = with_work(job.engine, done) if job.engine and done else None
-        after = state_of(planned, fitted, bare + fitted, fitted - present) if planned else alone
+        plan = planned(job, now, then(outcome) if judged else now)
     except ValueError as error:
         raise job.refused((("squish",), str(error))) from error
-    judged = gasket is not None or chosen.verdict.names_a_thickness
     findings = [
         *pattern(spec, chosen.squish, chosen.agreement),
         *(across_pin(chosen.squish, fitted - present, chosen.band[0]) if judged else ()),
         *(floor_findings(job, chosen, outcome, running) if judged else ()),
         *remarks_on_choice(chosen, spec),
         *clamping(job.clamp, shelf.load),
-        *remarks(job.engine, before, after, done),
+        *remarks(job.engine, plan.before, plan.after, plan.work),
     ]
     return SquishResult(
         **{each.name: getattr(chosen, each.name) for each in fields(chosen)},
         present=present,
         outcome=outcome,
         fitted=shelf,
-        before=before,
-        gasket_only=alone if planned else None,
-        after=after,
-        work=done,
+        before=plan.before,
+        gasket_only=plan.gasket_only,
+        after=plan.after,
+        sensitivity=plan.sensitivity,
+        side_by_side=side_by_side(job, [(one, then(one)) for one in chosen.choices[:BESIDE]]),
+        under=_under(best, fitted, is_given=gasket is not None) if judged else Stage.NOW,
+        work=plan.work,
         findings=tuple(findings),
         units=job.units,
     )
+
+
+def _under(best: Choice | None, fitted: float, *, is_given: bool) -> Stage:
+    if fitted < 0:
+        return Stage.BASE_CUT
+    if fitted == 0:
+        return Stage.BARE
+    return Stage.GASKET if best is not None or is_given else Stage.SPACER
 
 
 def layers_of(answer: SquishResult | None) -> tuple[Layer, ...]:

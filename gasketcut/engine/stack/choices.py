@@ -124,12 +124,12 @@ def passed_over(found: Sequence[Choice]) -> tuple[Choice, Lost] | None:
 def _choice(stack: Stack, sealant: Range, outlook: Outlook, wanted: Wanted) -> Choice:
     terms = [_times(sheet.fitted.range, count) for sheet, count in stack]
     outcome = outlook.of([*terms, sealant])
-    likely = outcome.mean[1]
+    likely = outcome.squish[1]
     safe = outcome.odds.under_floor <= wanted.risk
     return Choice(
         layers=tuple(Layer(sheet.stock.name, count) for sheet, count in stack),
         fitted=outcome.fitted,
-        squish=outcome.mean,
+        squish=outcome.squish,
         tight=outcome.tight,
         odds=outcome.odds,
         off=abs(likely - wanted.target),

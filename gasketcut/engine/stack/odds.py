@@ -25,7 +25,7 @@ class Outcome(NamedTuple):
     """Least, likely, most at LEVEL [mm] of what lies there, of the mean squish and of the tight place; the odds."""
 
     fitted: Range
-    mean: Range
+    squish: Range
     tight: Range
     odds: Odds
 
@@ -51,7 +51,7 @@ class Outlook:
         under = tight.under(floor)
         return Outcome(
             fitted=_fitted(terms, likely),
-            mean=mean.range_with(self._bare.mean.value + likely),
+            squish=mean.range_with(self._bare.mean.value + likely),
             tight=tight.range_with(self._bare.tight.value + likely),
             odds=Odds(max(0.0, tight.under(ceiling) - under), under),
         )

@@ -10,7 +10,13 @@ from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.choices import Choice
 from gasketcut.length import Units, alone, both, in_order, span
 from gasketcut.output.text.choice import answer_lines
-from gasketcut.output.text.effects import effects_table, work_rows
+from gasketcut.output.text.effects import (
+    columns_text,
+    effects_table,
+    sensitivity_lines,
+    side_by_side_table,
+    work_rows,
+)
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.profile.squish import Advice
 
@@ -20,8 +26,9 @@ _SHOWN = 3  # choices of a group
 def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) -> str:
     """The whole text, 80 columns, without a line end at its end."""
     units = answer.units
-    blocks = [title, _answer(answer), _choices(answer), _effects(answer)]
-    blocks += ["\n".join(work_rows(one)) for one in answer.work]
+    blocks = [title, _answer(answer), _choices(answer), _beside(answer), columns_text(effects_table(answer))]
+    blocks.append(_paragraphs(sensitivity_lines(answer)))
+    blocks += [_paragraphs(work_rows(one)) for one in answer.work]
     if answer.findings:
         blocks.append(findings_text(answer.findings, units))
     blocks.append(_advice(advice))
@@ -48,9 +55,8 @@ def _choices(answer: SquishResult) -> str:
     if not answer.choices:
         return ""
     units, risk = answer.units, f"{answer.wanted.risk:.1%}"
-    rows = [
-        f"{f'choice; 95 % ranges in {units}':<26} {'fitted':<7}{'squish':<18}{'tight place':<18}{'band':>4}{'under':>7}"
-    ]
+    heads = f"{f'fitted {units}':<10}{f'squish {units}':<18}{f'tight {units}':<18}{'band':>4} under"
+    rows = [f"{'choice; ranges at 95 %':<24}{heads}"]
     groups = (
         ("fit, nearest to the target first:", [one for one in answer.choices if one.fits]),
         ("safe, but not in your band:", [one for one in answer.choices if one.safe and not one.fits]),
@@ -67,11 +73,12 @@ def _choices(answer: SquishResult) -> str:
 
 def _rows(found: Iterable[Choice], units: Units) -> Iterable[str]:
     for choice in found:
-        words = textwrap.wrap(choice.words, 24)
+        words = textwrap.wrap(choice.words, 21)
         figures = (
-            f"{alone(choice.fitted[1], units):<7}{_range(choice.squish, units):<18}{_range(choice.tight, units):<18}"
+            f"{alone(choice.fitted[1], units):<10}{_range(choice.squish, units):<18}{_range(choice.tight, units):<18}"
         )
-        yield f"  {words[0]:<24} {figures}{choice.odds.in_band:>4.0%}{choice.odds.under_floor:>7.1%}"
+        odds = f"{choice.odds.in_band:>4.0%}{choice.odds.under_floor:>6.1%}"
+        yield f"  {words[0]:<22}{figures}{odds}"
         yield from (f"    {more}" for more in words[1:])
 
 
@@ -79,11 +86,14 @@ def _range(values: tuple[float, float, float], units: Units) -> str:
     return " ".join(alone(value, units) for value in values)
 
 
-def _effects(answer: SquishResult) -> str:
-    rows = effects_table(answer)
-    return "\n".join(
-        [f"{'':<28} {'before':<24} after", *(f"{what:<28} {one:<24} {other}" for what, one, other in rows)]
-    )
+def _beside(answer: SquishResult) -> str:
+    table = columns_text(side_by_side_table(answer))
+    return f"Side by side, with everything that is planned:\n{table}" if table else ""
+
+
+def _paragraphs(lines: list[str]) -> str:
+    wrapped = (textwrap.fill(line, WIDTH, subsequent_indent="    ", break_on_hyphens=False) for line in lines)
+    return "\n".join(wrapped)
 
 
 def _advice(advice: tuple[Advice, ...]) -> str:

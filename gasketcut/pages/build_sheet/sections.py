@@ -12,7 +12,7 @@ from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
 from gasketcut.output.text.choice import answer_lines
-from gasketcut.output.text.effects import effects_table, work_rows
+from gasketcut.output.text.effects import effects_table, sensitivity_lines, side_by_side_table, work_rows
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
 from gasketcut.parts.holes import Holes
@@ -32,6 +32,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _engine(job.engine, topend.swept_cc),
         _readings(job),
         _choice(answer),
+        _beside(answer),
         _effects(answer),
         *_work(answer),
         *topend_sections(topend),
@@ -69,6 +70,8 @@ def _engine(engine: Engine | None, swept_cc: float | None) -> Section | None:
         lines.append(f"Wrist pin {both(engine.pin_offset)} off the bore's axis")
     if engine.chamber_cc:
         lines.append(f"Chamber {engine.chamber_cc:.2f} cc, by burette")
+    if engine.deck:
+        lines.append(f"Crown at TDC {both(abs(engine.deck))} {'below' if engine.deck > 0 else 'above'} the deck")
     if engine.squish_band:
         lines.append(f"Squish band {both(engine.squish_band)} wide")
     if engine.rpm:
@@ -104,6 +107,14 @@ def _readings(job: Job) -> Section | None:
             rows.append((f"squish, {reading.at}", *_measured(reading.value)))
         if squish.measured is not None:
             rows.append(("squish, mean", *_measured(squish.measured)))
+        above = (
+            ("crown below the deck", squish.deck),
+            ("crown above the deck", squish.protrusion),
+            ("head gasket, clamped", squish.head_gasket),
+            ("band back from the head's face", squish.head_recess),
+            ("recess for the head gasket", squish.gasket_recess),
+        )
+        rows += [(what, *_measured(value)) for what, value in above if value is not None]
         present = squish.gasket_present
         rows.append(("gasket in place while measuring", *(_measured(present) if present.value else ("none", ""))))
         if squish.solder:
@@ -111,6 +122,8 @@ def _readings(job: Job) -> Section | None:
     if job.measure is not None:
         for distance in job.measure.distances:
             rows.append((f"{distance.first} to {distance.second}, {distance.over}", *_measured(distance.reading)))
+    if job.engine is not None and job.engine.deck_read is not None:
+        rows.append(("crown below the deck, of [engine]", *_measured(job.engine.deck_read)))
     if job.engine is not None and job.engine.gauge_kpa:
         rows.append(("cranking pressure", kpa_and_psi(job.engine.gauge_kpa), ""))
     if job.record.tools:
@@ -130,20 +143,36 @@ def _choice(answer: SquishResult | None) -> Section | None:
         return None
     units = answer.units
     first, *lines = answer_lines(answer)
-    lines = [f"{first[0].upper()}{first[1:]}", *lines, f"Accepted from {span(*answer.band)}."]
+    lines = [f"{first[0].upper()}{first[1:]}", *lines, f"Accepted from {span(*answer.band)}; ranges hold 95 %."]
     heads = ("choice", f"fitted {units}", f"squish {units}", f"tight place {units}", "in band", "under least")
     rows: list[tuple[str, ...]] = [heads] if answer.choices else []
     for choice in answer.choices[:_CHOICES]:
-        ranges = (choice.fitted, choice.squish, choice.tight)
-        figures = (" / ".join(alone(value, units) for value in one) for one in ranges)
-        rows.append((choice.words, *figures, f"{choice.odds.in_band:.0%}", f"{choice.odds.under_floor:.1%}"))
+        ranges = (" / ".join(alone(value, units) for value in one) for one in (choice.squish, choice.tight))
+        rows.append(
+            (
+                choice.words,
+                alone(choice.fitted[1], units),
+                *ranges,
+                f"{choice.odds.in_band:.0%}",
+                f"{choice.odds.under_floor:.1%}",
+            )
+        )
     return Section(heading="Base gasket: choice and why", lines=tuple(lines), table=tuple(rows))
 
 
 def _effects(answer: SquishResult | None) -> Section | None:
     if answer is None:
         return None
-    return Section(heading="Before and after", table=(("", "before", "after"), *effects_table(answer)))
+    return Section(
+        heading="Before and after",
+        table=tuple(effects_table(answer)),
+        lines=tuple(sensitivity_lines(answer)),
+    )
+
+
+def _beside(answer: SquishResult | None) -> Section | None:
+    table = tuple(side_by_side_table(answer)) if answer else ()
+    return Section(heading="The first choices side by side", table=table) if table else None
 
 
 def _work(answer: SquishResult | None) -> list[Section]:
