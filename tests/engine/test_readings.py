@@ -7,9 +7,9 @@ import pytest
 from scipy.integrate import quad
 
 from gasketcut import evaluate, parse_job
-from gasketcut.engine.squish.agreement import agreement_of
-from gasketcut.engine.squish.pattern import across_pin, pattern
-from gasketcut.engine.squish.readings import direction, squish_of
+from gasketcut.engine.solder.agreement import agreement_of
+from gasketcut.engine.solder.pattern import across_pin, pattern
+from gasketcut.engine.solder.readings import direction, squish_of
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.choices import FittedStock, Wanted, choices
 from gasketcut.engine.stack.clamped import ClampedThickness, Origin

@@ -8,9 +8,9 @@ from scipy.optimize import brentq
 
 from gasketcut import evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.solder.readings import squish_of
 from gasketcut.engine.squish.compression import disc_cc
 from gasketcut.engine.squish.floor import clearance_loss
-from gasketcut.engine.squish.readings import squish_of
 from gasketcut.engine.squish.running import ClearanceLoss, growth, peak_acceleration, rod_stretch
 from gasketcut.engine.stack.choices import FittedStock, Wanted, choices
 from gasketcut.engine.stack.clamp import PROOF_MPA, bolt_force, clamp_load, stress_area

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND
-from gasketcut.engine.squish.agreement import Agreement, agreement_of
-from gasketcut.engine.squish.readings import Squish, squish_of
+from gasketcut.engine.solder.agreement import Agreement, agreement_of
+from gasketcut.engine.solder.readings import Squish, squish_of
 from gasketcut.engine.squish.verdict import SquishVerdict, verdict_of
 from gasketcut.engine.stack.choices import Choice, FittedStock, Lost, Wanted, choices, passed_over
 from gasketcut.engine.stack.clamped import Origin

@@ -9,11 +9,11 @@ from dataclasses import dataclass, fields, replace
 
 from gasketcut.engine.assumptions import BESIDE
 from gasketcut.engine.ports.port_change import PortChange
+from gasketcut.engine.solder.pattern import across_pin, pattern
 from gasketcut.engine.squish.consistency import impossible
 from gasketcut.engine.squish.decision import Decision, decide, remarks_on_choice
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.floor import floor_findings
-from gasketcut.engine.squish.pattern import across_pin, pattern
 from gasketcut.engine.squish.remarks import remarks
 from gasketcut.engine.stack.choices import Choice, FittedStock, Layer
 from gasketcut.engine.stack.clamp import clamping

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from gasketcut.engine.squish.readings import Squish
+from gasketcut.engine.solder.readings import Squish
 from gasketcut.engine.stack.choices import Choice, Wanted
 from gasketcut.engine.stack.clearance import Clearance
 

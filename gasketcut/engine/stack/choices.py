@@ -56,6 +56,10 @@ class Choice:
     def sheets(self) -> int:
         return sum(layer.count for layer in self.layers)
 
+    def is_as_near_as(self, other: Choice) -> bool:
+        """Is its likely mean as far from the target?"""
+        return round(self.off, _SAME) == round(other.off, _SAME)
+
     @property
     def words(self) -> str:
         """The stack as a person says it."""
@@ -84,12 +88,12 @@ class Wanted:
 
 
 class Lost(Enum):
-    """Why a choice that looks better is not the one."""
+    """Why a choice that looks better is not the one: of those as near or nearer the first two, then fewer sheets."""
 
-    UNSAFE = "nearer to the target, but likelier under the floor than is accepted"
-    BEYOND = "nearer to the target, but outside the band"
-    FARTHER = "fewer sheets, but farther from the target"
-    MORE_SHEETS = "as near, but of more sheets"
+    UNSAFE = "unsafe"
+    BEYOND = "beyond the band"
+    FARTHER = "farther"
+    MORE_SHEETS = "more sheets"
 
 
 Stack = tuple[tuple[FittedStock, int], ...]
@@ -117,7 +121,7 @@ def passed_over(found: Sequence[Choice]) -> tuple[Choice, Lost] | None:
     fewer = next((one for one in nearest if one.fits and one.sheets < best.sheets), None)
     if fewer is not None:
         return fewer, Lost.FARTHER
-    again = next((one for one in nearest if one.fits and round(one.off, _SAME) == round(best.off, _SAME)), None)
+    again = next((one for one in nearest if one.fits and one.is_as_near_as(best)), None)
     return (again, Lost.MORE_SHEETS) if again is not None and again.sheets > best.sheets else None
 
 

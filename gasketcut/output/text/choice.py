@@ -14,18 +14,16 @@ def squish_sentence(answer: SquishResult) -> str:
 
 
 def why_sentence(answer: SquishResult) -> str:
-    """Why the recommended choice is the one, without a full stop; empty where none is."""
+    """Why the recommended choice is the one, without a full stop; empty where none is. It says no length, so it is the
+    same whatever the job's unit."""
     best = answer.best
     if best is None:
         return ""
-    others = [one for one in answer.choices if one.fits]
-    target, floor = both(answer.target, 3), both(answer.band[0], 3)
-    accepted = f"a chance of {answer.wanted.risk:.1%} or less to be under your floor of {floor} at the tight place"
-    if len(others) == 1:
-        text = f"the only one in your band with {accepted}"
-    else:
-        text = f"nearest to the target of {target} of those in your band with {accepted}"
-    return in_order(f"{text}; its own is {best.odds.under_floor:.1%}", answer.units)
+    is_alone = sum(one.fits for one in answer.choices) == 1
+    return (
+        f"{'the only one' if is_alone else 'nearest to the target of those'} in your band and safe: its tight place is "
+        f"under your floor in {best.odds.under_floor:.1%} of engines so read, and you accept {answer.wanted.risk:.1%}"
+    )
 
 
 def passed_sentence(answer: SquishResult) -> str:
@@ -33,7 +31,7 @@ def passed_sentence(answer: SquishResult) -> str:
     if answer.best is None or answer.passed is None:
         return ""
     choice, lost = answer.passed
-    return in_order(f"{choice.words}, {_lost(choice, lost, answer, answer.best)}", answer.units)
+    return f"{choice.words}, {_lost(choice, lost, answer.best)}"
 
 
 def answer_lines(answer: SquishResult) -> tuple[str, ...]:
@@ -85,16 +83,15 @@ def _tight(answer: SquishResult, best: Choice) -> str:
     return f"Tight place, {where}: {both(best.tight[1])}, {span(best.tight[0], best.tight[2])}; ranges hold 95 %."
 
 
-def _lost(choice: Choice, lost: Lost, answer: SquishResult, best: Choice) -> str:
-    mean = both(choice.squish[1])
+def _lost(choice: Choice, lost: Lost, best: Choice) -> str:
     if lost is Lost.UNSAFE:
-        near = "as near to" if round(choice.off, 4) == round(best.off, 4) else "nearer to"
-        return f"{near} the target with {mean}, but with {choice.odds.under_floor:.1%} under your floor"
-    if lost is Lost.BEYOND:
-        return f"nearer to the target with {mean}, but not in your band of {span(*answer.band)}"
-    if lost is Lost.FARTHER:
-        return f"of fewer sheets, but with {mean} farther from the target"
-    return f"as near to the target with {mean}, but of more sheets"
+        near = "as near to" if choice.is_as_near_as(best) else "nearer to"
+        return f"{near} the target, but under your floor in {choice.odds.under_floor:.1%}"
+    return {
+        Lost.BEYOND: "nearer to the target, but not in your band",
+        Lost.FARTHER: "of fewer sheets, but farther from the target",
+        Lost.MORE_SHEETS: "as near to the target, but of more sheets",
+    }[lost]
 
 
 def _needed(needed: float, decimals: int) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from math import hypot
 
 from gasketcut.engine.assumptions import TILT, UNMARKED, WIRE
-from gasketcut.engine.squish.agreement import Agreement
-from gasketcut.engine.squish.readings import Squish, sigma_of
+from gasketcut.engine.solder.agreement import Agreement
+from gasketcut.engine.solder.readings import Squish, sigma_of
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Reading, SquishSpec
 from gasketcut.length import both, plus_minus

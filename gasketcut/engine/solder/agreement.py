@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gasketcut.engine.assumptions import REFUSED, SCATTERED
-from gasketcut.engine.squish.readings import plane_of
+from gasketcut.engine.solder.readings import plane_of
 from gasketcut.job.model import Reading
 from gasketcut.measure.chi_square import chi_square_above
 
