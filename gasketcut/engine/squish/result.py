@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 
+from gasketcut.engine.assumed import Assumed
 from gasketcut.engine.assumptions import BESIDE
 from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.solder.pattern import across_pin, pattern
@@ -42,6 +43,7 @@ class SquishResult(Decision):
     under        what is planned under the cylinder
     sensitivity  what a little more or less there changes
     side_by_side the first choices with all that they do
+    assumed      what all this rests on although the job does not say it
     """
 
     present: float
@@ -55,6 +57,7 @@ class SquishResult(Decision):
     under: Stage
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
+    assumed: tuple[Assumed, ...] = ()
     units: Units = "mm"
 
     def for_part(self, name: str) -> tuple[Finding, ...]:
