@@ -69,16 +69,16 @@ def least_of(one: Measured, other: Measured, covariance: float) -> Distribution:
     """
     correlation = min(1.0, max(-1.0, covariance / (one.sigma * other.sigma)))
     apart = sqrt(max(1 - correlation**2, 1e-12))
-    first = min(length.value - _REACH * length.sigma for length in (one, other))
-    last = min(length.value + _REACH * length.sigma for length in (one, other))
-    places = np.linspace(first, last, 2 * _ROWS)
-    a, b = (places - one.value) / one.sigma, (places - other.value) / other.sigma
     standard = _standard()
+    last = min(length.value + _REACH * length.sigma for length in (one, other))
+    places = np.union1d(*(length.value + length.sigma * standard.at for length in (one, other)))
+    places = places[places <= last]
+    a, b = (places - one.value) / one.sigma, (places - other.value) / other.sigma
     density = sum(
         np.exp(-(mine**2) / 2) / sigma * np.interp((correlation * mine - its) / apart, standard.at, standard.below)
         for mine, its, sigma in ((a, b, one.sigma), (b, a, other.sigma))
     )
-    below = np.concatenate(([0.0], np.cumsum((density[1:] + density[:-1]) / 2)))
+    below = np.concatenate(([0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(places))))
     return Distribution(places, below / below[-1])
 
 

@@ -48,7 +48,8 @@ def answer_lines(answer: SquishResult) -> tuple[str, ...]:
         else:
             lines.append(f"Measured {measured} with no gasket in place.")
     if answer.needed is not None:
-        lines.append(f"Wanted {both(answer.target, 3)}{_needed(answer.needed, decimals)}.")
+        so = _needed(answer.needed, decimals) if answer.best is not None else ""
+        lines.append(f"Wanted {both(answer.target, 3)}{so}.")
     return tuple(in_order(line, answer.units) for line in lines)
 
 
