@@ -12,7 +12,7 @@ from gasketcut.engine.solder.agreement import agreement_of
 from gasketcut.engine.solder.readings import plane_of, squish_of
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.clearance import Clearance, End
-from gasketcut.engine.stack.distribution import least_of, normal, plus
+from gasketcut.engine.stack.distribution import least_of, normal, sums_of
 from gasketcut.engine.stack.odds import Outlook
 from gasketcut.job.model import Reading
 from gasketcut.length import Measured
@@ -196,7 +196,7 @@ def test_a_normal_range_holds_95_per_cent(sigma):
 def test_a_sum_keeps_mean_and_variance():
     # A triangle's are (a + b + c)/3 and (a2 + b2 + c2 - ab - bc - ca)/18; those of a sum add.
     terms = [(0.09, 0.10, 0.12), (0.37, 0.40, 0.48), (0.2, 0.2, 0.2)]
-    total = plus(normal(Measured(0.4, 0.02)), terms)
+    _, (total,) = sums_of(terms, [normal(Measured(0.4, 0.02))])
     shares, places = np.diff(total.below), (total.at[1:] + total.at[:-1]) / 2
     mean = float(shares @ places)
     variance = 0.02**2 + sum((a * a + b * b + c * c - a * b - b * c - c * a) / 18 for a, b, c in terms)
