@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.events import Event, events, need_crank
+from gasketcut.engine.ports.events import Event, events, exceeded_goals, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.result import SquishResult, squish_result_of
@@ -194,6 +194,11 @@ class Evaluation:
         self.require("wheel")
         return events(self.job, self.known_squish)
 
+    @property
+    def exceeded(self) -> tuple[Finding, ...]:
+        """Durations that `[[work]]` wants and that are exceeded already."""
+        return self._in_order(exceeded_goals(self.job, self.known_squish))
+
     @cached_property
     def wall(self) -> BoreWall:
         """The bore laid flat; raise `GasketError` with what to add if there is no bore or no window to draw."""
@@ -276,7 +281,7 @@ class Evaluation:
             found += self.known_squish.findings
         found += not_yet(self.job)
         if self.known_squish is None:
-            found += self.about_job
+            found += (*self.about_job, *self.exceeded)
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
         return sorted_findings(self._in_order(found))
 
