@@ -11,12 +11,13 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from gasketcut.engine.assumed import assumed
 from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, exceeded_goals, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
-from gasketcut.engine.squish.result import SquishResult, squish_result_of
+from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
 from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
@@ -124,9 +125,13 @@ class Evaluation:
         contradicts itself.
         """
         self.require("squish")
-        result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
+        running = self.profiles.squish.running_for(self.job.engine.bore if self.job.engine else None)
+        result = squish_result_of(self.job, running, self.fitted, self.gasket)
+        if result is None:
+            return None
         more = (*self._clamp_agreement, *self.about_job)
-        return replace(result, findings=self._in_order((*result.findings, *more))) if result else None
+        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted.base, result.after)
+        return replace(result, findings=self._in_order((*result.findings, *more)), assumed=rests_on)
 
     @property
     def known_squish(self) -> SquishResult | None:

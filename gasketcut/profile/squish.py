@@ -11,6 +11,7 @@ from gasketcut.toml.read import given
 from gasketcut.toml.table import Table
 
 _WIDEST = 20.0  # mm; no squish is wider
+_WIDEST_BORE = 1000.0  # mm
 _MOST = 1e5  # of whatever unit; as `[engine.running]` of a job
 
 
@@ -138,22 +139,46 @@ class Running:
 RUNNING = tuple(field.name for field in fields(Running))
 """The keys of `[running]` here and of `[engine.running]` in a job."""
 
+SCALED = {"reciprocating_g": 3, "rod_section_mm2": 2, "crown_height_mm": 1}
+"""With which power of the bore a default goes. Our choice: parts of one form."""
+
 
 @dataclass(frozen=True, slots=True)
 class SquishRules:
-    """Advice is shown as theirs, never taken as a rule; `running` stands where the job has no value of its own."""
+    """Advice is shown as theirs, never taken as a rule; `running` stands where the job has no value of its own, for an
+    engine of the bore `for_bore` [mm]."""
 
     advice: tuple[Advice, ...] = ()
     running: Running = Running()
+    for_bore: float = 0.0
+
+    def running_for(self, bore: float | None) -> Running:
+        """For an engine of that bore [mm]; as it stands where the bore is not known.
+
+        Source: our choice. Parts of one form and material: volume and so mass go with the cube of the bore, sections
+        with its square, heights with the bore itself.
+
+        >>> rules = SquishRules(running=Running(reciprocating_g=120.0, rod_section_mm2=60.0), for_bore=44.0)
+        >>> round(rules.running_for(54.0).reciprocating_g), round(rules.running_for(54.0).rod_section_mm2)
+        (222, 90)
+        """
+        if bore is None or not self.for_bore:
+            return self.running
+        size = bore / self.for_bore
+        return replace(
+            self.running,
+            **{name: getattr(self.running, name) * size**power for name, power in SCALED.items()},
+        )
 
 
 def read_squish(table: Table, known: SquishRules) -> SquishRules:
     """The known ones, or the file's: a list of advice replaces the whole list."""
     advice = tuple(_advice(one) for one in table.tables("advice"))
-    inner, running = table.table("running"), known.running
+    inner, running, bore = table.table("running"), known.running, known.for_bore
     if inner is not None:
+        bore = inner.number("for_bore", most=_WIDEST_BORE) or bore
         running = replace(running, **read_running(inner))
-    found = SquishRules(advice if "advice" in table else known.advice, running)
+    found = SquishRules(advice if "advice" in table else known.advice, running, bore)
     table.close()
     return found
 

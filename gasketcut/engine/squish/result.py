@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import hypot, sqrt
 
+from gasketcut.engine.assumed import Assumed
 from gasketcut.engine.assumptions import BESIDE, HALF_BAND, LEAST_IN_BAND, MOST_UNDER
 from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.consistency import impossible
@@ -45,6 +46,7 @@ class SquishResult:
     under        what is planned under the cylinder
     sensitivity  what a little more or less there changes
     side_by_side the first choices with all that they do
+    assumed      what all this rests on although the job does not say it
     """
 
     squish: Squish
@@ -65,6 +67,7 @@ class SquishResult:
     under: Stage
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
+    assumed: tuple[Assumed, ...] = ()
     units: Units = "mm"
 
     def for_part(self, name: str) -> tuple[Finding, ...]:

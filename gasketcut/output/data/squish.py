@@ -46,6 +46,7 @@ def squish_data(answer: SquishResult) -> dict[str, Any]:
         ],
         "port_edges_move_mm": rounded(answer.moved),
         "work": [_port_change(one) for one in answer.work],
+        "assumed": [{"what": one.what, "value": one.value, "key": one.key} for one in answer.assumed],
     }
 
 

@@ -7,6 +7,7 @@ import textwrap
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.length import Units, alone, both, in_order, places, span
+from gasketcut.output.text.assumed import assumed_rows
 from gasketcut.output.text.effects import (
     columns_text,
     effects_table,
@@ -21,14 +22,15 @@ _SHOWN = 6
 
 
 def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) -> str:
-    """The whole text, 80 columns, without a line end at its end."""
+    """The whole text, 80 columns, without a line end at its end; `advice` is that of others where it is asked for."""
     units = answer.units
     blocks = [title, _answer(answer), _choices(answer), _beside(answer), columns_text(effects_table(answer))]
     blocks.append(_paragraphs(sensitivity_lines(answer)))
     blocks += [_paragraphs(work_rows(one)) for one in answer.work]
     if answer.findings:
         blocks.append(findings_text(answer.findings, units))
-    blocks.append(_advice(advice))
+    blocks += [_assumed(answer), _advice(advice)]
+    blocks.append("Turn the engine over by hand and measure again; the maker's figures come first.")
     return in_order("\n\n".join(block for block in blocks if block), units)
 
 
@@ -97,10 +99,21 @@ def _paragraphs(lines: list[str]) -> str:
     return "\n".join(wrapped)
 
 
+def _assumed(answer: SquishResult) -> str:
+    rows = ["Assumed, as the job does not say; with the key that says it:"]
+    for key, words in assumed_rows(answer):
+        rows.append(_hung(f"{key:<21} {words}"))
+    return "\n".join(rows) if len(rows) > 1 else ""
+
+
+def _hung(text: str) -> str:
+    return textwrap.fill(text, WIDTH, initial_indent="  ", subsequent_indent="      ", break_on_hyphens=False)
+
+
 def _advice(advice: tuple[Advice, ...]) -> str:
+    if not advice:
+        return ""
     rows = ["What others advise for the squish; theirs, not ours, and no two agree:"]
     for one in advice:
-        text = f"{span(one.low, one.high)}  {one.engines} ({one.source})"
-        rows.append(textwrap.fill(text, WIDTH, initial_indent="  ", subsequent_indent="      "))
-    rows.append("Turn the engine over by hand and measure again; the maker's figures come first.")
+        rows.append(_hung(f"{span(one.low, one.high)}  {one.engines} ({one.source})"))
     return "\n".join(rows)

@@ -11,6 +11,7 @@ from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
+from gasketcut.output.text.assumed import assumed_rows
 from gasketcut.output.text.effects import effects_table, sensitivity_lines, side_by_side_table, work_rows
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.pages.build_sheet.section import Section
@@ -40,6 +41,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _fasteners(job),
         _verdicts(evaluation),
         _found(evaluation.findings),
+        _assumed(answer),
         _again(job, answer),
         _notes(job),
         _cautions(job, answer),
@@ -231,6 +233,14 @@ def _found(findings: tuple[Finding, ...]) -> Section | None:
         return None
     lines = [f"{one.weight.upper()}: {one.part or 'job'}: {one.text}. Do: {one.do}." for one in said]
     return Section(heading="Findings still open", lines=tuple(lines))
+
+
+def _assumed(answer: SquishResult | None) -> Section | None:
+    rows = assumed_rows(answer) if answer is not None else []
+    if not rows:
+        return None
+    lines = tuple(f"{key}: {words}" for key, words in rows)
+    return Section(heading="Assumed, as the job does not say; with the key that says it", lines=lines)
 
 
 def _again(job: Job, answer: SquishResult | None) -> Section | None:
