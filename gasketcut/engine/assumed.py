@@ -144,4 +144,4 @@ def _running(engine: Engine, running: Running) -> Iterator[Assumed]:
             times = " x" if each.unit.startswith("1e") else ""
             shown = both(value) if each.name.endswith("_mm") else f"{value:.3g}{times} {each.unit}"
             shown += ", by the bore" if each.name in SCALED and engine.bore is not None else ""
-        yield Assumed(each.key.what.partition(";")[0], shown, f"{_RUNNING}.{each.name}")
+        yield Assumed(each.key.what, shown, f"{_RUNNING}.{each.name}")

@@ -28,6 +28,7 @@ from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.job.contradiction import Contradiction, Result
 from gasketcut.job.model import Job
+from gasketcut.length import in_order
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
 from gasketcut.verdict import Verdict, worst
@@ -106,7 +107,8 @@ class Evaluation:
         """Raise `JobError` with both readings where one of these results depends on what contradicts itself."""
         if wrong := [one for one in self.contradictions if set(one.blocks) & set(results)]:
             said = "keep the one you trust"
-            raise self.job.refused(*((one.keys[0], f"{one.text}; {said}") for one in wrong))
+            units = self.job.units
+            raise self.job.refused(*((one.keys[0], f"{in_order(one.text, units)}; {said}") for one in wrong))
 
     @cached_property
     def unusual(self) -> tuple[Finding, ...]:
