@@ -60,6 +60,17 @@ def test_an_assumption_is_listed_until_its_key_is_written(key):
     assert key not in listed(JOB.replace(old, new, 1))
 
 
+@pytest.mark.parametrize(("key", "written", "value"), [
+    ("clamp.bolts", "bolts = 4", "4"), ("clamp.class", 'class = "8.8"', "8.8"), ("clamp.k", "k = 0.2", "0.2"),
+])  # fmt: skip
+def test_what_the_bolts_are_taken_for_too(key, written, value):
+    clamp = '[clamp]\nsize = "M5"\ntorque_nm = 6.0\narea_mm2 = 1200\n'
+
+    assert listed(JOB + clamp)[key] == value
+    assert key not in listed(f"{JOB}{clamp}{written}\n")
+    assert key not in listed(JOB)
+
+
 def test_all_that_is_assumed_names_a_key_that_the_list_above_knows_but_for_what_has_none():
     assert {key for key in listed(JOB) if key and not key.startswith("engine.running.")} == {
         key for key in SAID if not key.startswith("engine.running.")
