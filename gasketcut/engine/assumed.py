@@ -69,6 +69,8 @@ def _readings(spec: SquishSpec) -> Iterator[Assumed]:
         yield Assumed("how sure a solder reading is", sigma, "squish.readings.value")
     if spec.measured is not None and not spec.measured.sigma:
         yield Assumed("how sure the mean of the readings is", sigma, "squish.measured")
+    if len({reading.at for reading in spec.readings}) < 2:
+        yield Assumed("tight place along the pin", "none, left and right alike", "squish.readings")
     if spec.gasket_present.value and not spec.gasket_present.sigma:
         yield Assumed("thickness of the gasket that lay there while measuring", "exact", "squish.gasket_present")
     elif "gasket_present" not in spec.said and not spec.gasket_present.value:
@@ -100,6 +102,9 @@ def _band(spec: SquishSpec, band: tuple[float, float]) -> Iterator[Assumed]:
         yield Assumed("floor of the squish", both(band[0]), "squish.least")
     if spec.most is None:
         yield Assumed("ceiling of the squish", both(band[1]), "squish.most")
+    usual = next(each.default for each in keys_of(SquishSpec) if each.name == "risk")
+    if "risk" not in spec.said and spec.risk == usual:
+        yield Assumed("chance that you accept of less than the floor", f"{spec.risk:.1%}", "squish.risk")
 
 
 def _sheets(spec: SquishSpec, layers: tuple[Layer, ...], shelf: FittedStocks) -> Iterator[Assumed]:
@@ -110,8 +115,8 @@ def _sheets(spec: SquishSpec, layers: tuple[Layer, ...], shelf: FittedStocks) ->
                 yield Assumed(what, f"nominal +- {SHEET_SCATTER:.0%}", "stock.fitted")
             case Origin.TESTED | Origin.PRESSED_LESS:
                 yield Assumed(what, "by the published compressibility of its material", "stock.fitted")
-    if layers and "sealant" not in spec.said and not spec.sealant[2]:
-        yield Assumed("sealant on the gasket", "none", "squish.sealant")
+    if "sealant" not in spec.said and not spec.sealant[2]:
+        yield Assumed("sealant between the faces", "none", "squish.sealant")
 
 
 def _clamp(clamp: Clamp) -> Iterator[Assumed]:
