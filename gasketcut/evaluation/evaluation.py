@@ -14,20 +14,22 @@ from typing import TYPE_CHECKING
 from gasketcut.engine.assumed import assumed
 from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.events import Event, events, need_crank
+from gasketcut.engine.ports.events import Event, events, exceeded_goals, need_crank
 from gasketcut.engine.ports.order import planned_order
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
-from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
+from gasketcut.engine.stack.clamp import ClampLoad
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
 from gasketcut.engine.unusual import unusual_values
+from gasketcut.evaluation.base_joint import BaseJoint
 from gasketcut.evaluation.drawings import drawings_of
 from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.job.contradiction import Contradiction, Result
 from gasketcut.job.model import Job
+from gasketcut.length import in_order
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
 from gasketcut.verdict import Verdict, worst
@@ -106,7 +108,8 @@ class Evaluation:
         """Raise `JobError` with both readings where one of these results depends on what contradicts itself."""
         if wrong := [one for one in self.contradictions if set(one.blocks) & set(results)]:
             said = "keep the one you trust"
-            raise self.job.refused(*((one.keys[0], f"{one.text}; {said}") for one in wrong))
+            units = self.job.units
+            raise self.job.refused(*((one.keys[0], f"{in_order(one.text, units)}; {said}") for one in wrong))
 
     def is_blocked(self, result: Result) -> bool:
         """Does it depend on what contradicts itself?"""
@@ -134,8 +137,8 @@ class Evaluation:
         result = squish_result_of(self.job, running, self.fitted, self.gasket, self.profiles.ports.time_areas)
         if result is None:
             return None
-        more = (*self._clamp_agreement, *self.about_job)
-        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted.base, result.after)
+        more = (*self._joint.agreement, *self.about_job)
+        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted, result.after)
         return replace(result, findings=self._in_order((*result.findings, *more)), assumed=rests_on)
 
     @property
@@ -149,42 +152,14 @@ class Evaluation:
         """How thick each stock is once it is clamped."""
         return fitted_stocks(self.job, self.profiles.sheets, self.clamp)
 
-    @cached_property
-    def clamp(self) -> ClampLoad | None:
-        """How the base joint is clamped: by the studs of the drawn base gasket, else by `[clamp]`, on the drawn area if
-        there is one."""
-        drawn = self._drawn_clamp
-        if drawn is not None:
-            return drawn
-        typed = self.job.clamp
-        if typed is None or self.job.lacking("clamp"):
-            return None
-        return clamp_load(typed, self.profiles.fasteners, self._base_area)
-
-    @cached_property
-    def _drawn_clamp(self) -> ClampLoad | None:
-        base = self._base
-        if base is None or not any(pattern.torque_nm for pattern in base.studs):
-            return None
-        return joint_load(base.studs, self._base_area or 0.0)
-
     @property
-    def _base(self) -> PartSpec | None:
-        return next((spec for spec in self.job.parts if spec.is_base and spec.is_cut), None)
+    def clamp(self) -> ClampLoad | None:
+        """How the base joint is clamped."""
+        return self._joint.load
 
     @cached_property
-    def _base_area(self) -> float | None:
-        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it, as numbers come without a drawing
-        library."""
-        base = self._base
-        return next((float(part.solid.area) for part in self.built if part.name == base.name), None) if base else None
-
-    @cached_property
-    def _clamp_agreement(self) -> tuple[Finding, ...]:
-        typed, base = self.job.clamp, self._base
-        if typed is None or base is None:
-            return ()
-        return tuple(agreement(typed, self.profiles.fasteners, self._drawn_clamp, self._base_area, base.name))
+    def _joint(self) -> BaseJoint:
+        return BaseJoint(self.job, self.profiles.fasteners, lambda: self.built)
 
     @cached_property
     def topend(self) -> TopEndResult:
@@ -202,6 +177,11 @@ class Evaluation:
         """Opening and closing of every port, old and new; raise `GasketError` as `crank` does."""
         self.require("wheel")
         return events(self.job, self.known_squish)
+
+    @property
+    def exceeded(self) -> tuple[Finding, ...]:
+        """Durations that `[[work]]` wants and that are exceeded already."""
+        return self._in_order(exceeded_goals(self.job, self.known_squish))
 
     @cached_property
     def wall(self) -> BoreWall:
@@ -285,7 +265,7 @@ class Evaluation:
             found += self.known_squish.findings
         found += not_yet(self.job)
         if self.known_squish is None:
-            found += self.about_job
+            found += (*self.about_job, *self.exceeded)
             found += () if self.is_blocked("squish") else planned_order(self.job)
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
         return sorted_findings(self._in_order(found))

@@ -20,7 +20,7 @@ from gasketcut.job.squish import Reading, SquishSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.job.usual import known_names
 from gasketcut.job.work import PortWork, work_problems
-from gasketcut.length import Units
+from gasketcut.length import Units, in_order
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Stock
 from gasketcut.toml.faults import Faults, meant
@@ -148,7 +148,8 @@ class Job(Checked):
             yield from self._references(("part", number), part)
         yield from work_problems(self.work, self.parts)
         if self.squish is not None:
-            yield from self.squish.gap_problems(self.engine)
+            for key, message in self.squish.gap_problems(self.engine):
+                yield key, in_order(message, self.units)
 
     @property
     def draws_base(self) -> bool:

@@ -34,6 +34,12 @@ def _above(unit: str) -> Limits:
     return Limits(0, _MOST, dimension="number", unit=unit)
 
 
+_PROFILE = "as profiles/squish.toml has it"
+_CUBE, _SQUARE, _BORE = (
+    f"{_PROFILE}, {with_} bore" for with_ in ("by the cube of the", "by the square of the", "by the")
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Running:
     """Masses, sections and temperatures of a running engine; the names carry the units, expansions are 1e-6/K."""
@@ -41,6 +47,7 @@ class Running:
     reciprocating_g: Annotated[float, _at_least("g")] = key(
         0.0,
         what="mass that goes up and down: piston, pin, ring, bearing, a third of the rod",
+        left_out=_CUBE,
         how="a kitchen scale",
         example="180",
         usual=Usual(20, 1000),
@@ -49,6 +56,7 @@ class Running:
     rod_section_mm2: Annotated[float, _above("mm2")] = key(
         0.0,
         what="section of the rod's shank",
+        left_out=_SQUARE,
         how="calipers across the shank, both ways",
         example="60",
         usual=Usual(10, 500),
@@ -57,6 +65,7 @@ class Running:
     rod_modulus_gpa: Annotated[float, _above("GPa")] = key(
         0.0,
         what="modulus of the rod's material",
+        left_out=_PROFILE,
         how="the material's data sheet",
         example="205",
         usual=Usual(60, 215),
@@ -65,6 +74,7 @@ class Running:
     rod_expansion: Annotated[float, _at_least("1e-6/K")] = key(
         0.0,
         what="expansion of the rod's material",
+        left_out=_PROFILE,
         how="the material's data sheet",
         example="11.5",
         usual=Usual(8, 25),
@@ -73,6 +83,7 @@ class Running:
     rod_rise_k: Annotated[float, _at_least("K")] = key(
         0.0,
         what="by how much the rod is warmer than when measured",
+        left_out=_PROFILE,
         how="a guess between crankcase and piston",
         example="80",
         usual=Usual(20, 200),
@@ -81,6 +92,7 @@ class Running:
     crown_height_mm: Annotated[float, _at_least("mm")] = key(
         0.0,
         what="from the pin's middle to the crown",
+        left_out=_BORE,
         how="calipers along the piston",
         example="25",
         usual=Usual(10, 45),
@@ -89,6 +101,7 @@ class Running:
     piston_expansion: Annotated[float, _at_least("1e-6/K")] = key(
         0.0,
         what="expansion of the piston's material",
+        left_out=_PROFILE,
         how="the material's data sheet",
         example="20",
         usual=Usual(15, 25),
@@ -97,6 +110,7 @@ class Running:
     piston_rise_k: Annotated[float, _at_least("K")] = key(
         0.0,
         what="by how much the piston is warmer than when measured",
+        left_out=_PROFILE,
         how="a guess from the colour of its crown",
         example="180",
         usual=Usual(80, 300),
@@ -105,6 +119,7 @@ class Running:
     cylinder_expansion: Annotated[float, _at_least("1e-6/K")] = key(
         0.0,
         what="expansion of the cylinder's material",
+        left_out=_PROFILE,
         how="the material's data sheet",
         example="21",
         usual=Usual(9, 25),
@@ -113,6 +128,7 @@ class Running:
     cylinder_rise_k: Annotated[float, _at_least("K")] = key(
         0.0,
         what="by how much the cylinder is warmer than when measured",
+        left_out=_PROFILE,
         how="a sensor under the plug, less the room",
         example="120",
         usual=Usual(50, 250),
@@ -121,6 +137,7 @@ class Running:
     play_mm: Annotated[float, _at_least("mm")] = key(
         0.0,
         what="play of big end, small end and main bearings together, up and down",
+        left_out=_PROFILE,
         how="dial gauge on the crown, pulled and pushed",
         example="0.03",
         usual=Usual(0, 0.2),
@@ -128,7 +145,8 @@ class Running:
     )
     cylinder_height_mm: Annotated[float, _at_least("mm")] | None = key(
         None,
-        what="from the crankcase to the deck; left out: twice the stroke",
+        what="from the crankcase to the deck",
+        left_out="twice the stroke",
         how="calipers",
         example="68",
         usual=Usual(30, 150),

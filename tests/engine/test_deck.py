@@ -6,8 +6,8 @@ import pytest
 
 from gasketcut import JobError, evaluate, parse_job
 from gasketcut.engine.deck import deck_of
+from gasketcut.engine.solder.readings import squish_of
 from gasketcut.engine.squish.consistency import contradictions
-from gasketcut.engine.squish.readings import squish_of
 
 ENGINE = """units = "mm"
 [engine]
@@ -174,3 +174,13 @@ def test_no_sealant_at_all_can_be_written(sealant, film):
 def test_less_than_no_sealant_is_refused():
     with pytest.raises(JobError, match="rising from 0 or more"):
         job("measured = 0.8\nsealant = [-0.01, 0, 0.02]")
+
+
+def test_an_inch_job_is_refused_in_inches():
+    text = job("protrusion = 0.3\nhead_gasket = 0.8", "deck = 0.3").text.replace('units = "mm"', 'units = "in"')
+    text = text.replace("= 0.3", '= "0.3 mm"').replace("= 0.8", '= "0.8 mm"').replace("= 0.5", '= "0.5 mm"')
+
+    with pytest.raises(JobError, match=r"0\.012 in \(0\.30 mm\) above the deck.*0\.012 in \(0\.30 mm\) below"):
+        _ = evaluate(parse_job(text)).squish
+    with pytest.raises(JobError, match=r"leaves -0\.0039 in \(-0\.100 mm\)"):
+        parse_job(text.replace('deck = "0.3 mm"', "").replace('protrusion = "0.3 mm"', 'protrusion = "0.9 mm"'))

@@ -149,7 +149,9 @@ def test_the_width_rule_of_the_exhaust_is_not_printed_for_a_transfer():
     # Found 14: the published shares of the bore are those of an exhaust.
     work = '[[work]]\nport = "transfer"\nwiden = 1.0\n[[work]]\nport = "exhaust"\nwiden = 1.0\n'
     text = squish_text(evaluate(parse_job(job(work=work))).squish, "t", ())
-    of = {block.split("'")[1]: block for block in text.split("\n\n") if block.startswith("Work on port")}
+    of = {
+        block.split("'")[1]: " ".join(block.split()) for block in text.split("\n\n") if block.startswith("Work on port")
+    }
 
     assert "published: start 62%, limit 70%" in of["exhaust"]
     assert "published" not in of["transfer"]

@@ -28,7 +28,7 @@ class Judged:
         return None if self.specific is None else self.range.low <= self.specific <= self.range.high
 
 
-def judged(areas: dict[str, TimeArea], ranges: tuple[TimeAreaRange, ...]) -> dict[str, Judged]:
+def judged_areas(areas: dict[str, TimeArea], ranges: tuple[TimeAreaRange, ...]) -> dict[str, Judged]:
     """By port, for each whose kind somebody published a range; ports of one kind have one judgement.
 
     Several transfers add up, each from its own opening: the range is that of all of them.

@@ -37,7 +37,7 @@ def remarks(engine: Engine | None, before: State, after: State, work: tuple[Port
             0.0,
         )
     for one in work:
-        yield from _exceeded(one)
+        yield from exceeded(one)
         yield from _width(one, engine)
     worked = {one.port for one in work}
     for port in engine.ports:
@@ -141,7 +141,7 @@ def _crankcase(engine: Engine) -> Iterator[Finding]:
         )
 
 
-def _exceeded(one: PortChange) -> Iterator[Finding]:
+def exceeded(one: PortChange) -> Iterator[Finding]:
     """Metal cannot be put back, so a port that is open for longer than wanted keeps its edge."""
     if one.exceeded is None or one.wanted is None:
         return
