@@ -133,7 +133,7 @@ class Evaluation:
         if result is None:
             return None
         more = (*self._joint.agreement, *self.about_job)
-        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted.base, result.after)
+        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted, result.after)
         return replace(result, findings=self._in_order((*result.findings, *more)), assumed=rests_on)
 
     @property
