@@ -59,6 +59,9 @@ OPENED = 0.5
 SAME_EDGE = 0.02
 """mm: less than this is no change of an edge that anybody could file to."""
 
+SAME_DEGREES = 0.05
+"""deg: a duration is printed to a tenth, so less than half of one is no difference."""
+
 CONFIDENCE = 0.95
 """Of the interval of a ratio of trials: what most people take for such a small number of them."""
 

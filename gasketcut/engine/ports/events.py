@@ -14,6 +14,7 @@ from typing import Literal
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, port_changes
 from gasketcut.engine.ports.timing import travel_of
+from gasketcut.engine.ports.worked import with_work
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.errors import Fault, GasketError, IncompleteError, Lack
 from gasketcut.job.model import Engine, Job, PortTiming
@@ -51,30 +52,32 @@ def _lacking(job: Job, key: str, words: str) -> IncompleteError:
 
 
 def work_of(job: Job, answer: SquishResult | None) -> dict[str, PortChange]:
-    """The port work by port; raise `GasketError` for work that cannot be, or two pieces of it on one port."""
+    """The port work by port; raise `GasketError` for work that cannot be."""
     try:
-        done = answer.work if answer is not None else tuple(port_changes(job, 0.0))
+        done = answer.work if answer is not None else port_changes(job, 0.0)
     except ValueError as error:
         raise GasketError(f"{job.source or 'job'}: [[work]]: {error}") from error
-    found = {one.port: one for one in done}
-    for one in done:
-        if found[one.port] is not one:
-            raise GasketError(
-                f"{job.source or 'job'}: there are two [[work]] on port '{one.port}'; write remove and widen in one"
-            )
-    return found
+    return {one.port: one for one in done}
 
 
 def events(job: Job, answer: SquishResult | None) -> tuple[Event, ...]:
     """Every event of the ports whose timing the job gives, port by port; raise `GasketError` as `need_crank` does."""
     engine, crank = need_crank(job)
-    done = work_of(job, answer)
-    return tuple(event for port in engine.ports for event in _of_port(port, engine, crank, answer, done, job))
+    after = _after(job, engine, crank, answer)
+    return tuple(event for port in engine.ports for event in _of_port(port, engine, crank, after, job))
 
 
-def _of_port(
-    port: PortTiming, engine: Engine, crank: Crank, answer: SquishResult | None, done: dict[str, PortChange], job: Job
-) -> Iterator[Event]:
+def _after(job: Job, engine: Engine, crank: Crank, answer: SquishResult | None) -> dict[str, float]:
+    """Travel at which each port opens once everything planned is done [mm]; only of ports that anything is done to."""
+    if answer is not None:
+        return {name: timing.travel for name, timing in answer.after.ports.items()}
+    done = work_of(job, None)
+    worked = with_work(engine, done.values()).ports
+    travels = {port.name: travel_of(port, crank, engine.deck) for port in worked if port.name in done}
+    return {name: travel for name, travel in travels.items() if travel is not None}
+
+
+def _of_port(port: PortTiming, engine: Engine, crank: Crank, after: dict[str, float], job: Job) -> Iterator[Event]:
     if port.is_rotary and port.opens is not None:
         yield Event(port.name, "opens", -port.opens)
         if port.duration is not None:
@@ -84,11 +87,7 @@ def _of_port(
     old = travel_of(port, crank, engine.deck)
     if old is None:
         return
-    new = None
-    if port.name in done:
-        new = done[port.name].with_gasket.travel
-    elif answer is not None and port.name in answer.after.ports:
-        new = answer.after.ports[port.name].travel
+    new = after.get(port.name)
     try:
         first = turns(old, crank, roof=port.is_by_crown)
         then = turns(new, crank, roof=port.is_by_crown) if new is not None else (None, None)

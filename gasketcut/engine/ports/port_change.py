@@ -2,41 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from math import asin, pi
 
-from gasketcut.engine.assumptions import OPENED, WIDTH_LIMIT, WIDTH_START
-from gasketcut.engine.ports.crank import Crank, crank_of
-from gasketcut.engine.ports.timing import Timing, timing_at, travel_for_duration, travel_of
-from gasketcut.engine.squish.effects import TimeArea, time_area_of
+from gasketcut.engine.assumptions import OPENED, SAME_DEGREES, WIDTH_LIMIT, WIDTH_START
+from gasketcut.engine.ports.crank import crank_of
+from gasketcut.engine.ports.timing import timing_at, travel_for_duration, travel_of
+from gasketcut.engine.ports.worked import TakenOff, edge_of, with_work
 from gasketcut.job.model import Engine, Job, PortTiming, PortWork, window_area
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PortChange:
-    """One piece of port work: how much is taken off, and the port before, after the work, and with the gasket too.
+class PortChange(TakenOff):
+    """One piece of port work: what is taken off, and the window it leaves. When the port opens and for how long stands
+    in the states of the engine, before and after.
 
-    removed : mm taken off the edge that times the port: a roof, or an intake's floor
-    widened : mm added to the width
-    chord   : width against the bore after the work, or None; wall: the same width round the wall [mm]
+    by_skirt the piston's skirt opens it: it is an intake
+    wanted   the duration that was asked for [deg], or None; exceeded: the duration that the port has already with the
+             new gasket where that is more, so that its edge is left alone [deg], else None
+    area     of the window before and after [mm2], None where not known
+    chord    width against the bore after the work, or None; wall: the same width round the wall [mm]
     """
 
-    port: str
     is_exhaust: bool
-    removed: float
-    widened: float
-    before: Timing
-    after: Timing
-    with_gasket: Timing
-    area_before: float | None
-    area_after: float | None
-    time_area_before: TimeArea | None
-    time_area_after: TimeArea | None
-    chord: float | None
-    wall: float | None
-    skirt_margin: float | None
-    pin_margin: float | None
+    by_skirt: bool
+    wanted: float | None = None
+    exceeded: float | None = None
+    area_before: float | None = None
+    area_after: float | None = None
+    chord: float | None = None
+    wall: float | None = None
+    skirt_margin: float | None = None
+    pin_margin: float | None = None
 
 
 def chord_share(width: float, bore: float) -> float:
@@ -57,58 +54,67 @@ def wall_width(chord: float, bore: float) -> float:
     return bore * asin(chord / bore)
 
 
-def port_changes(job: Job, raised_by_gasket: float) -> Iterator[PortChange]:
-    """Each `[[work]]` in the bore. Raise `ValueError` for work that the port or the stroke does not allow."""
-    engine = job.engine
-    crank = crank_of(engine) if engine else None
-    for work in (one for one in job.work if one.is_timed):
-        port = next((port for port in (engine.ports if engine else ()) if port.name == work.port), None)
-        if engine is None or crank is None or port is None:
-            raise ValueError(f"work on port '{work.port}' needs [engine] with stroke, rod and that port")
-        yield _change(work, port, engine, crank, raised_by_gasket)
+def port_changes(job: Job, raised: float) -> tuple[PortChange, ...]:
+    """Each `[[work]]` in the bore.
+
+    raised : how much higher the cylinder will stand [mm]; a duration is wanted of the engine as it will stand
+
+    Raise `ValueError` for work that the port or the stroke does not allow.
+    """
+    asked = [one for one in job.work if one.is_timed]
+    if not asked:
+        return ()
+    if job.engine is None:
+        raise ValueError(f"work on port '{asked[0].port}' needs [engine] with stroke, rod and that port")
+    taken = [_taken_off(work, job.engine, raised) for work in asked]
+    worked = with_work(job.engine, taken)
+    return tuple(_change(work, one, job.engine, worked, raised) for work, one in zip(asked, taken, strict=True))
 
 
-def _change(work: PortWork, port: PortTiming, engine: Engine, crank: Crank, by_gasket: float) -> PortChange:
-    travel = travel_of(port, crank, engine.deck)
-    if travel is None:
-        raise ValueError(f"port '{port.name}' has no opens, travel, depth or duration")
-    roof = port.is_by_crown
-    removed = work.remove
-    if work.duration is not None:
-        # What is wanted is wanted of the engine as it will stand, gasket included.
-        removed = travel - by_gasket - travel_for_duration(work.duration, crank, roof=roof)
-        if not roof:
-            removed = -removed
-        if removed < 0:
-            raise ValueError(
-                f"port '{port.name}' is open for longer than {work.duration:g} deg with this gasket as it is, and "
-                f"metal cannot be put back; its edge would have to move {-removed:.2f} mm"
-            )
-    after = travel - removed if roof else travel + removed
-    if not 0 <= after < crank.full_travel:
-        raise ValueError(f"taking {removed:.2f} mm off port '{port.name}' brings its edge out of the stroke")
-    width = None if port.width is None else port.width + work.widen
-    bore = engine.bore
-    if width is not None and bore is not None and width >= bore:
-        raise ValueError(f"port '{port.name}' would be {width:.2f} mm wide in a bore of {bore:g} mm")
-    height = None if port.height is None else port.height + removed
+def _taken_off(work: PortWork, engine: Engine, raised: float) -> TakenOff:
+    """What comes off the port; nothing off an edge that would have to come back."""
+    port = _named(engine, work.port)
+    if work.duration is None:
+        return TakenOff(port=work.port, removed=work.remove, widened=work.widen)
+    crank, edge = crank_of(engine), edge_of(engine, port)
+    if crank is None:
+        raise ValueError(f"work on port '{work.port}' needs [engine] with stroke, rod and that port")
+    away = edge - raised - travel_for_duration(work.duration, crank, roof=port.is_by_crown)
+    return TakenOff(port=work.port, removed=max(away if port.is_by_crown else -away, 0.0), widened=work.widen)
+
+
+def _named(engine: Engine, name: str) -> PortTiming:
+    found = next((port for port in engine.ports if port.name == name), None)
+    if found is None:
+        raise ValueError(f"work on port '{name}' needs [engine] with stroke, rod and that port")
+    return found
+
+
+def _change(work: PortWork, done: TakenOff, engine: Engine, worked: Engine, raised: float) -> PortChange:
+    old, new = _named(engine, done.port), _named(worked, done.port)
     return PortChange(
-        port=port.name,
-        is_exhaust=port.is_exhaust,
-        removed=removed,
-        widened=work.widen,
-        before=timing_at(travel, crank, roof=roof),
-        after=timing_at(after, crank, roof=roof),
-        with_gasket=timing_at(after - by_gasket, crank, roof=roof),
-        area_before=window_area(port.width, port.height, port.corner),
-        area_after=window_area(width, height, port.corner),
-        time_area_before=time_area_of(engine, crank, (port.width, port.height), travel) if roof else None,
-        time_area_after=time_area_of(engine, crank, (width, height), after - by_gasket) if roof else None,
-        chord=None if width is None or bore is None else chord_share(width, bore),
-        wall=None if width is None or bore is None else wall_width(width, bore),
-        skirt_margin=skirt_margin(engine, width),
-        pin_margin=pin_margin(engine, port, width),
+        port=done.port,
+        removed=done.removed,
+        widened=done.widened,
+        is_exhaust=old.is_exhaust,
+        by_skirt=not old.is_by_crown,
+        wanted=work.duration,
+        exceeded=_exceeded(work, old, engine, raised),
+        area_before=old.area,
+        area_after=new.area,
+        chord=None if new.width is None or engine.bore is None else chord_share(new.width, engine.bore),
+        wall=None if new.width is None or engine.bore is None else wall_width(new.width, engine.bore),
+        skirt_margin=skirt_margin(engine, new.width),
+        pin_margin=pin_margin(engine, new, new.width),
     )
+
+
+def _exceeded(work: PortWork, port: PortTiming, engine: Engine, raised: float) -> float | None:
+    crank, edge = crank_of(engine), edge_of(engine, port)
+    if work.duration is None or crank is None or not 0 <= edge - raised < crank.full_travel:
+        return None
+    stands = timing_at(edge - raised, crank, roof=port.is_by_crown).duration
+    return stands if stands > work.duration + SAME_DEGREES else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,6 +31,7 @@ def remarks(engine: Engine | None, before: State, after: State, work: tuple[Port
             "fit more under the cylinder, or a longer skirt",
         )
     for one in work:
+        yield from _exceeded(one)
         yield from _width(one, engine)
     worked = {one.port for one in work}
     for port in engine.ports:
@@ -114,6 +115,19 @@ def _gauge(engine: Engine, before: State) -> Iterator[Finding]:
             yield _remark(
                 "compression", "note", f"{text}; the volumes give {found.trapped:.1f}", "nothing", low, unit="ratio"
             )
+
+
+def _exceeded(one: PortChange) -> Iterator[Finding]:
+    """Metal cannot be put back, so a port that is open for longer than wanted keeps its edge."""
+    if one.exceeded is None or one.wanted is None:
+        return
+    text = (
+        f"port '{one.port}' is open for {one.exceeded:.1f} deg already with this gasket, longer than the "
+        f"{one.wanted:g} deg that are wanted: metal cannot be put back, so its edge stays as it is"
+    )
+    less = "more" if one.by_skirt else "less"
+    do = f"write a longer duration, or fit {less} under the cylinder"
+    yield _remark("port", "warn", text, do, one.exceeded, one.wanted, "deg")
 
 
 def _width(one: PortChange, engine: Engine) -> Iterator[Finding]:

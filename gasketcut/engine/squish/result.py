@@ -14,6 +14,7 @@ from math import sqrt
 
 from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, MOST_UNDER
 from gasketcut.engine.ports.port_change import PortChange, port_changes
+from gasketcut.engine.ports.worked import with_work
 from gasketcut.engine.squish.consistency import impossible
 from gasketcut.engine.squish.effects import State, state_of
 from gasketcut.engine.squish.floor import floor_findings
@@ -35,7 +36,12 @@ from gasketcut.profile.squish import Running
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SquishResult:
     """Everything about the squish. `choices` come best first; `best` is None if none can be recommended; `fitted` is
-    how thick each stock of the job is when clamped."""
+    how thick each stock of the job is when clamped.
+
+    before       the engine as it was measured
+    gasket_only  with the new gasket and no port touched; None where no work in the bore is asked for
+    after        with everything that is planned, gasket and work
+    """
 
     squish: Squish
     present: float
@@ -48,6 +54,7 @@ class SquishResult:
     verdict: SquishVerdict
     fitted: FittedStocks
     before: State
+    gasket_only: State | None
     after: State
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
@@ -110,8 +117,10 @@ def squish_result_of(
     present = spec.gasket_present.value
     try:
         before = state_of(job.engine, present, squish.mean.value, 0.0)
-        after = state_of(job.engine, fitted, bare.value + fitted, fitted - present)
-        done = tuple(port_changes(job, fitted - present))
+        done = port_changes(job, fitted - present)
+        alone = state_of(job.engine, fitted, bare.value + fitted, fitted - present)
+        planned = with_work(job.engine, done) if job.engine and done else None
+        after = state_of(planned, fitted, bare.value + fitted, fitted - present) if planned else alone
     except ValueError as error:
         raise job.refused((("squish",), str(error))) from error
     findings = [
@@ -133,6 +142,7 @@ def squish_result_of(
         verdict=verdict_of(bare.value, target, best),
         fitted=shelf,
         before=before,
+        gasket_only=alone if planned else None,
         after=after,
         work=done,
         findings=tuple(findings),

@@ -66,16 +66,9 @@ def work_rows(one: PortChange) -> list[str]:
     """What is taken off a port and what that does, a line each."""
     rows = [
         f"Work on port '{one.port}': {_done(one)}.",
-        f"  opens {one.before.opens:.1f} deg now, {one.after.opens:.1f} after the work, "
-        f"{one.with_gasket.opens:.1f} with the gasket too",
-        f"  open for {one.before.duration:.1f} deg now, {one.after.duration:.1f} after the work, "
-        f"{one.with_gasket.duration:.1f} with the gasket too",
     ]
     if one.area_before is not None and one.area_after is not None:
         rows.append(f"  window {one.area_before:.1f} -> {one.area_after:.1f} mm2")
-    if one.time_area_before and one.time_area_after:
-        first, last = one.time_area_before.specific * 1000, one.time_area_after.specific * 1000
-        rows.append(f"  time-area per cc {first:.2f} -> {last:.2f} ms/m, gasket included")
     if one.chord is not None and one.wall is not None:
         rows.append(
             f"  chord {one.chord:.0%} of the bore, {both(one.wall, 1)} round the wall; "

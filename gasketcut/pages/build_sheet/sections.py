@@ -219,8 +219,7 @@ def _again(job: Job, answer: SquishResult | None) -> Section | None:
         wanted = answer.best.squish[1] if answer.best else answer.target
         blanks += [f"squish {place} (expected {both(wanted)})" for place in ("left", "right")]
         blanks += ["squish front", "squish rear"]
-        worked = {one.port: one.with_gasket for one in answer.work}
-        for name, timing in {**answer.after.ports, **worked}.items():
+        for name, timing in answer.after.ports.items():
             side = "ATDC" if timing.by_crown else "BTDC"
             blanks.append(f"{name} opens, deg {side} (expected {timing.opens:.1f})")
         gauge = answer.after.gauge_kpa
