@@ -20,6 +20,7 @@ from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
 from gasketcut.engine.unusual import unusual_values
+from gasketcut.errors import Fault, IncompleteError, Lack
 from gasketcut.evaluation.drawings import drawings_of
 from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from gasketcut.cutting.nest.search import OnProgress
     from gasketcut.cutting.nest.sheets import Sheets
     from gasketcut.cutting.quote import Quote
+    from gasketcut.engine.ways.result import WaysResult
     from gasketcut.evaluation.grinding import Grinding
     from gasketcut.evaluation.grown import GrownPort
     from gasketcut.evaluation.part_result import JointResult, PartResult
@@ -123,6 +125,31 @@ class Evaluation:
         result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
         more = (*self._clamp_agreement, *self.about_job)
         return replace(result, findings=self._in_order((*result.findings, *more))) if result else None
+
+    @cached_property
+    def ways(self) -> WaysResult | None:
+        """How the engine comes to what `[wanted]` says; None without `[wanted]`.
+
+        Raise `IncompleteError` where something is lacking for it, `JobError` where it depends on what contradicts
+        itself, or where the way that is named is none.
+        """
+        self.require("squish")
+        if lacking := self.job.lacking("wanted"):
+            raise IncompleteError(self.job.called(), lacking)
+        if self.job.wanted is None:
+            return None
+        if self.squish is None:
+            add = Lack("squish", "add [squish]: no cylinder is moved before its squish is known")
+            raise IncompleteError(self.job.called(), (Fault(self.job.wanted.line, "wanted", add),))
+        from gasketcut.engine.ways.result import ways_of  # few jobs need it
+
+        return ways_of(self.job, self.job.wanted, self.squish, self.profiles.squish.running)
+
+    @property
+    def known_ways(self) -> WaysResult | None:
+        """The same where a way was chosen and nothing keeps it from being worked out; else None."""
+        chosen = self.job.wanted is not None and self.job.wanted.way is not None
+        return self.ways if chosen and self.known_squish is not None and not self.job.lacking("wanted") else None
 
     @property
     def known_squish(self) -> SquishResult | None:

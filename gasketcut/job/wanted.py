@@ -92,6 +92,10 @@ class Wanted(Checked):
         if not self.may:
             yield "may", f"nothing may be done; write what you can do, of {', '.join(DEEDS)}"
 
+    def no_such_way(self, known: Sequence[str]) -> str:
+        """What is wrong with `way` where these are the ways that there are."""
+        return f"{self.way!r} is no way here; {meant(self.way or '', known)}"
+
     def unknown(self, ports: Sequence[str]) -> Iterator[Problem]:
         """Words of `may` that are neither a deed nor one of these ports."""
         for number, word in enumerate(self.may):

@@ -23,6 +23,12 @@ from gasketcut.engine.ways.wants import Wants
 ALIKE = 1e-7
 """Of what is missed, in what a builder notices: nearer is no difference."""
 
+AS_NEAR = 0.25
+"""Of what a builder notices: a way that misses so little more than another is shown beside it. Our choice."""
+
+WORTH_KEEPING = 0.5
+"""Of what a builder notices: for a want that is off by less no way of its own is shown. Our choice."""
+
 _LOOKS = 4
 """Between two heights at which something fits, to see whether a nearer way lies between."""
 
@@ -143,26 +149,28 @@ def worth_showing(found: Iterable[Candidate]) -> list[Candidate]:
     least = min((one.missed for one in nearest), default=0.0)
     shown = [one for one in nearest if not any(_is_better(other, one) for other in nearest)]
     if least > ALIKE:
-        shown += [one for first in list(shown) for one in _kept(groups[first.kinds])]
+        shown += [one for first in list(shown) for one in _kept(groups[first.kinds], first)]
     single = list(dict.fromkeys(shown))
     left = [one for one in single if not any(other is not one and _serves(other, one) for other in single)]
+    left = [one for one in left if one.kinds or one.missed == least] or left
     return sorted(left, key=lambda one: (round(one.missed, 6), one.hardness, round(one.work, 6)))
 
 
 def _nearest(group: Sequence[Candidate]) -> Candidate:
-    return min(group, key=lambda one: (round(one.missed, 7), one.work))
+    least = min(one.missed for one in group)
+    return min((one for one in group if one.missed <= least + ALIKE), key=lambda one: one.work)
 
 
-def _kept(group: Sequence[Candidate]) -> Iterator[Candidate]:
-    for number in range(len(group[0].off)):
-        whole = [one for one in group if one.off[number] == 0.0]
+def _kept(group: Sequence[Candidate], nearest: Candidate) -> Iterator[Candidate]:
+    for number, off in enumerate(nearest.off):
+        whole = [one for one in group if one.off[number] == 0.0] if off > WORTH_KEEPING else []
         if whole:
             yield _nearest(whole)
 
 
 def _is_better(one: Candidate, other: Candidate) -> bool:
     """It misses less, and nothing in it is harder to take back."""
-    return one.missed < other.missed - ALIKE and one.hardness[:1] <= other.hardness[:1]
+    return one.missed < other.missed - AS_NEAR and one.hardness[:1] <= other.hardness[:1]
 
 
 def _serves(one: Candidate, other: Candidate) -> bool:

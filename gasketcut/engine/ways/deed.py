@@ -16,7 +16,8 @@ from gasketcut.engine.stack.choices import Layer
 DeedKind = Literal["gasket", "spacer", "raise", "lower", "widen", "bowl", "band cut", "base cut", "head cut"]
 
 GENTLE: dict[DeedKind, int] = {
-    "gasket": 0, "spacer": 1, "raise": 2, "lower": 2, "widen": 2, "bowl": 3, "band cut": 4, "base cut": 5, "head cut": 5,
+    "gasket": 0, "spacer": 1, "raise": 2, "lower": 2, "widen": 2, "bowl": 3, "band cut": 4, "base cut": 5,
+    "head cut": 5,
 }  # fmt: skip
 """Easiest to take back first."""
 
@@ -25,10 +26,11 @@ What = Literal["squish", "opens", "width", "chamber"]
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """What to measure once it is done, and what it should then be: mm, deg after (an intake: before) TDC, or cc."""
+    """What to measure once it is done, and what it should then be: mm, deg after (an intake: before) TDC, or cc; None
+    where the job does not say enough."""
 
     what: What
-    value: float
+    value: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,9 @@ from dataclasses import dataclass
 from gasketcut.engine.stack.choices import Layer
 from gasketcut.engine.ways.settings import LEAST
 
+LEAST_BESIDE = 0.1
+"""mm; for less nobody makes a spacer or sets up a lathe when a gasket has come that near. Our choice."""
+
 SAME = 1e-9
 """mm; a stack that differs by less is the one in place."""
 
@@ -54,10 +57,12 @@ def heights(lowered: float, present: float, may: Sequence[str], steps: Sequence[
     if "base cut" in may and thicker:
         # A base is not cut to go without a gasket where one can be had.
         least = next((one for one in thicker if one.layers), thicker[0])
-        yield Height(least, base=least.fitted - wanted)
-    if "spacer" in may and thinner:
-        most = thinner[-1]
-        yield Height(most, spacer=wanted - most.fitted)
+        if least.fitted - wanted >= LEAST_BESIDE:
+            yield Height(least, base=least.fitted - wanted)
+    if "spacer" in may and (sealing := [one for one in thinner if one.layers]):
+        most = sealing[-1]
+        if wanted - most.fitted >= LEAST_BESIDE:
+            yield Height(most, spacer=wanted - most.fitted)
 
 
 def reached_by(present: float, steps: Sequence[Step]) -> list[float]:

@@ -93,9 +93,7 @@ def _ratios(stand: Stand, goals: Goals, cuts: Cuts, angles: Angles) -> Iterator[
                 yield (stand.area * angles.crank.full_travel / more - first) / each
 
 
-def _curved(
-    stand: Stand, goals: Goals, cuts: Cuts, angles: Angles, within: tuple[float, float]
-) -> Iterator[float]:
+def _curved(stand: Stand, goals: Goals, cuts: Cuts, angles: Angles, within: tuple[float, float]) -> Iterator[float]:
     """Where a blowdown is as wanted with no edge touched, and where a ratio is, with the exhaust raised for it."""
     exhaust, first = stand.exhaust, stand.first_transfer
     if exhaust is None or first is None:

@@ -105,7 +105,7 @@ def _clearances(lowered: float, stand: Stand, goals: Goals, cuts: Cuts, chambers
         pairs += [(0.0, -short)] if short is not None else []
         pairs += [(0.0, (left - one) / stand.area) for one in chambers if left is not None]
     if cuts.band and cuts.head and short is not None and left is not None and stand.area > band:
-        # The head comes down by what the band is cut more than the squish lacks: together they take from the bowl alone.
+        # The head comes down by what the band is cut more than the squish lacks: together they take from the bowl.
         for one in chambers:
             more = (left + stand.area * short - one) / (stand.area - band)
             pairs.append((more, more - short))

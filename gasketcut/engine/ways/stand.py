@@ -94,7 +94,7 @@ def stand_of(engine: Engine | None, wanted: Wanted, squish: float, present: floa
     )
 
 
-def lacks(engine: Engine | None, wanted: Wanted, stand: Stand) -> list[Fault]:
+def lacks(wanted: Wanted, stand: Stand) -> list[Fault]:
     """What has to be known before the ways can be worked out."""
     needs: dict[str, list[str]] = {}
     for name in wanted.figures:
@@ -110,7 +110,7 @@ def lacks(engine: Engine | None, wanted: Wanted, stand: Stand) -> list[Fault]:
     if "band cut" in wanted.may and stand.chamber is not None and stand.band is None:
         needs.setdefault("engine.squish_band, the width of the flat band", []).append('may = "band cut"')
     return [
-        Fault(wanted.line, "wanted", Lack(key.split(" ")[0].rstrip(","), f"{', '.join(why)} needs {key}"))
+        Fault(wanted.line, "", Lack(key.split(" ")[0].rstrip(","), f"{', '.join(why)} needs {key}"))
         for key, why in needs.items()
     ]
 

@@ -15,6 +15,7 @@ from gasketcut.output.text.effects import effects_table, work_rows
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
+from gasketcut.pages.build_sheet.ways import way_section
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.pressure import kpa_and_psi
@@ -34,6 +35,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _choice(answer),
         _effects(answer),
         *_work(answer),
+        way_section(evaluation.known_ways),
         *topend_sections(topend),
         _parts(job, evaluation.fitted),
         _fasteners(job),
