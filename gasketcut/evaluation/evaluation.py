@@ -11,6 +11,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
@@ -20,7 +21,6 @@ from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
 from gasketcut.engine.unusual import unusual_values
-from gasketcut.errors import Fault, IncompleteError, Lack
 from gasketcut.evaluation.drawings import drawings_of
 from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
@@ -48,7 +48,7 @@ if TYPE_CHECKING:
 class Evaluation:
     """What a job comes to. Raise `JobError`, with all faults, when something is asked for that cannot be drawn.
 
-    job          as it was given
+    job          as it was given, its engine with one deck from whichever way it was measured
     gasket       fitted thickness [mm] for which "after" is wanted, in place of the best choice
     known        parts of an earlier evaluation: those that have not changed keep their results
     on_progress  called with how far a search for a layout has come
@@ -61,6 +61,9 @@ class Evaluation:
     known: Mapping[str, PartResult] = field(default_factory=dict)
     on_progress: OnProgress | None = None
     on_looking: Looking | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "job", with_one_deck(self.job))
 
     # -- hole places -------------------------------------------------------------------------------------------
 
@@ -128,28 +131,10 @@ class Evaluation:
 
     @cached_property
     def ways(self) -> WaysResult | None:
-        """How the engine comes to what `[wanted]` says; None without `[wanted]`.
+        """How the engine comes to what `[wanted]` says, and the errors of `ways_to_wanted`."""
+        from gasketcut.evaluation.to_wanted import ways_to_wanted  # few jobs need it
 
-        Raise `IncompleteError` where something is lacking for it, `JobError` where it depends on what contradicts
-        itself, or where the way that is named is none.
-        """
-        self.require("squish")
-        if lacking := self.job.lacking("wanted"):
-            raise IncompleteError(self.job.called(), lacking)
-        if self.job.wanted is None:
-            return None
-        if self.squish is None:
-            add = Lack("squish", "add [squish]: no cylinder is moved before its squish is known")
-            raise IncompleteError(self.job.called(), (Fault(self.job.wanted.line, "wanted", add),))
-        from gasketcut.engine.ways.result import ways_of  # few jobs need it
-
-        return ways_of(self.job, self.job.wanted, self.squish, self.profiles.squish.running)
-
-    @property
-    def known_ways(self) -> WaysResult | None:
-        """The same where a way was chosen and nothing keeps it from being worked out; else None."""
-        chosen = self.job.wanted is not None and self.job.wanted.way is not None
-        return self.ways if chosen and self.known_squish is not None and not self.job.lacking("wanted") else None
+        return ways_to_wanted(self)
 
     @property
     def known_squish(self) -> SquishResult | None:
@@ -334,13 +319,9 @@ class Evaluation:
         """All parts on whole sheets, where the job asks for them, and what the search found."""
         if self.job.layout is None:
             return (), ()
-        from gasketcut.cutting.nest.sheets import laid_out
+        from gasketcut.evaluation.work_out import on_sheets
 
-        ready = [result.cut for result in self.parts.values()]
-        sheets, findings = laid_out(ready, self.job.layout, self.job.cutting, self.on_progress)
-        unfit = frozenset(name for name, one in self.parts.items() if one.verdict is Verdict.DOES_NOT_FIT)
-        said = set(self._quick_layout)
-        return tuple(replace(one, unfit=unfit) for one in sheets), tuple(one for one in findings if one not in said)
+        return on_sheets(self.parts, self.job, self._quick_layout, self.on_progress)
 
     @property
     def sheets(self) -> tuple[Sheets, ...]:

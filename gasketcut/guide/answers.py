@@ -25,8 +25,8 @@ _OTHERWISE: dict[tuple[str, ...], tuple[str, ...]] = {  # keys that say the same
     ("studs", "at"): ("circle", "from"),
     ("studs", "size"): ("diameter",),
     ("engine", "gauge_psi"): ("gauge_bar", "gauge_kpa"),
-    ("squish", "left"): ("measured", "deck", "protrusion"),
-    ("squish", "right"): ("measured", "deck", "protrusion"),
+    ("squish", "left"): ("measured",),
+    ("squish", "right"): ("measured",),
 }
 
 

@@ -141,8 +141,9 @@ def is_known(data: Mapping[str, Any], question: Question) -> bool:
         if path[1] in ("left", "right"):
             readings = squish.get("readings")
             several = isinstance(readings, list) and len(readings) > 1
-            return several or any(key in squish for key in ("measured", "deck", "protrusion"))
-        return path[1] == "gasket_present" and any(key in squish for key in ("deck", "protrusion"))
+            summed = "deck" in engine and any(key in squish for key in ("head_gasket", "head_recess", "gasket_recess"))
+            return several or summed or any(key in squish for key in ("measured", "deck", "protrusion"))
+        return False
     if path[:2] == ("engine", "ports") and path[-1] == "opens":
         port = _inner(_inner(engine, "ports"), str(path[2]))
         return any(key in port for key in ("duration", "travel", "depth"))

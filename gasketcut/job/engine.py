@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import inf
 from typing import Annotated, ClassVar, Literal
 
 from gasketcut.checked import (
@@ -11,6 +12,7 @@ from gasketcut.checked import (
     Degrees,
     FromTdc,
     Limits,
+    Path,
     Size,
     SquareMillimetres,
     TorqueCoefficient,
@@ -18,6 +20,7 @@ from gasketcut.checked import (
 )
 from gasketcut.described import PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL, Form, Usual, key, keys_only
 from gasketcut.job.ports import PortTiming
+from gasketcut.length import Measured
 from gasketcut.parts.holes import DRY_THREAD
 from gasketcut.profile.squish import Running
 
@@ -28,6 +31,19 @@ CubicCentimetres = Annotated[float, Limits(0, 10_000, dimension="number", unit="
 MetresOfAltitude = Annotated[float, Limits(-500, 6000, with_least=True, dimension="number", unit="m")]
 
 Ratio = Annotated[float, Limits(1, 100, dimension="number", unit="")]
+
+Standing = Annotated[Measured, Limits(least=-inf, with_least=True)]
+"""Millimetres to either side, and how sure."""
+
+
+@dataclass(frozen=True, slots=True)
+class DeckSaid:
+    """One way in which the deck was said: its key, how messages name that, and how far the crown's edge stands below
+    the deck at TDC [mm]."""
+
+    key: Path
+    says: str
+    deck: Measured
 
 
 def _gauge(unit: str) -> Limits:
@@ -72,7 +88,10 @@ class Engine(Checked):
     """Bore, stroke and rod, the volume at top dead centre, the flat band of the squish, the ports.
 
     gauge_kpa    cranking pressure that a gauge showed, as a difference to the air outside
+    deck_read    the deck as this table says it
+    deck         the one that depths are counted with, from whichever way it was measured [mm] (`engine/deck.py`)
     running      masses, sections and temperatures that replace the defaults of `profiles/squish.toml`
+    said         the keys that a file gave
     """
 
     written: ClassVar[tuple[type, ...]] = (Gauge,)
@@ -153,14 +172,15 @@ class Engine(Checked):
         helps=(TIMING,),
         agrees=("ports.opens",),
     )
-    deck: Coordinate = key(
-        0.0,
+    deck_read: Standing | None = key(
+        None,
+        name="deck",
         what="how far the crown's edge stands below the deck at TDC; negative when it stands above",
-        how="depth gauge over the crown's edge at TDC",
+        how="depth gauge from a bridge over the bore to the crown's edge, gasket_present in place",
         example="0.3",
         usual=Usual(-3, 3),
         helps=(TIMING,),
-        agrees=("ports.depth",),
+        agrees=("ports.depth", "squish.deck", "squish.protrusion", "squish.readings"),
     )
     skirt: Size | None = key(
         None,
@@ -188,6 +208,7 @@ class Engine(Checked):
         0.0, what="height above the sea at which the pressure was taken", how="a map", example="450", helps=(PRESSURE,)
     )
     gauge_kpa: float | None = None
+    deck: float = 0.0
     ratio: Ratio | None = key(
         None,
         what="a compression ratio that somebody stated, to be checked",
@@ -203,7 +224,13 @@ class Engine(Checked):
         form=Form("table", of=Running),
         helps=(SQUISH,),
     )
+    said: tuple[str, ...] = field(default=(), compare=False)
     blowdown_line: int = field(default=0, compare=False)
+
+    @property
+    def decks(self) -> tuple[DeckSaid, ...]:
+        """The deck as this table says it."""
+        return (DeckSaid(("engine", "deck"), "deck of [engine]", self.deck_read),) if self.deck_read is not None else ()
 
     def port(self, kind: str) -> PortTiming | None:
         """The first port of that kind."""

@@ -122,7 +122,7 @@ class Job(Checked):
         known = {fault.key.partition(".")[0] for fault in self.incomplete}
         found = [*self.incomplete]
         if self.squish is not None and "squish" not in known:
-            found += [Fault(self.squish.line, "squish", lack) for lack in self.squish.lacks()]
+            found += [Fault(self.squish.line, "squish", lack) for lack in self.squish.lacks(self.engine)]
         if self.topend.ring is not None and (self.engine is None or self.engine.bore is None):
             words = "[ring]: the end gap goes by the bore; add [engine] with bore"
             found.append(Fault(0, "", Lack("engine.bore", words)))
@@ -154,6 +154,8 @@ class Job(Checked):
         yield from work_problems(self.work, self.parts)
         if self.wanted is not None:
             yield from self.wanted.unknown([port.name for port in self.engine.ports] if self.engine else [])
+        if self.squish is not None:
+            yield from self.squish.gap_problems(self.engine)
 
     @property
     def draws_base(self) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from gasketcut.checked import Limits
 from gasketcut.described import Described, Form, keys_of
 from gasketcut.job.model import Job
 from gasketcut.job.ports import PLACES
@@ -27,7 +28,9 @@ _UNIT = '([mM][mM]|[cC][mM]|[iI][nN]|"|″|[tT][hH][oO][uU])?'
 
 _LENGTH = rf"^\s*[+]?\s*{_NUMBER}\s*{_UNIT}\s*$"
 _SIGNED = rf"^\s*[+-]?\s*{_NUMBER}\s*{_UNIT}\s*$"
-_MEASURED = rf"^\s*[+]?\s*{_NUMBER}\s*{_UNIT}\s*((\+-|±)\s*{_NUMBER}\s*{_UNIT}\s*)?$"
+_SURE = rf"((\+-|±)\s*{_NUMBER}\s*{_UNIT}\s*)?$"
+_MEASURED = rf"^\s*[+]?\s*{_NUMBER}\s*{_UNIT}\s*{_SURE}"
+_SIGNED_MEASURED = rf"^\s*[+-]?\s*{_NUMBER}\s*{_UNIT}\s*{_SURE}"
 _ANGLE = rf"^\s*[+-]?\s*{_NUMBER}\s*([dD][eE][gG]|°)\s*$"
 _SPEED = rf"^\s*{_NUMBER}\s*{_UNIT}\s*/\s*(min|s)\s*$"
 _TIME = r"^\s*(\d+\.?\d*|\.\d+)\s+s\s*$"
@@ -54,6 +57,7 @@ def _definitions() -> Schema:
         "coordinate": _either(_SIGNED),
         "measured": _either(_MEASURED, exclusiveMinimum=0),
         "measured-or-0": _either(_MEASURED, minimum=0),
+        "measured-either-side": _either(_SIGNED_MEASURED),
         "angle": {"type": "string", "pattern": _ANGLE},
         "place": _list({"$ref": "#/$defs/coordinate"}, 2, 2),
         "shape": _shapes(()),
@@ -125,7 +129,7 @@ def _value(form: Form) -> Schema:  # noqa: PLR0912  one line a form
         case "length":
             return _length(form)
         case "measured":
-            return {"$ref": "#/$defs/measured-or-0" if limits and limits.with_least else "#/$defs/measured"}
+            return _measured(limits)
         case "angle":
             return {"$ref": "#/$defs/angle"}
         case "number" | "whole":
@@ -207,6 +211,12 @@ def _length(form: Form) -> Schema:
 
 def _or_range(one: Schema) -> Schema:
     return {"anyOf": [one, _list(one, 2, 2)]}
+
+
+def _measured(limits: Limits | None) -> Schema:
+    if limits is None or not limits.with_least:
+        return {"$ref": "#/$defs/measured"}
+    return {"$ref": "#/$defs/measured-either-side" if limits.is_signed else "#/$defs/measured-or-0"}
 
 
 def _number(form: Form) -> Schema:

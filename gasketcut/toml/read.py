@@ -94,7 +94,8 @@ def _length(table: Table, key: str, form: Form) -> float | None:
 
 
 def _measured(table: Table, key: str, form: Form) -> Measured:
-    return table.measured(key, zero=_limits(form).with_least)
+    limits = _limits(form)
+    return table.measured(key, zero=limits.with_least, signed=limits.is_signed)
 
 
 def _number(table: Table, key: str, form: Form) -> float | None:

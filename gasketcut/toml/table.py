@@ -194,22 +194,21 @@ class Table:
         """A length in mm, or None when the key is absent."""
         return self.length(key, zero=zero, signed=signed) if self.raw(key) is not None else None
 
-    def measured(self, key: str, default: Measured | None = None, *, zero: bool = False) -> Measured:
-        """A length with its uncertainty; required when there is no default."""
+    def measured(self, key: str, *, zero: bool = False, signed: bool = False) -> Measured:
+        """A length with its uncertainty; required."""
         value = self.raw(key)
         if value is None:
-            if default is None:
-                self.missing(key, f"a length, e.g. {key} = {self.example}")
-            return default or Measured(_STAND_IN)
+            self.missing(key, f"a length, e.g. {key} = {self.example}")
+            return Measured(_STAND_IN)
         path = (*self.path, key)
         if not isinstance(value, str):
-            return Measured(self._length(value, path, zero=zero))
+            return Measured(self._length(value, path, zero=zero, signed=signed))
         try:
             found = parse_measured(value, self._units)
         except GasketError as error:
             self.faults.add(path, str(error))
             return Measured(_STAND_IN)
-        return Measured(self._in_range(found.value, value, path, zero=zero, signed=False), found.sigma)
+        return Measured(self._in_range(found.value, value, path, zero=zero, signed=signed), found.sigma)
 
     def lengths(self, key: str, counts: Sequence[int], *, signed: bool = False) -> tuple[float, ...] | None:
         """A list of lengths with one of the allowed counts, or None when the key is absent."""

@@ -45,7 +45,7 @@ def ways(*args, **more):
 
 
 def deeds(way):
-    return {(deed.kind, deed.port): deed.cc if deed.kind == "bowl" else deed.mm for deed in way.deeds}
+    return {(deed.does, deed.port): deed.cc if deed.does == "bowl" else deed.mm for deed in way.deeds}
 
 
 def near(value):

@@ -238,3 +238,45 @@ def test_a_sheet_keeps_its_name_in_the_choice():
     (lines,) = [section["lines"] for section in sections if section["heading"] == "Base gasket: choice and why"]
 
     assert lines[0].startswith("1 x NBR paper gives a squish of ")
+
+
+ONE_DECK = """units = "mm"
+[engine]
+bore = 44.0
+stroke = 34.0
+rod = 58.0
+deck = "-0.31 mm +- 0.03"
+[squish]
+target = 0.5
+gasket_present = 0.4
+protrusion = 0.3
+head_gasket = "0.9 mm +- 0.05"
+head_recess = 0.25
+gasket_recess = 0.05
+"""
+
+
+def test_what_the_deck_and_the_gap_were_measured_by_stands_on_the_sheet(tmp_path):
+    # Weighted mean, arithmetic: (0.30 / 0.02^2 + 0.31 / 0.03^2) / (1 / 0.02^2 + 1 / 0.03^2) = 0.3031.
+    job = parse_job(ONE_DECK)
+    record(job, tmp_path)
+    text = (tmp_path / "build-sheet.txt").read_text(encoding="utf-8")
+    numbers = record_numbers(job)
+    rows = (
+        ("crown above the deck", "0.30 mm (0.012 in)", "not said"),
+        ("crown below the deck, of [engine]", "-0.31 mm (-0.012 in)", "+- 0.03 mm (0.0012 in)"),
+        ("head gasket, clamped", "0.90 mm (0.035 in)", "+- 0.05 mm (0.002 in)"),
+        ("band back from the head's face", "0.25 mm (0.010 in)", "not said"),
+        ("recess for the head gasket", "0.05 mm (0.002 in)", "not said"),
+    )
+
+    for row in rows:
+        assert re.search(r" +".join(map(re.escape, row)), text), row
+    assert "Crown at TDC 0.30 mm (0.012 in) above the deck" in text
+    read = numbers["readings"]
+    assert read["protrusion"] == {"value_mm": 0.3, "sigma_mm": None}
+    assert read["head_gasket"] == {"value_mm": 0.9, "sigma_mm": 0.05}
+    assert (read["head_recess"]["value_mm"], read["gasket_recess"]["value_mm"]) == (0.25, 0.05)
+    assert read["deck"] is None
+    assert numbers["engine"]["deck_read"] == {"value_mm": -0.31, "sigma_mm": 0.03}
+    assert numbers["engine"]["deck_mm"] == pytest.approx(-0.3031, abs=5e-5)

@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import pi
+from itertools import combinations
+from math import hypot, pi
 
 from gasketcut.checked import Path
 from gasketcut.engine.assumptions import (
     AGREE_AREA,
     AGREE_DEG,
+    AGREE_SIGMAS,
     BELOW_BDC,
     BURETTE_CC,
     SAME_RATIO,
 )
+from gasketcut.engine.deck import solder_of, with_one_deck
 from gasketcut.engine.ports.crank import Crank, crank_of
 from gasketcut.engine.ports.port_change import wall_width
 from gasketcut.engine.ports.timing import timing_at, travel_for_duration, travel_of
 from gasketcut.engine.squish.compression import disc_cc, ratio
 from gasketcut.engine.squish.effects import swept_cc
+from gasketcut.engine.squish.gap import as_sure, gap_by_deck
 from gasketcut.job.contradiction import Contradiction, Result
+from gasketcut.job.engine import DeckSaid
 from gasketcut.job.model import Engine, Job, PortTiming
+from gasketcut.length import Measured, both, plus_minus
 
 TIMED: tuple[Result, ...] = ("squish", "wheel", "stencil")
 """What shows when the ports open."""
@@ -27,7 +33,7 @@ TIMED: tuple[Result, ...] = ("squish", "wheel", "stencil")
 
 def impossible(job: Job) -> Iterator[tuple[Path, str]]:
     """Where it stands and what is wrong, for each thing about the ports that cannot be."""
-    engine = job.engine
+    engine = with_one_deck(job).engine
     if engine is None:
         return
     crank = crank_of(engine)
@@ -42,12 +48,47 @@ def impossible(job: Job) -> Iterator[tuple[Path, str]]:
 
 def contradictions(job: Job) -> tuple[Contradiction, ...]:
     """One for each thing that is given twice and does not agree."""
-    engine = job.engine
+    decks, engine = tuple(_decks(job)), with_one_deck(job).engine
     if engine is None:
-        return ()
+        return decks
     crank = crank_of(engine)
     ports = [found for port in engine.ports for found in _port(port, engine, crank)]
-    return (*ports, *_blowdown(engine, crank), *_stated_ratio(engine, crank))
+    return (*decks, *ports, *_blowdown(engine, crank), *_stated_ratio(engine, crank))
+
+
+def _decks(job: Job) -> Iterator[Contradiction]:
+    """All ways in which the deck was measured, and what they add up to against the solder."""
+    engine, spec = job.engine, job.squish
+    if spec is None:
+        return
+    said = spec.decks(engine)
+    apart = [pair for pair in combinations(said, 2) if not _agree(pair[0].deck, pair[1].deck)]
+    if apart:
+        words = [_deck_words(one) for one in said]
+        text = f"does not agree with itself: {'; '.join(words)}"
+        yield Contradiction(tuple(one.key for one in said), tuple(words), text, TIMED)
+        return
+    solder, gap = solder_of(spec), gap_by_deck(spec, engine)
+    # Without the step of the band the sum is not whole: it may be that which lies between.
+    if solder is None or gap is None or spec.head_gasket is None or spec.head_recess is None or _agree(solder, gap):
+        return
+    above = ("head_gasket", spec.head_gasket), ("head_recess", spec.head_recess), ("gasket_recess", spec.gasket_recess)
+    parts = [f"{name} {both(one.value)}" for name, one in above if one is not None]
+    summed = f"{_deck_words(said[0])}; with {', '.join(parts)} that leaves {both(gap.value)} {plus_minus(gap.sigma)}"
+    read = f"{'readings' if spec.readings else 'measured'} say {both(solder.value)} {plus_minus(solder.sigma)}"
+    keys = (said[0].key, ("squish", "readings" if spec.readings else "measured"))
+    yield Contradiction(keys, (summed, read), f"{summed}, but {read}", TIMED)
+
+
+def _agree(one: Measured, other: Measured) -> bool:
+    one, other = as_sure(one), as_sure(other)
+    return abs(one.value - other.value) <= AGREE_SIGMAS * hypot(one.sigma, other.sigma)
+
+
+def _deck_words(one: DeckSaid) -> str:
+    where = "above" if one.deck.value < 0 else "below"
+    crown = f"{both(abs(one.deck.value))} {where} the deck" if one.deck.value else "flush with the deck"
+    return f"{one.says} puts the crown's edge {crown} ({plus_minus(as_sure(one.deck).sigma)})"
 
 
 def _port(port: PortTiming, engine: Engine, crank: Crank | None) -> Iterator[Contradiction]:

@@ -15,8 +15,9 @@ from math import cos, radians, sin
 import numpy as np
 
 from gasketcut.engine.assumptions import READING_SIGMA, SPREAD, TILT, UNMARKED, WIRE
+from gasketcut.engine.squish.gap import as_sure, gap_by_deck
 from gasketcut.finding import Finding, Weight
-from gasketcut.job.model import PLACES, Reading, SquishSpec
+from gasketcut.job.model import PLACES, Engine, Reading, SquishSpec
 from gasketcut.length import Measured, both
 
 
@@ -32,15 +33,16 @@ class Squish:
     across: float | None = None
 
 
-def squish_of(spec: SquishSpec) -> Squish:
-    """The clearance that the readings give: mean of left and right where both are there, else of the plane through all.
+def squish_of(spec: SquishSpec, engine: Engine | None = None) -> Squish:
+    """The clearance that the readings give: mean of left and right where both are there, else of the plane through all;
+    without readings the mean that the user worked out, else the sum by the deck, which `engine` may say.
 
     Source of the rule: left and right in the direction of the pin, and the average of the two counts (technical
     regulation of a 125 cc kart class, 2020, article 1.1).
     """
-    if spec.measured is not None:
-        value = spec.measured
-        return Squish(Measured(value.value, value.sigma or READING_SIGMA), value.value, value.value)
+    value = spec.measured or (None if spec.readings else gap_by_deck(spec, engine))
+    if value is not None:
+        return Squish(as_sure(value), value.value, value.value)
     values = np.array([reading.value.value for reading in spec.readings])
     left, right = _at(spec.readings, "left"), _at(spec.readings, "right")
     shares, along, across = _plane(spec.readings)

@@ -97,7 +97,7 @@ def squish_result_of(
         raise IncompleteError(job.called(), lacking)
     if wrong := tuple(impossible(job)):
         raise job.refused(*wrong)
-    squish = squish_of(spec)
+    squish = squish_of(spec, job.engine)
     bare = Measured(
         squish.mean.value - spec.gasket_present.value, sqrt(squish.mean.sigma**2 + spec.gasket_present.sigma**2)
     )

@@ -40,7 +40,7 @@ class Deed:
     layers : of the gasket, where the job's own sheets make it
     """
 
-    kind: DeedKind
+    does: DeedKind
     measure: Measure
     port: str | None = None
     mm: float | None = None
@@ -50,4 +50,4 @@ class Deed:
     @property
     def word(self) -> str:
         """As it stands in the name of a way."""
-        return self.port or self.kind
+        return self.port or self.does

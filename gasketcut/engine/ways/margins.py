@@ -41,7 +41,7 @@ def _window(one: PortChange) -> Iterator[Finding]:
 
 
 def _of_deed(deed: Deed) -> Iterator[Finding]:
-    match deed.kind:
+    match deed.does:
         case "spacer":
             yield _note(
                 f"a spacer needs a gasket on either face: the {both(deed.mm or 0.0)} are all that is added, second "

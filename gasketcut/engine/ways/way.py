@@ -45,7 +45,7 @@ class Way:
     @property
     def cuts_metal(self) -> bool:
         """Something in it cannot be undone by another gasket."""
-        return any(deed.kind not in ("gasket", "spacer") for deed in self.deeds)
+        return any(deed.does not in ("gasket", "spacer") for deed in self.deeds)
 
 
 def worked_job(job: Job, chosen: Candidate, stand: Stand) -> Job:
@@ -120,26 +120,26 @@ def deeds_of(
     gasket = height.gasket
     more = 0.0 if gasket is None else gasket.fitted - stand.present
     if setting.band:
-        yield Deed(kind="band cut", mm=setting.band, measure=then(setting.band))
+        yield Deed(does="band cut", mm=setting.band, measure=then(setting.band))
     if height.spacer:
-        yield Deed(kind="spacer", mm=height.spacer, measure=then(height.spacer))
+        yield Deed(does="spacer", mm=height.spacer, measure=then(height.spacer))
     if gasket is not None:
-        yield Deed(kind="gasket", mm=max(gasket.fitted, 0.0), measure=then(more), layers=gasket.layers)
+        yield Deed(does="gasket", mm=max(gasket.fitted, 0.0), measure=then(more), layers=gasket.layers)
     if height.base:
-        yield Deed(kind="base cut", mm=height.base, measure=then(-height.base))
+        yield Deed(does="base cut", mm=height.base, measure=then(-height.base))
     if setting.head:
-        yield Deed(kind="head cut", mm=setting.head, measure=then(-setting.head))
+        yield Deed(does="head cut", mm=setting.head, measure=then(-setting.head))
     for one in work:
         if one.removed:
             opens = Measure("opens", state.ports[one.port].opens)
-            yield Deed(kind="lower" if one.by_skirt else "raise", port=one.port, mm=one.removed, measure=opens)
+            yield Deed(does="lower" if one.by_skirt else "raise", port=one.port, mm=one.removed, measure=opens)
     for one in work:
         if one.widened:
             width = next((port.width for port in (engine.ports if engine else ()) if port.name == one.port), None)
             then_wide = Measure("width", None if width is None else width + one.widened)
-            yield Deed(kind="widen", port=one.port, mm=one.widened, measure=then_wide)
+            yield Deed(does="widen", port=one.port, mm=one.widened, measure=then_wide)
     if setting.bowl and state.chamber_cc is not None:
-        yield Deed(kind="bowl", cc=setting.bowl / 1000, measure=Measure("chamber", state.chamber_cc))
+        yield Deed(does="bowl", cc=setting.bowl / 1000, measure=Measure("chamber", state.chamber_cc))
 
 
 def plus_minus_of(chosen: Candidate, stand: Stand, angles: Angles | None, half: float) -> dict[str, float]:

@@ -23,6 +23,7 @@ def read_engine(table: Table) -> Engine:
         ports=tuple(_read_port(name, port) for name, port in table.named_tables("ports")),
         gauge_kpa=_read_gauge(table),
         running=_read_running(table),
+        said=table.names,
         blowdown_line=table.line_of("blowdown"),
     )
     _check_engine(table, engine)

@@ -65,14 +65,15 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
     top = Table(data, (), faults, units)
     top.raw("units")
     record, cutting, layout = top.table("record"), top.table("cutting"), top.table("layout")
-    engine, squish = top.table("engine"), top.table("squish")
+    squish, motor = top.table("squish"), top.table("engine")
+    engine = read_engine(motor) if motor else None
     parts = {table.path: (table, read_part(table, profiles.fasteners)) for table in top.tables("part")}
     job = Job.unchecked(
         units="in" if units == "in" else "mm",
         sure=top.texts("sure"),
         title=top.text("title") or (source.stem if source else "untitled"),
-        engine=read_engine(engine) if engine else None,
-        squish=read_squish(squish) if squish else None,
+        engine=engine,
+        squish=read_squish(squish, engine) if squish else None,
         stock=tuple(whole(lambda table: read_stock(table, profiles), top.tables("stock"))),
         work=tuple(whole(read_work, top.tables("work"))),
         wanted=whole_table(top, "wanted", read_wanted),

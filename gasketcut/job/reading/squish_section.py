@@ -2,30 +2,32 @@
 
 from __future__ import annotations
 
-from math import sqrt
-
 from gasketcut.errors import LengthError
+from gasketcut.job.engine import Engine
 from gasketcut.job.ports import PLACES
-from gasketcut.job.squish import GapByDeck, Reading, SquishSpec
-from gasketcut.length import Measured, parse_angle
+from gasketcut.job.squish import Reading, SquishSpec
+from gasketcut.length import parse_angle
 from gasketcut.parts.stock import Range
 from gasketcut.toml.read import given, read
 from gasketcut.toml.table import Table
 from gasketcut.toml.whole import whole
 
 
-def read_squish(table: Table) -> SquishSpec:
-    """Readings, or their mean, or deck height or protrusion with what lies above; and what is wanted."""
+def read_squish(table: Table, engine: Engine | None) -> SquishSpec:
+    """Readings, or their mean, or a deck with what lies above it; and what is wanted.
+
+    engine : as read, since it may be the one that says the deck
+    """
     spec = read(
         SquishSpec,
         table,
         readings=tuple(whole(_read_reading, table.tables("readings"))),
-        measured=_read_measured(table),
         sealant=_read_sealant(table),
+        said=table.names,
         present_line=table.line_of("gasket_present"),
         line=table.line,
     )
-    for lack in spec.lacks():
+    for lack in spec.lacks(engine):
         table.fault(None, lack)
     if spec.readings and spec.measured is not None:
         table.fault("measured", "give the readings or one figure for them, not both")
@@ -50,29 +52,6 @@ def _read_reading(table: Table) -> Reading:
     reading = Reading(at, **given(Reading, table, "at"))
     table.close()
     return reading
-
-
-def _read_measured(table: Table) -> Measured | None:
-    """A mean that the user worked out; or deck (or protrusion), head gasket and recess of the head added up."""
-    said = [key for key in ("measured", "deck", "protrusion") if key in table]
-    if len(said) > 1:
-        table.fault(said[1], f"says the same as {said[0]}; keep one")
-    sums = given(GapByDeck, table)
-    head = [sums.get(key, Measured(0.0)) for key in ("head_gasket", "head_recess")]
-    if "measured" in table:
-        return table.measured("measured")
-    if "deck" in table:
-        parts = [sums["deck"], *head]
-    elif "protrusion" in table:
-        above = sums["protrusion"]
-        parts = [Measured(-above.value, above.sigma), *head]
-    else:
-        return None
-    total = Measured(sum(part.value for part in parts), sqrt(sum(part.sigma**2 for part in parts)))
-    if total.value <= 0:
-        table.fault(said[0], f"leaves {total.value:.3f} mm between piston and head; check head_gasket and head_recess")
-        return Measured(1.0)
-    return total
 
 
 def _read_sealant(table: Table) -> Range:

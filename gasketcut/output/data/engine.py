@@ -10,7 +10,8 @@ from gasketcut.output.data.number import rounded, rounded_all
 
 
 def engine_data(engine: Engine, swept_cc: float | None) -> dict[str, Any]:
-    """`running` holds only what the job itself says; expansions are in um / (m K)."""
+    """`running` holds only what the job itself says; expansions are in um / (m K). `deck_read` is the table's own deck,
+    `deck_mm` the one that is counted with, from whichever way it was measured."""
     return {
         "bore_mm": rounded(engine.bore),
         "stroke_mm": rounded(engine.stroke),
@@ -22,6 +23,7 @@ def engine_data(engine: Engine, swept_cc: float | None) -> dict[str, Any]:
         "squish_band_mm": rounded(engine.squish_band),
         "ports": [_port(port) for port in engine.ports],
         "blowdown_deg": rounded(engine.blowdown),
+        "deck_read": measured_data(engine.deck_read) if engine.deck_read else None,
         "deck_mm": rounded(engine.deck),
         "skirt_mm": rounded(engine.skirt),
         "skirt_width_mm": rounded(engine.skirt_width),
@@ -62,6 +64,11 @@ def readings_data(squish: SquishSpec) -> dict[str, Any]:
         "solder_mm": rounded(squish.solder),
         "readings": [{"at": reading.at, **measured_data(reading.value)} for reading in squish.readings],
         "measured": measured_data(squish.measured) if squish.measured else None,
+        "deck": measured_data(squish.deck) if squish.deck else None,
+        "protrusion": measured_data(squish.protrusion) if squish.protrusion else None,
+        "head_gasket": measured_data(squish.head_gasket) if squish.head_gasket else None,
+        "head_recess": measured_data(squish.head_recess) if squish.head_recess else None,
+        "gasket_recess": measured_data(squish.gasket_recess) if squish.gasket_recess else None,
         "sealant_mm": rounded_all(squish.sealant),
     }
 

@@ -43,7 +43,7 @@ def way_data(way: Way) -> dict[str, Any]:
 
 
 def _deed(deed: Deed) -> dict[str, Any]:
-    found: dict[str, Any] = {"deed": deed.kind}
+    found: dict[str, Any] = {"deed": deed.does}
     if deed.port is not None:
         found["port"] = deed.port
     if deed.mm is not None:

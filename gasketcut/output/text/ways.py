@@ -72,7 +72,7 @@ def want_text(want: Want) -> str:
 def deed_sentence(deed: Deed) -> str:
     """What to do, without a full stop."""
     mm, port = both(deed.mm or 0.0), f"port '{deed.port}'"
-    match deed.kind:
+    match deed.does:
         case "gasket":
             stack = " + ".join(f"{layer.count} x {layer.stock}" for layer in deed.layers)
             what = "no gasket" if deed.mm is not None and deed.mm < 1e-9 else f"a gasket of {mm} when clamped"
@@ -102,7 +102,7 @@ def measure_sentence(deed: Deed) -> str:
         case "squish":
             return f"then the squish is {both(value or 0.0)}"
         case "opens":
-            side = "before" if deed.kind == "lower" else "after"
+            side = "before" if deed.does == "lower" else "after"
             return f"with the cylinder in its place it then opens at {value:.1f} deg {side} TDC"
         case "width":
             return "then measure its width" if value is None else f"then it is {both(value)} wide, straight across"

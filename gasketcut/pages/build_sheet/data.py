@@ -8,6 +8,7 @@ from gasketcut.engine.stack.clamp import ClampLoad
 from gasketcut.engine.stack.clamped import ClampedThickness
 from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.evaluation.to_wanted import chosen_way
 from gasketcut.job.model import RecordSpec
 from gasketcut.output.data.engine import clamp_data, distance_data, engine_data, measured_data, readings_data
 from gasketcut.output.data.finding import finding_data
@@ -29,7 +30,7 @@ def record_data(evaluation: Evaluation, date: str | None) -> dict[str, Any]:
     date : year-month-day; else the job's own, else today's
     """
     job, answer, fitted, topend = evaluation.job, evaluation.known_squish, evaluation.fitted, evaluation.topend
-    parts, ways = fit_data(evaluation)["parts"], evaluation.known_ways
+    parts, ways = fit_data(evaluation)["parts"], chosen_way(evaluation)
     found = {
         "title": job.title,
         "date": dated(evaluation, date),

@@ -8,6 +8,7 @@ from __future__ import annotations
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.evaluation.to_wanted import chosen_way
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
@@ -35,7 +36,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _choice(answer),
         _effects(answer),
         *_work(answer),
-        way_section(evaluation.known_ways),
+        way_section(chosen_way(evaluation)),
         *topend_sections(topend),
         _parts(job, evaluation.fitted),
         _fasteners(job),
@@ -71,6 +72,8 @@ def _engine(engine: Engine | None, swept_cc: float | None) -> Section | None:
         lines.append(f"Wrist pin {both(engine.pin_offset)} off the bore's axis")
     if engine.chamber_cc:
         lines.append(f"Chamber {engine.chamber_cc:.2f} cc, by burette")
+    if engine.deck:
+        lines.append(f"Crown at TDC {both(abs(engine.deck))} {'below' if engine.deck > 0 else 'above'} the deck")
     if engine.squish_band:
         lines.append(f"Squish band {both(engine.squish_band)} wide")
     if engine.rpm:
@@ -106,6 +109,14 @@ def _readings(job: Job) -> Section | None:
             rows.append((f"squish, {reading.at}", *_measured(reading.value)))
         if squish.measured is not None:
             rows.append(("squish, mean", *_measured(squish.measured)))
+        above = (
+            ("crown below the deck", squish.deck),
+            ("crown above the deck", squish.protrusion),
+            ("head gasket, clamped", squish.head_gasket),
+            ("band back from the head's face", squish.head_recess),
+            ("recess for the head gasket", squish.gasket_recess),
+        )
+        rows += [(what, *_measured(value)) for what, value in above if value is not None]
         present = squish.gasket_present
         rows.append(("gasket in place while measuring", *(_measured(present) if present.value else ("none", ""))))
         if squish.solder:
@@ -113,6 +124,8 @@ def _readings(job: Job) -> Section | None:
     if job.measure is not None:
         for distance in job.measure.distances:
             rows.append((f"{distance.first} to {distance.second}, {distance.over}", *_measured(distance.reading)))
+    if job.engine is not None and job.engine.deck_read is not None:
+        rows.append(("crown below the deck, of [engine]", *_measured(job.engine.deck_read)))
     if job.engine is not None and job.engine.gauge_kpa:
         rows.append(("cranking pressure", kpa_and_psi(job.engine.gauge_kpa), ""))
     if job.record.tools:
