@@ -16,8 +16,9 @@ from gasketcut.errors import GasketError
 @click.option("--gasket", type=Length(), help='Work out "after" for this fitted thickness, e.g. "0.18 mm".')
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the timing diagram and the squish chart.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@click.option("--advice", is_flag=True, help="Print too what others advise for the squish.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
-def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_json: bool) -> None:
+def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, advice: bool, as_json: bool) -> None:
     """Which base gasket gives the squish that JOB wants, how sure that is, and what it does to the engine.
 
     Exit code: 0 answered, 1 the answer is a danger to the engine, 2 the input is at fault.
@@ -44,7 +45,8 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, as_
         data = {**squish_data(answer), "findings": [finding_data(finding) for finding in answer.findings]}
         echo_json(data)
     else:
-        click.echo(coloured(squish_text(answer, title, evaluation.profiles.squish.advice)))
+        others = evaluation.profiles.squish.advice if advice else ()
+        click.echo(coloured(squish_text(answer, title, others)))
     if any(finding.weight == "stop" for finding in answer.findings):
         sys.exit(EXIT_STOP)
 

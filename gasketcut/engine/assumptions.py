@@ -46,6 +46,9 @@ BURETTE_CC = 0.1
 HALF_BAND = 0.10
 """mm either side of the target when the job names no floor or ceiling."""
 
+LEVEL = 0.95
+"""Of every range of the squish and of what hangs on it: so many of the engines that the readings allow lie inside."""
+
 LEAST_IN_BAND = 0.5
 """A choice has to be more likely in the band than not to be recommended."""
 
@@ -62,6 +65,12 @@ OPENED = 0.5
 
 SAME_EDGE = 0.02
 """mm: less than this is no change of an edge that anybody could file to."""
+
+SENSITIVITY_STEP = 0.1
+"""mm more and less under the cylinder by which is shown what each figure hangs on: about one sheet."""
+
+BESIDE = 4
+"""Choices that are shown side by side with all that they do: as many as a page is wide for."""
 
 SAME_DEGREES = 0.05
 """deg: a duration is printed to a tenth, so less than half of one is no difference."""

@@ -11,12 +11,13 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from gasketcut.engine.assumed import assumed
 from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
-from gasketcut.engine.squish.result import SquishResult, squish_result_of
+from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
 from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
@@ -26,6 +27,7 @@ from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
 from gasketcut.job.contradiction import Contradiction, Result
 from gasketcut.job.model import Job
+from gasketcut.length import in_order
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
 from gasketcut.verdict import Verdict, worst
@@ -105,7 +107,8 @@ class Evaluation:
         """Raise `JobError` with both readings where one of these results depends on what contradicts itself."""
         if wrong := [one for one in self.contradictions if set(one.blocks) & set(results)]:
             said = "keep the one you trust"
-            raise self.job.refused(*((one.keys[0], f"{one.text}; {said}") for one in wrong))
+            units = self.job.units
+            raise self.job.refused(*((one.keys[0], f"{in_order(one.text, units)}; {said}") for one in wrong))
 
     @cached_property
     def unusual(self) -> tuple[Finding, ...]:
@@ -125,9 +128,13 @@ class Evaluation:
         contradicts itself.
         """
         self.require("squish")
-        result = squish_result_of(self.job, self.profiles.squish.running, self.fitted, self.gasket)
+        running = self.profiles.squish.running_for(self.job.engine.bore if self.job.engine else None)
+        result = squish_result_of(self.job, running, self.fitted, self.gasket)
+        if result is None:
+            return None
         more = (*self._clamp_agreement, *self.about_job)
-        return replace(result, findings=self._in_order((*result.findings, *more))) if result else None
+        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted.base, result.after)
+        return replace(result, findings=self._in_order((*result.findings, *more)), assumed=rests_on)
 
     @cached_property
     def ways(self) -> WaysResult | None:

@@ -21,7 +21,7 @@ from gasketcut.job.topend import TopEnd
 from gasketcut.job.usual import known_names
 from gasketcut.job.wanted import Wanted
 from gasketcut.job.work import PortWork, work_problems
-from gasketcut.length import Units
+from gasketcut.length import Units, in_order
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Stock
 from gasketcut.toml.faults import Faults, meant
@@ -155,7 +155,8 @@ class Job(Checked):
         if self.wanted is not None:
             yield from self.wanted.unknown([port.name for port in self.engine.ports] if self.engine else [])
         if self.squish is not None:
-            yield from self.squish.gap_problems(self.engine)
+            for key, message in self.squish.gap_problems(self.engine):
+                yield key, in_order(message, self.units)
 
     @property
     def draws_base(self) -> bool:

@@ -57,6 +57,10 @@ class Stage(Checked):
         None, what="area of one of them, in place of a shape", how="a print on squared paper", example="150",
         helps=(OUTLET,),
     )  # fmt: skip
+    beside: bool = key(
+        False, what="does it lie beside the stage written before it, and not behind it?", example="true",
+        helps=(OUTLET,),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,11 +21,12 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class ScreenRule:
-    """Widest opening and thinnest wire [mm], and open area against the exhaust port's [%]."""
+    """Widest opening, thinnest wire [mm], open area against the exhaust port's [%]; `says` whose rule, and for whom."""
 
     opening: float = 0.0
     wire: float = 0.0
     open_percent: float = 0.0
+    says: str = "the rule"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,7 @@ def read_outlet(table: Table, known: OutletRules) -> OutletRules:
             screen.number("opening", most=_WEAVE) or rule.opening,
             screen.number("wire", most=_WEAVE) or rule.wire,
             screen.number("open_percent", most=_PERCENT) or rule.open_percent,
+            screen.text("says") or rule.says,
         )
         screen.close()
     found = OutletRules(marks if "marks" in table else known.marks, rule)

@@ -61,7 +61,7 @@ def read_key(table: Table, each: Described) -> Any:
     elif table.raw(each.name) is None:
         if each.is_required:
             table.missing(each.name, f"{each.key.what}, e.g. {each.name} = {each.key.example}")
-    elif "travel" in each.key.agrees and is_length(str(table.raw(each.name))):
+    elif each.form.takes == "angle" and "travel" in each.key.agrees and is_length(str(table.raw(each.name))):
         length = str(table.raw(each.name)).strip()
         table.fault(each.name, f'{length!r} is a length; write travel = "{length}" in place of {each.name}')
     else:

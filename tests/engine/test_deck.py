@@ -157,3 +157,30 @@ def test_a_sum_that_leaves_no_gap_is_refused(squish, engine, key):
         job(squish, engine)
 
     assert [fault.key for fault in caught.value.faults] == [key]
+
+
+def test_a_depth_with_its_unit_is_a_depth():
+    # It was taken for an angle and refused.
+    assert parse_job(job(GAP).text.replace("depth = 23.0", 'depth = "2.3 cm"')).engine.ports[0].depth == 23.0
+
+
+@pytest.mark.parametrize(("sealant", "film"), [
+    ("[0]", (0.0, 0.0, 0.0)), ("[0, 0.01, 0.02]", (0.0, 0.01, 0.02)), ("[0.02]", (0.0, 0.02, 0.02)),
+])  # fmt: skip
+def test_no_sealant_at_all_can_be_written(sealant, film):
+    assert job(f"measured = 0.8\nsealant = {sealant}").squish.sealant == film
+
+
+def test_less_than_no_sealant_is_refused():
+    with pytest.raises(JobError, match="rising from 0 or more"):
+        job("measured = 0.8\nsealant = [-0.01, 0, 0.02]")
+
+
+def test_an_inch_job_is_refused_in_inches():
+    text = job("protrusion = 0.3\nhead_gasket = 0.8", "deck = 0.3").text.replace('units = "mm"', 'units = "in"')
+    text = text.replace("= 0.3", '= "0.3 mm"').replace("= 0.8", '= "0.8 mm"').replace("= 0.5", '= "0.5 mm"')
+
+    with pytest.raises(JobError, match=r"0\.012 in \(0\.30 mm\) above the deck.*0\.012 in \(0\.30 mm\) below"):
+        _ = evaluate(parse_job(text)).squish
+    with pytest.raises(JobError, match=r"leaves -0\.0039 in \(-0\.100 mm\)"):
+        parse_job(text.replace('deck = "0.3 mm"', "").replace('protrusion = "0.3 mm"', 'protrusion = "0.9 mm"'))

@@ -113,6 +113,30 @@ def test_what_eats_the_gap_follows_the_job_s_own_figures():
     assert clearance_loss(Engine(bore=44, stroke=34, rod=58), OURS.squish.running) is None
 
 
+@pytest.mark.parametrize(("bore", "mass", "section", "crown"), [
+    (44.0, 120.0, 60.0, 25.0),  # as it stands in the profile
+    (38.0, 77.2990, 44.7521, 21.5909),  # 35 cc; arithmetic: (38/44)^3, ^2, ^1
+    (54.0, 221.8219, 90.3719, 30.6818),  # 125 cc
+])  # fmt: skip
+def test_masses_and_sections_nobody_measured_follow_the_bore(bore, mass, section, crown):
+    found = OURS.squish.running_for(bore)
+
+    assert (found.reciprocating_g, found.rod_section_mm2) == pytest.approx((mass, section), abs=1e-4)
+    assert found.crown_height_mm == pytest.approx(crown, abs=5e-5)
+    assert (found.play_mm, found.rod_rise_k) == (OURS.squish.running.play_mm, OURS.squish.running.rod_rise_k)
+
+
+def test_a_job_takes_them_by_its_own_bore():
+    # RS-1 and TH-3 (arithmetic): at a bore of 44 the rod stretches 0.02462 and the piston grows 0.1025. Stretch goes
+    # with mass over section, growth with height, so both with the bore: 38 and 54 differ by 16/44 of them.
+    def left(bore: float) -> float:
+        text = 'units = "mm"\n[squish]\nmeasured = 0.9\ntarget = 0.9\n[engine]\nstroke = 34\nrod = 58\nrpm = 13500\n'
+        found = evaluate(parse_job(f"{text}bore = {bore}\n")).squish.findings
+        return next(one.found for one in found if "rod stretch" in one.text)
+
+    assert left(38.0) - left(54.0) == pytest.approx((0.02462 + 0.1025) * 16 / 44, rel=per_mille)
+
+
 @pytest.mark.parametrize(("squish", "weight"), [(0.90, "note"), (0.36, "note"), (0.30, "stop")])
 def test_a_gap_that_the_running_engine_eats_is_a_stop(squish, weight):
     # RS-1 and TH-2, TH-3 with 0.05 mm of play take 0.2467 mm; 0.10 mm has to be left (our choice).

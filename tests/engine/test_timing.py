@@ -242,8 +242,8 @@ def worked(work: str, ring_pin: str = "0 deg"):
 
 
 def test_a_roof_raised_by_half_a_millimetre():
-    # BG-4 again: to that port it is the cylinder raised by 0.5, and the gasket left out the same lowered: 104.874 by the
-    # law of the crank, from x(103) + 0.5. Together nothing moves. Window, geometry:
+    # BG-4 again: to that port it is the cylinder raised by 0.5, and the gasket left out the same lowered:
+    # 104.874 by the law of the crank, from x(103) + 0.5. Together nothing moves. Window, geometry:
     # 26 x 11 and 26 x 11.5 mm less (4 - pi) 9 mm2 of corners.
     found, _ = worked('port = "exhaust"\nremove = 0.5')
     opens = [state.ports["exhaust"].opens for state in (found.before, found.gasket_only, found.after)]

@@ -50,8 +50,10 @@ def test_every_section_is_on_paper_and_in_the_text(sheet):
     text, paper = (sheet / "build-sheet.txt").read_text(encoding="utf-8"), words_of(sheet / "build-sheet.pdf")
     headings = re.findall(r"^(.+)\n-+$", text, re.MULTILINE)
     assert headings == [
-        "Engine", "Readings", "Base gasket: choice and why", "Before and after", "Port work: exhaust",
-        "Exhaust port width", "Parts cut", "Fasteners", "Verdict", "To measure again after assembly", "Remarks", "Mind",
+        "Engine", "Readings", "Base gasket: choice and why", "The first choices side by side", "Before and after",
+        "Port work: exhaust", "Exhaust port width", "Parts cut", "Fasteners", "Verdict",
+        "Assumed, as the job does not say; with the key that says it",
+        "To measure again after assembly", "Remarks", "Mind",
     ]  # fmt: skip
     for heading in headings:
         assert heading in paper
@@ -67,19 +69,17 @@ def test_the_lines_of_the_text_go_on_a_screen(sheet):
 
 
 def test_the_numbers_are_those_of_the_answer(sheet, command):
-    answer = command("squish", "job.toml", text=DEMO).stdout
-    text = (sheet / "build-sheet.txt").read_text(encoding="utf-8")
-    rows = re.findall(
-        r"^(ratio, full stroke|ratio, trapped|blowdown|transfer open for) +([\d.]+) .*?  +(\S+)", answer, re.M
-    )
+    answer = command("squish", "job.toml", text=DEMO).stdout.split(" now ")[1]
+    text = (sheet / "build-sheet.txt").read_text(encoding="utf-8").split(" now ")[1]
+    rows = re.findall(r"^(ratio, full stroke|ratio, trapped|blowdown|transfer open for) +(\d.*)$", answer, re.M)
     assert len(rows) == 4
-    for what, before, after in rows:
-        assert re.search(rf"^{what} +{re.escape(before)} .* {re.escape(after)}", text, re.MULTILINE), what
+    for what, cells in rows:
+        assert f"{what} {' '.join(cells.split())}" in " ".join(text.split())
 
 
 def test_what_is_to_be_measured_again_is_after_the_work_too(sheet, command):
     text = (sheet / "build-sheet.txt").read_text(encoding="utf-8")
-    (after,) = re.findall(r"^exhaust opens, ATDC +103.0 deg .*?([\d.]+) deg$", text, re.MULTILINE)
+    (after,) = re.findall(r"^exhaust opens, ATDC +103.0 deg .* ([\d.]+) \+- [\d.]+ deg$", text, re.MULTILINE)
     assert f"exhaust opens, deg ATDC (expected {after})" in text
 
 

@@ -10,7 +10,7 @@ from itertools import combinations
 from math import dist, pi, sqrt
 
 from gasketcut.engine.ports.port_change import exhaust_area
-from gasketcut.engine.topend.muffler import screen_need, stage_area
+from gasketcut.engine.topend.muffler import screen_need, side_by_side
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Job
 from gasketcut.job.topend import Screen
@@ -62,7 +62,7 @@ def _screen(part: Part, plate: Part, job: Job, rule: ScreenRule) -> Iterator[Fin
         text = (
             f"gas passes {passed:.0f} mm2 of the screen, as a disc {both(_disc(passed), 1)}; its wires leave "
             f"{need.open_share:.0%} open, so a port of {port:.0f} mm2 asks for {need.gross_mm2:.0f} mm2, a disc of "
-            f"{both(need.disc_mm, 1)} (the rule: {rule.open_percent:g} % of the port open)"
+            f"{both(need.disc_mm, 1)} ({rule.says}: {rule.open_percent:g} % of the port open)"
         )
         do = f"more screen: larger or more openings in '{plate.name}' and its frame, or a screen that stands out"
         if blank > need.gross_mm2:
@@ -70,9 +70,9 @@ def _screen(part: Part, plate: Part, job: Job, rule: ScreenRule) -> Iterator[Fin
         yield _finding(part.name, "warn", text, do, passed, need.gross_mm2)
     if need.too_coarse or need.too_thin:
         what = (
-            f"its openings of {both(screen.opening)} are wider than the rule's {both(rule.opening)}"
+            f"its openings of {both(screen.opening)} are wider than {both(rule.opening)} ({rule.says})"
             if need.too_coarse
-            else f"its wire of {both(screen.wire)} is thinner than the rule's {both(rule.wire)}"
+            else f"its wire of {both(screen.wire)} is thinner than {both(rule.wire)} ({rule.says})"
         )
         yield _finding(part.name, "warn", what, "take a finer weave" if need.too_coarse else "take a thicker wire")
     if screen.gross_mm2 is not None and screen.gross_mm2 > blank * (1 + SAME_AREA):
@@ -95,9 +95,9 @@ def _stage(part: Part, job: Job) -> Iterator[Finding]:
     stages = job.topend.muffler.stages if job.topend.muffler else ()
     if not stages or job.lacking("outlet"):
         return
-    own, said = float(outlines.union(way_of_gas(part)).area), stage_area(stages[-1])
+    own, (name, said) = float(outlines.union(way_of_gas(part)).area), side_by_side(stages)[-1]
     if abs(own - said) > SAME_AREA * max(own, said):
-        text = f"its openings have {own:.0f} mm2, the last [[outlet.stage]], '{stages[-1].name}', has {said:.0f} mm2"
+        text = f"its openings have {own:.0f} mm2, the last [[outlet.stage]], '{name}', has {said:.0f} mm2"
         yield _finding(part.name, "warn", text, "correct one of the two", own, said)
 
 

@@ -65,7 +65,7 @@ def _decks(job: Job) -> Iterator[Contradiction]:
     apart = [pair for pair in combinations(said, 2) if not _agree(pair[0].deck, pair[1].deck)]
     if apart:
         words = [_deck_words(one) for one in said]
-        text = f"does not agree with itself: {'; '.join(words)}"
+        text = f"the deck was measured twice and is not the same: {'; '.join(words)}"
         yield Contradiction(tuple(one.key for one in said), tuple(words), text, TIMED)
         return
     solder, gap = solder_of(spec), gap_by_deck(spec, engine)
@@ -88,7 +88,7 @@ def _agree(one: Measured, other: Measured) -> bool:
 def _deck_words(one: DeckSaid) -> str:
     where = "above" if one.deck.value < 0 else "below"
     crown = f"{both(abs(one.deck.value))} {where} the deck" if one.deck.value else "flush with the deck"
-    return f"{one.says} puts the crown's edge {crown} ({plus_minus(as_sure(one.deck).sigma)})"
+    return f"{one.says} puts the crown's edge {crown}, {plus_minus(as_sure(one.deck).sigma)}"
 
 
 def _port(port: PortTiming, engine: Engine, crank: Crank | None) -> Iterator[Contradiction]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gasketcut.engine.ports.crank import Crank, crank_of
 from gasketcut.engine.ports.timing import (
@@ -28,7 +28,10 @@ class TimeArea:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:
-    """The engine with one base thickness. None where the job does not say enough."""
+    """The engine with one base thickness. None where the job does not say enough.
+
+    plus_minus   how sure each figure is, as a state of half widths at LEVEL; None where nobody asked
+    """
 
     fitted: float
     squish: float
@@ -42,6 +45,7 @@ class State:
     blowdown: float | None = None
     blowdown_area: TimeArea | None = None
     skirt_cover: float | None = None
+    plus_minus: State | None = None
 
 
 def swept_cc(engine: Engine) -> float | None:
@@ -93,6 +97,12 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
         blowdown_area=_blowdown_area(engine, ports, crank),
         skirt_cover=_skirt_cover(engine, raised),
     )
+
+
+def read_otherwise(engine: Engine | None, state: State, squish: float) -> State:
+    """The same engine had its squish been read otherwise [mm]: nothing has moved, so all but its velocity stays."""
+    velocity = _velocity(engine, crank_of(engine), squish, state.chamber_cc) if engine else None
+    return replace(state, squish=squish, velocity=velocity)
 
 
 def _ports(engine: Engine, crank: Crank, raised: float) -> dict[str, Timing]:

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import sqrt
+from math import hypot, sqrt
 
-from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, MOST_UNDER
-from gasketcut.engine.ports.port_change import PortChange, port_changes
-from gasketcut.engine.ports.worked import with_work
+from gasketcut.engine.assumed import Assumed
+from gasketcut.engine.assumptions import BESIDE, HALF_BAND, LEAST_IN_BAND, MOST_UNDER
+from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.consistency import impossible
-from gasketcut.engine.squish.effects import State, state_of
+from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.floor import floor_findings
 from gasketcut.engine.squish.readings import Squish, pattern, squish_of
 from gasketcut.engine.squish.remarks import remarks
@@ -25,11 +25,13 @@ from gasketcut.engine.stack.choices import Choice, FittedStock, Layer, choices
 from gasketcut.engine.stack.clamp import clamping
 from gasketcut.engine.stack.clamped import Origin
 from gasketcut.engine.stack.fitted import FittedStocks
+from gasketcut.engine.states.planned import Beside, Sensitivity, Stage, planned, side_by_side
+from gasketcut.engine.states.standing import NORMAL, Standing, as_fitted, as_measured
 from gasketcut.errors import IncompleteError
 from gasketcut.finding import Finding
 from gasketcut.job.model import Job, SquishSpec
 from gasketcut.length import Measured, Units
-from gasketcut.parts.stock import Stock
+from gasketcut.parts.stock import Range, Stock
 from gasketcut.profile.squish import Running
 
 
@@ -41,6 +43,10 @@ class SquishResult:
     before       the engine as it was measured
     gasket_only  with the new gasket and no port touched; None where no work in the bore is asked for
     after        with everything that is planned, gasket and work
+    under        what is planned under the cylinder
+    sensitivity  what a little more or less there changes
+    side_by_side the first choices with all that they do
+    assumed      what all this rests on although the job does not say it
     """
 
     squish: Squish
@@ -56,8 +62,12 @@ class SquishResult:
     before: State
     gasket_only: State | None
     after: State
+    sensitivity: Sensitivity
+    side_by_side: tuple[Beside, ...]
+    under: Stage
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
+    assumed: tuple[Assumed, ...] = ()
     units: Units = "mm"
 
     def for_part(self, name: str) -> tuple[Finding, ...]:
@@ -70,6 +80,16 @@ class SquishResult:
         from gasketcut.pages.charts.squish import squish_chart
 
         return as_svg(squish_chart(self)).decode()
+
+    @property
+    def stages(self) -> tuple[tuple[Stage, State], ...]:
+        """The engine now, with what goes under the cylinder, and with the work too: as many as are asked for."""
+        found = [(Stage.NOW, self.before)]
+        if self.under is not Stage.NOW:
+            found.append((self.under, self.gasket_only or self.after))
+        if self.gasket_only is not None:
+            found.append((Stage.WORK if self.under is Stage.NOW else Stage.WORK_TOO, self.after))
+        return tuple(found)
 
     @property
     def moved(self) -> float:
@@ -115,20 +135,19 @@ def squish_result_of(
     needed = wanted - (spec.sealant[1] if wanted > 0 and (best is None or best.layers) else 0.0)
     fitted = gasket if gasket is not None else best.fitted[1] if best else wanted
     present = spec.gasket_present.value
+    lies = best.fitted if best and gasket is None else (fitted, fitted, fitted)
     try:
-        before = state_of(job.engine, present, squish.mean.value, 0.0)
-        done = port_changes(job, fitted - present)
-        alone = state_of(job.engine, fitted, bare.value + fitted, fitted - present)
-        planned = with_work(job.engine, done) if job.engine and done else None
-        after = state_of(planned, fitted, bare.value + fitted, fitted - present) if planned else alone
+        plan = planned(
+            job, as_measured(spec.gasket_present, squish.mean), _standing(lies, bare, spec.gasket_present, squish)
+        )
     except ValueError as error:
         raise job.refused((("squish",), str(error))) from error
     findings = [
         *pattern(spec, squish),
-        *floor_findings(job, after, band[0], best.squish if best and gasket is None else None, running),
+        *floor_findings(job, plan.after, band[0], best.squish if best and gasket is None else None, running),
         *(_guesses(best, sheets) if best else ()),
         *clamping(job.clamp, shelf.load),
-        *remarks(job.engine, before, after, done),
+        *remarks(job.engine, plan.before, plan.after, plan.work),
     ]
     return SquishResult(
         squish=squish,
@@ -141,10 +160,15 @@ def squish_result_of(
         best=best,
         verdict=verdict_of(bare.value, target, best),
         fitted=shelf,
-        before=before,
-        gasket_only=alone if planned else None,
-        after=after,
-        work=done,
+        before=plan.before,
+        gasket_only=plan.gasket_only,
+        after=plan.after,
+        sensitivity=plan.sensitivity,
+        side_by_side=side_by_side(
+            job, [(one, _standing(one.fitted, bare, spec.gasket_present, squish)) for one in found[:BESIDE]]
+        ),
+        under=_under(best, fitted, is_given=gasket is not None),
+        work=plan.work,
         findings=tuple(findings),
         units=job.units,
     )
@@ -154,6 +178,20 @@ def band_of(spec: SquishSpec, target: float) -> tuple[float, float]:
     """Floor and ceiling: the user's, else HALF_BAND either side of the target; a ceiling mirrors a given floor."""
     low = spec.least if spec.least is not None else max(0.0, target - HALF_BAND)
     return low, spec.most if spec.most is not None else 2 * target - low
+
+
+def _under(best: Choice | None, fitted: float, *, is_given: bool) -> Stage:
+    if fitted < 0:
+        return Stage.BASE_CUT
+    if fitted == 0:
+        return Stage.BARE
+    return Stage.GASKET if best is not None or is_given else Stage.SPACER
+
+
+def _standing(fitted: Range, bare: Measured, present: Measured, squish: Squish) -> Standing:
+    scatter, likely = NORMAL * bare.sigma, bare.value + fitted[1]
+    least, most = hypot(fitted[1] - fitted[0], scatter), hypot(fitted[2] - fitted[1], scatter)
+    return as_fitted(fitted, (likely - least, likely, likely + most), present, squish.mean)
 
 
 def layers_of(answer: SquishResult | None) -> tuple[Layer, ...]:

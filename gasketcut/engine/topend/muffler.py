@@ -1,8 +1,10 @@
 """What a muffler's openings let through, against the exhaust port's window.
 
-Stage      openings side by side; their areas add.
+Stage      openings side by side; their areas add. The last one, into the open, is the outlet.
 Effective  of stages one behind the other: as orifices with the same coefficient, 1/A^2 adds (orifice equation: the
            pressure drop goes with the square of the velocity). Never more than the narrowest stage.
+Mark       what somebody noted of a muffler with one outlet, by the outlet's share of the port: so it is the outlet that
+           is held against it. Of the effective area nobody posted anything; it is told and not judged.
 """
 
 from __future__ import annotations
@@ -29,8 +31,8 @@ class Same:
 class ScreenNeed:
     """Open share of the weave, open area needed, gross area needed and its diameter as one disc [mm2, mm].
 
-    most_opening, least_wire  of the published rule [mm]
-    has_enough                None where nobody said how much screen there is
+    has_enough  None where nobody said how much screen there is
+    rule        the published one, with whom it is for
     """
 
     open_share: float
@@ -40,18 +42,19 @@ class ScreenNeed:
     has_enough: bool | None
     too_coarse: bool
     too_thin: bool
-    most_opening: float
-    least_wire: float
+    rule: ScreenRule
 
 
 @dataclass(frozen=True, slots=True)
 class Muffler:
-    """Areas of the stages and together [mm2], the share of the port [%], and what is marked below and above it."""
+    """Areas of the stages and together [mm2], the shares of the port [%], and what is marked below and above the
+    outlet's."""
 
     port_mm2: float
     stages: tuple[tuple[str, float], ...]
     effective_mm2: float
-    percent: float
+    effective_percent: float
+    outlet_percent: float
     below: Mark | None
     above: Mark | None
     same: Same
@@ -62,6 +65,18 @@ def stage_area(stage: Stage) -> float:
     """Of all its openings together [mm2]."""
     one = stage.area_mm2 if stage.area_mm2 is not None else stage.shape.area if stage.shape is not None else 0.0
     return one * stage.count
+
+
+def side_by_side(stages: Sequence[Stage]) -> tuple[tuple[str, float], ...]:
+    """What the gas passes one after the other, by name, with the area of all that lies beside each other [mm2]."""
+    found: list[tuple[str, float]] = []
+    for stage in stages:
+        name, area = stage.name, stage_area(stage)
+        if stage.beside and found:
+            before = found.pop()
+            name, area = f"{before[0]} and {name}", before[1] + area
+        found.append((name, area))
+    return tuple(found)
 
 
 def in_series(areas: Sequence[float]) -> float:
@@ -102,24 +117,25 @@ def screen_need(screen: Screen, port_mm2: float, rule: ScreenRule) -> ScreenNeed
         has_enough=None if screen.gross_mm2 is None else screen.gross_mm2 >= gross,
         too_coarse=screen.opening > rule.opening + 1e-9,
         too_thin=screen.wire < rule.wire - 1e-9,
-        most_opening=rule.opening,
-        least_wire=rule.wire,
+        rule=rule,
     )
 
 
 def muffler_of(spec: MufflerSpec, port_mm2: float, rules: OutletRules) -> Muffler:
     """The muffler against a port of that area [mm2]."""
-    areas = tuple((stage.name, stage_area(stage)) for stage in spec.stages)
-    effective = in_series([area for _, area in areas]) if areas else 0.0
-    percent = 100 * effective / port_mm2
+    stages = side_by_side(spec.stages)
+    effective = in_series([area for _, area in stages]) if stages else 0.0
+    outlet = stages[-1][1] if stages else 0.0
+    percent = 100 * outlet / port_mm2
     known = rules.marks
     return Muffler(
         port_mm2=port_mm2,
-        stages=areas,
+        stages=stages,
         effective_mm2=effective,
-        percent=percent,
+        effective_percent=100 * effective / port_mm2,
+        outlet_percent=percent,
         below=next((mark for mark in reversed(known) if mark.percent <= percent), None),
         above=next((mark for mark in known if mark.percent > percent), None),
-        same=same_area(areas[-1][1] if areas else port_mm2),
+        same=same_area(outlet or port_mm2),
         screen=screen_need(spec.screen, port_mm2, rules.screen) if spec.screen else None,
     )

@@ -55,10 +55,10 @@ def _read_reading(table: Table) -> Reading:
 
 
 def _read_sealant(table: Table) -> Range:
-    sealant = table.lengths("sealant", (1, 3))
+    sealant = table.lengths("sealant", (1, 3), signed=True)  # none at all is a film too
     if sealant is None:
         return (0.0, 0.0, 0.0)
     least, likely, most = sealant if len(sealant) == 3 else (0.0, sealant[0], sealant[0])
-    if not least <= likely <= most:
-        table.fault("sealant", "write it as [least, likely, most], rising")
+    if not 0 <= least <= likely <= most:
+        table.fault("sealant", "write it as [least, likely, most], rising from 0 or more")
     return least, likely, most

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from gasketcut.engine.assumptions import LEVEL
 from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.ports.timing import Timing
 from gasketcut.engine.squish.effects import State, TimeArea
@@ -34,8 +35,18 @@ def squish_data(answer: SquishResult) -> dict[str, Any]:
         "before": _state(answer.before),
         "gasket_only": _state(answer.gasket_only) if answer.gasket_only else None,
         "after": _state(answer.after),
+        "level": LEVEL,
+        "sensitivity": {
+            "per_mm": answer.sensitivity.per,
+            "more": _known(answer.sensitivity.more),
+            "less": _known(answer.sensitivity.less),
+        },
+        "side_by_side": [
+            {**_choice(one.choice), "after": _state(one.after) if one.after else None} for one in answer.side_by_side
+        ],
         "port_edges_move_mm": rounded(answer.moved),
         "work": [_port_change(one) for one in answer.work],
+        "assumed": [{"what": one.what, "value": one.value, "key": one.key} for one in answer.assumed],
     }
 
 
@@ -56,6 +67,22 @@ def _choice(choice: Choice) -> dict[str, Any]:
 
 
 def _state(state: State) -> dict[str, Any]:
+    """With the +- of each figure that anything uncertain goes into; None where the range ends beyond what the engine
+    survives."""
+    return {**_figures(state), "plus_minus": _known(state.plus_minus)}
+
+
+def _known(state: State | None) -> dict[str, Any] | None:
+    """Its figures without those that are nothing."""
+    return None if state is None else _without_nothing(_figures(state))
+
+
+def _without_nothing(figures: dict[str, Any]) -> dict[str, Any]:
+    slim = {key: _without_nothing(one) if isinstance(one, dict) else one for key, one in figures.items()}
+    return {key: one for key, one in slim.items() if one not in (None, 0, {}) and one != [0, 0]}
+
+
+def _figures(state: State) -> dict[str, Any]:
     return {
         "fitted_mm": rounded(state.fitted),
         "squish_mm": rounded(state.squish),

@@ -67,7 +67,8 @@ def _outlet(muffler: Muffler) -> dict[str, Any]:
         "port_mm2": rounded(muffler.port_mm2),
         "stages": [{"name": name, "area_mm2": rounded(area)} for name, area in muffler.stages],
         "effective_mm2": rounded(muffler.effective_mm2),
-        "percent": rounded(muffler.percent),
+        "effective_percent": rounded(muffler.effective_percent),
+        "outlet_percent": rounded(muffler.outlet_percent),
         "below": _mark(muffler.below),
         "above": _mark(muffler.above),
         "same": {
@@ -93,8 +94,9 @@ def _screen(need: ScreenNeed) -> dict[str, Any]:
         "has_enough": need.has_enough,
         "too_coarse": need.too_coarse,
         "too_thin": need.too_thin,
-        "most_opening_mm": rounded(need.most_opening),
-        "least_wire_mm": rounded(need.least_wire),
+        "rule": need.rule.says,
+        "most_opening_mm": rounded(need.rule.opening),
+        "least_wire_mm": rounded(need.rule.wire),
     }
 
 

@@ -1,60 +1,199 @@
-"""What the gasket and the work on the ports do to the engine, as rows of words."""
+"""What the gasket and the work on the ports do to the engine, as rows of words.
+
+Column   the engine at one stage: now, with the gasket, with the work too.
+Cell     a figure with its +- at LEVEL, where that shows in the digits that are printed.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import textwrap
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from gasketcut.engine.assumptions import WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.result import SquishResult
-from gasketcut.length import both
-from gasketcut.pressure import kpa_and_psi
+from gasketcut.engine.states.planned import Beside
+from gasketcut.length import IN, Units, both
+from gasketcut.output.text.finding import WIDTH
+from gasketcut.pressure import PSI
+
+_FIGURE, _BESIDE = 17, 14
+"""Letters of a column: of figures with their +-, and of a choice beside others."""
 
 
-def effects_table(answer: SquishResult) -> list[tuple[str, str, str]]:
-    """What, before, after; only what the job says enough for."""
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure of an engine: its name, where it stands in a `State` (one number, or from one to another), and how it is
+    printed. `short` is its name in a line of what changes; without one it does not stand there."""
 
-    def of(get: Callable[[State], float | None], form: str) -> tuple[str, str]:
-        one, other = get(answer.before), get(answer.after)
-        return ("-" if one is None else form.format(one)), ("-" if other is None else form.format(other))
+    name: str
+    get: Callable[[State], float | tuple[float, float] | None]
+    decimals: int
+    unit: str = ""
+    per: float = 1.0
+    short: str = ""
+    says_how_sure: bool = True
 
-    rows: list[tuple[str, tuple[str, str]]] = [
-        ("base thickness, fitted", (both(answer.before.fitted), both(answer.after.fitted))),
-        ("squish", (both(answer.before.squish), both(answer.after.squish))),
-        ("chamber", of(lambda state: state.chamber_cc, "{:.2f} cc")),
-        ("ratio, full stroke", of(lambda state: state.full_stroke, "{:.2f} : 1")),
-        ("ratio, trapped", of(lambda state: state.trapped, "{:.2f} : 1")),
-        ("cranking pressure", (_gauge(answer.before), _gauge(answer.after))),
-        ("squish velocity", of(lambda state: state.velocity, "{:.1f} m/s")),
-        ("blowdown", of(lambda state: state.blowdown, "{:.1f} deg")),
-        ("blowdown time-area per cc", of(_blowdown_area, "{:.3f} ms/m")),
-        ("skirt over exhaust floor", _lengths(answer.before.skirt_cover, answer.after.skirt_cover)),
+    def cell(self, state: State) -> str:
+        """With its +- and unit; a dash where it is not known."""
+        value = self.get(state)
+        if value is None:
+            return "-"
+        half = self.get(state.plus_minus) if state.plus_minus and self.says_how_sure else None
+        sure = "" if half is None else self._sure(max(half) if isinstance(half, tuple) else half)
+        return f"{self.alone(state)}{sure}{self._unit}"
+
+    def alone(self, state: State) -> str:
+        """The number alone."""
+        value = self.get(state)
+        if value is None:
+            return "-"
+        ends = value if isinstance(value, tuple) else (value,)
+        return "-".join(self._number(one) for one in ends)
+
+    def change(self, state: State) -> str:
+        """As a difference, with its sign; empty where it is not known or does not show."""
+        value = self.get(state)
+        ends = value if isinstance(value, tuple) else (value,)
+        if any(one is None or not self._shows(one) for one in ends):
+            return ""
+        signed = " to ".join(f"{one / self.per:+.{self.decimals}f}" for one in ends if one is not None)
+        return f"{self.short} {signed}{self._unit}"
+
+    @property
+    def _unit(self) -> str:
+        return f" {self.unit}" if self.unit else ""
+
+    def _number(self, value: float) -> str:
+        return f"{value / self.per:.{self.decimals}f}".replace("-0.00", "0.00")
+
+    def _sure(self, half: float) -> str:
+        return f" +- {self._number(half)}" if self._shows(half) else ""
+
+    def _shows(self, value: float) -> bool:
+        return round(abs(value) / self.per, self.decimals) > 0
+
+
+def effects_table(answer: SquishResult) -> list[tuple[str, ...]]:
+    """Headings, then a row for each figure that the job says enough for: its name, and a cell for each stage."""
+    states = [state for _, state in answer.stages]
+    rows = [(one.name, *(one.cell(state) for state in states)) for one in _figures(answer.after, answer.units)]
+    return [("", *(stage.value for stage, _ in answer.stages)), *(row for row in rows if set(row[1:]) != {"-"})]
+
+
+def _figures(state: State, units: Units) -> list[Figure]:
+    found = [
+        *_length("base thickness, fitted", lambda one: one.fitted, units),
+        *_length("squish", lambda one: one.squish, units),
+        Figure("chamber", lambda one: one.chamber_cc, 2, "cc", short="chamber"),
+        Figure("ratio, full stroke", lambda one: one.full_stroke, 2, short="full-stroke ratio"),
+        Figure("ratio, trapped", lambda one: one.trapped, 2, short="trapped ratio"),
+        Figure("cranking pressure, kPa", lambda one: one.gauge_kpa, 0, short="cranking kPa"),
+        Figure("  in psi", lambda one: one.gauge_kpa, 0, per=PSI, short="psi"),
+        Figure("squish velocity", lambda one: one.velocity, 1, "m/s", short="squish velocity"),
+        Figure("blowdown", lambda one: one.blowdown, 1, "deg", short="blowdown"),
+        Figure("blowdown time-area per cc", _blowdown_area, 3, "ms/m", says_how_sure=False),
+        *_length("skirt over exhaust floor", lambda one: one.skirt_cover, units),
     ]
-    for name in answer.after.ports:
-        side = "ATDC" if answer.after.ports[name].by_crown else "BTDC"
-        rows.append((f"{name} opens, {side}", of(lambda state, n=name: state.ports[n].opens, "{:.1f} deg")))  # type: ignore[misc]
-        rows.append((f"{name} open for", of(lambda state, n=name: state.ports[n].duration, "{:.1f} deg")))  # type: ignore[misc]
-    for name in answer.after.areas:
-        rows.append(
-            (f"{name} time-area per cc", of(lambda state, n=name: state.areas[n].specific * 1000, "{:.2f} ms/m"))  # type: ignore[misc]
-        )
-    return [(what, *values) for what, values in rows if values != ("-", "-")]
+    for name, timing in state.ports.items():
+        side = "ATDC" if timing.by_crown else "BTDC"
+        found.append(Figure(f"{name} opens, {side}", _opens(name), 1, "deg"))
+        found.append(Figure(f"{name} open for", _duration(name), 1, "deg", short=name))
+    for name in state.areas:
+        found.append(Figure(f"{name} time-area per cc", _area(name), 2, "ms/m", says_how_sure=False))
+    return found
+
+
+def _length(name: str, get: Callable[[State], float | None], units: Units) -> tuple[Figure, Figure]:
+    """In the job's unit, and below it in the other."""
+    metric, inch = (name, "  in inches") if units == "mm" else ("  in mm", name)
+    rows = Figure(metric, get, 2, "mm"), Figure(inch, get, 3, "in", IN)
+    return rows if units == "mm" else rows[::-1]
+
+
+def _duration(name: str) -> Callable[[State], float | None]:
+    return lambda one: one.ports[name].duration if name in one.ports else None
+
+
+def _opens(name: str) -> Callable[[State], float | None]:
+    return lambda one: one.ports[name].opens if name in one.ports else None
+
+
+def _area(name: str) -> Callable[[State], float | None]:
+    return lambda one: one.areas[name].specific * 1000 if name in one.areas else None
 
 
 def _blowdown_area(state: State) -> float | None:
     return state.blowdown_area.specific * 1000 if state.blowdown_area else None
 
 
-def _lengths(*values: float | None) -> tuple[str, str]:
-    one, other = ("-" if value is None else both(value) for value in values)
-    return one, other
+# -- what it hangs on, and what else could be chosen ---------------------------------------------------------------
 
 
-def _gauge(state: State) -> str:
-    if state.gauge_kpa is None:
-        return "-"
-    return kpa_and_psi(*state.gauge_kpa)
+def sensitivity_lines(answer: SquishResult) -> list[str]:
+    """What a little more or less under the cylinder changes, a sentence each; none where there is no engine."""
+    found = answer.sensitivity
+    shown = [one for one in _figures(answer.after, answer.units) if one.short]
+    lines = []
+    for state, way in ((found.more, "more"), (found.less, "less")):
+        changes = [words for one in shown if state is not None and (words := one.change(state))]
+        if changes:
+            lines.append(f"{both(found.per)} {way} under the cylinder changes: {', '.join(changes)}.")
+    return lines
+
+
+def side_by_side_table(answer: SquishResult) -> list[tuple[str, ...]]:
+    """Headings (the choices), then a row for each figure, the unit in its name; nothing without a second choice."""
+    shown = [one for one in answer.side_by_side if one.after is not None]
+    if len(shown) < 2 or (not answer.after.ports and answer.after.chamber_cc is None):
+        return []
+    metric = answer.units == "mm"
+    rows = [(f"squish, {answer.units}", *(_span(one.choice.squish, metric) for one in shown))]
+    figures = [
+        Figure("ratio, trapped", lambda one: one.trapped, 2),
+        Figure("cranking, kPa", lambda one: one.gauge_kpa, 0),
+        Figure("cranking, psi", lambda one: one.gauge_kpa, 0, per=PSI),
+        *(Figure(f"{name} open, deg", _duration(name), 1) for name in answer.after.ports),
+        Figure("blowdown, deg", lambda one: one.blowdown, 1),
+        Figure("velocity, m/s", lambda one: one.velocity, 1),
+    ]
+    rows += [(one.name, *_alone(one, shown)) for one in figures]
+    return [("", *(one.choice.words for one in shown)), *(row for row in rows if set(row[1:]) != {"-"})]
+
+
+def _alone(figure: Figure, shown: Sequence[Beside]) -> list[str]:
+    return [figure.alone(one.after) for one in shown if one.after is not None]
+
+
+def _span(values: tuple[float, float, float], metric: bool) -> str:
+    low, high = (f"{value:.2f}" if metric else f"{value / IN:.3f}" for value in (values[0], values[2]))
+    return f"{low} to {high}"
+
+
+def columns_text(table: Sequence[tuple[str, ...]]) -> str:
+    """A table of the above on a screen: what stands first to the left, the others in equal columns below their heads,
+    a long name or head on lines of its own."""
+    if not table:
+        return ""
+    wide = _BESIDE if len(table[0]) > 4 else _FIGURE
+    first = WIDTH - (wide + 1) * (len(table[0]) - 1)
+    first = min(first, max(len(row[0]) for row in table) + 1)
+    heads = [textwrap.wrap(head, wide) for head in table[0][1:]]
+    tallest = max(map(len, heads))
+    rows = [["", *(head[line] if line < len(head) else "" for head in heads)] for line in range(tallest)]
+    lines = []
+    for row in (*rows, *table[1:]):
+        name = row[0]
+        if len(name) >= first:
+            lines.append(name)
+            name = ""
+        lines.append((f"{name:<{first}}" + " ".join(f"{cell:<{wide}}" for cell in row[1:])).rstrip())
+    return "\n".join(lines)
+
+
+# -- the work itself -----------------------------------------------------------------------------------------------
 
 
 def _done(one: PortChange) -> str:
@@ -63,10 +202,8 @@ def _done(one: PortChange) -> str:
 
 
 def work_rows(one: PortChange) -> list[str]:
-    """What is taken off a port and what that does, a line each."""
-    rows = [
-        f"Work on port '{one.port}': {_done(one)}.",
-    ]
+    """What is taken off a port and the window it leaves, a line each."""
+    rows = [f"Work on port '{one.port}': {_done(one)}."]
     if one.area_before is not None and one.area_after is not None:
         rows.append(f"  window {one.area_before:.1f} -> {one.area_after:.1f} mm2")
     if one.chord is not None and one.wall is not None:

@@ -12,7 +12,8 @@ from gasketcut.evaluation.to_wanted import chosen_way
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
-from gasketcut.output.text.effects import effects_table, work_rows
+from gasketcut.output.text.assumed import assumed_rows
+from gasketcut.output.text.effects import effects_table, sensitivity_lines, side_by_side_table, work_rows
 from gasketcut.output.text.squish import squish_sentence
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
@@ -34,6 +35,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _engine(job.engine, topend.swept_cc),
         _readings(job),
         _choice(answer),
+        _beside(answer),
         _effects(answer),
         *_work(answer),
         way_section(chosen_way(evaluation)),
@@ -42,6 +44,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _fasteners(job),
         _verdicts(evaluation),
         _found(evaluation.findings),
+        _assumed(answer),
         _again(job, answer),
         _notes(job),
         _cautions(job, answer),
@@ -160,7 +163,16 @@ def _choice(answer: SquishResult | None) -> Section | None:
 def _effects(answer: SquishResult | None) -> Section | None:
     if answer is None:
         return None
-    return Section(heading="Before and after", table=(("", "before", "after"), *effects_table(answer)))
+    return Section(
+        heading="Before and after",
+        table=tuple(effects_table(answer)),
+        lines=tuple(sensitivity_lines(answer)),
+    )
+
+
+def _beside(answer: SquishResult | None) -> Section | None:
+    table = tuple(side_by_side_table(answer)) if answer else ()
+    return Section(heading="The first choices side by side", table=table) if table else None
 
 
 def _work(answer: SquishResult | None) -> list[Section]:
@@ -224,6 +236,14 @@ def _found(findings: tuple[Finding, ...]) -> Section | None:
         return None
     lines = [f"{one.weight.upper()}: {one.part or 'job'}: {one.text}. Do: {one.do}." for one in said]
     return Section(heading="Findings still open", lines=tuple(lines))
+
+
+def _assumed(answer: SquishResult | None) -> Section | None:
+    rows = assumed_rows(answer) if answer is not None else []
+    if not rows:
+        return None
+    lines = tuple(f"{key}: {words}" for key, words in rows)
+    return Section(heading="Assumed, as the job does not say; with the key that says it", lines=lines)
 
 
 def _again(job: Job, answer: SquishResult | None) -> Section | None:

@@ -81,11 +81,16 @@ def _width(width: PortWidth) -> Section:
 def _outlet(muffler: Muffler) -> Section:
     rows = [("stage", "area", "of the port")]
     rows += [(name, f"{area:.1f} mm2", f"{area / muffler.port_mm2:.0%}") for name, area in muffler.stages]
-    rows.append(("one behind the other", f"{muffler.effective_mm2:.1f} mm2", f"{muffler.percent:.0f}%"))
-    lines = [f"Exhaust port window {muffler.port_mm2:.1f} mm2."]
+    lines = [f"Exhaust port window {muffler.port_mm2:.1f} mm2. The outlet has {muffler.outlet_percent:.0f}% of it."]
     for mark, where in ((muffler.below, "at or above"), (muffler.above, "below")):
         if mark is not None:
-            lines.append(f"{where.capitalize()} the mark '{mark.says}' at {mark.percent:g}% ({mark.source}).")
+            lines.append(f"That is {where} '{mark.says}', {mark.percent:g}% ({mark.source}; one outlet).")
+    if len(muffler.stages) > 1:
+        rows.append(("one behind the other", f"{muffler.effective_mm2:.1f} mm2", f"{muffler.effective_percent:.0f}%"))
+        lines.append(
+            f"One behind the other the stages pass as much as a single opening of {muffler.effective_mm2:.1f} mm2; no "
+            "posted figure is known to judge that by."
+        )
     same = muffler.same
     several = ", ".join(f"{count} of {both(diameter)}" for count, diameter in same.several)
     lines.append(
@@ -95,16 +100,16 @@ def _outlet(muffler: Muffler) -> Section:
     need = muffler.screen
     if need is not None:
         lines.append(
-            f"Screen: {need.open_share:.1%} open; the rule asks for {need.open_mm2:.0f} mm2 open, so "
-            f"{need.gross_mm2:.0f} mm2 of screen, a disc of {need.disc_mm:.1f} mm."
+            f"Screen: {need.open_share:.1%} open. By {need.rule.says}, it has to leave {need.open_mm2:.0f} mm2 open, "
+            f"so {need.gross_mm2:.0f} mm2 of screen, a disc of {both(need.disc_mm, 1)}."
         )
         if need.has_enough is not None:
-            lines.append("There is enough of it." if need.has_enough else "There is too little of it.")
+            lines.append("There is enough of it." if need.has_enough else "There is too little of it for that.")
         if need.too_coarse or need.too_thin:
             what = "opening is too wide" if need.too_coarse else "wire is too thin"
             lines.append(
-                f"Its {what} for the rule (opening {need.most_opening:.3f} mm at most, wire {need.least_wire:.3f} mm "
-                "at least)."
+                f"Its {what} for that (opening {both(need.rule.opening, 3)} at most, wire {both(need.rule.wire, 3)} at "
+                "least)."
             )
     return Section(
         heading="Muffler outlet",

@@ -1,4 +1,4 @@
-"""When ports are open: TDC on top, clockwise, a ring for each port."""
+"""When ports are open: TDC on top, clockwise, a ring for each port, on it a line for each stage of what is planned."""
 
 from __future__ import annotations
 
@@ -10,33 +10,45 @@ from gasketcut.plane import Point
 _WIDTH = 170.0
 _CENTER: Point = (55.0, 55.0)
 _OUTER = 46.0  # mm, of the degree circle
+_NAMES, _OPENS, _OPEN_FOR = 112.0, 152.0, 168.0  # columns beside the rings
+_NOW, _BETWEEN, _AFTER = (0.35, (1.2, 0.8)), (0.45, ()), (1.1, ())
+"""Width and dashes of a line: as it is now, with the gasket alone, with everything that is planned."""
 
 
 def timing_diagram(answer: SquishResult) -> Picture:
-    """Every port's open arc on a ring of its own, before dashed, after solid."""
+    """Every port's open arc on a ring of its own: now dashed, at the end heavy, a fine line for what lies between."""
     picture = Picture(_WIDTH, 118.0, "Port timing, before and after")
-    names = list(answer.after.ports)
-    picture.words((2, 112), "Port timing: dashed before, solid after", 10, bold=True)
+    stages = [(stage.value, state.ports) for stage, state in answer.stages]
+    lines = [_NOW, _BETWEEN, _AFTER] if len(stages) > 2 else [_NOW, _AFTER][: len(stages)]
+    picture.words((2, 112), f"Port timing: {'; '.join(_legend(stages))}", 10, bold=True)
     _circle(picture)
-    ring, row = min(9.0, 36.0 / len(names)), min(21.0, 100.0 / len(names))
+    names = list(answer.after.ports)
+    ring, pitch = min(9.0, 36.0 / len(names)), min(21.0, 100.0 / len(names))
     for number, name in enumerate(names):
         radius = 39.0 - ring * number
-        before, after = answer.before.ports[name], answer.after.ports[name]
-        _open(picture, before, radius + 1.4, 0.35, (1.2, 0.8))
-        _open(picture, after, radius - 1.4, 1.1, ())
+        timings = [(words, ports[name]) for words, ports in stages]
+        for place, ((_, timing), (width, dash)) in enumerate(zip(timings, lines, strict=True)):
+            _open(picture, timing, radius + 1.4 - 2.8 * place / max(1, len(lines) - 1), width, dash)
         inside = radius - (ring - 0.2) / 2  # between this ring and the next
-        picture.words((_CENTER[0], _CENTER[1] + (-inside if after.by_crown else inside) - 0.9), name, 7, "middle")
-        _row(picture, name, before, after, 100.0 - row * number)
+        up = -inside if timings[0][1].by_crown else inside
+        picture.words((_CENTER[0], _CENTER[1] + up - 0.9), name, 7, "middle")
+        _rows(picture, name, timings, 103.0 - pitch * number, min(4.5, pitch / (len(stages) + 1.2)))
     return picture
 
 
 def ring_of(timing: Timing) -> Picture:
     """One port alone."""
     picture = Picture(110.0, 118.0, "Port timing")
-    picture.words((2, 112), f"opens {timing.opens:.1f} deg {_when(timing)}, open for {timing.duration:.1f} deg", 10)
+    when = "after TDC" if timing.by_crown else "before TDC"
+    picture.words((2, 112), f"opens {timing.opens:.1f} deg {when}, open for {timing.duration:.1f} deg", 10)
     _circle(picture)
-    _open(picture, timing, 39.0, 1.1, ())
+    _open(picture, timing, 39.0, *_AFTER)
     return picture
+
+
+def _legend(stages: list[tuple[str, dict[str, Timing]]]) -> list[str]:
+    looks = ["dashed", "fine", "heavy"] if len(stages) > 2 else ["dashed", "heavy"]
+    return [f"{words} {look}" for (words, _), look in zip(stages, looks, strict=False)]
 
 
 def _circle(picture: Picture) -> None:
@@ -54,14 +66,15 @@ def _open(picture: Picture, timing: Timing, radius: float, width: float, dash: t
     picture.line(*arc(_CENTER, radius, first, last), width=width, dash=dash)
 
 
-def _when(timing: Timing) -> str:
-    return "after TDC" if timing.by_crown else "before TDC"
-
-
-def _row(picture: Picture, name: str, before: Timing, after: Timing, y: float) -> None:
-    picture.words((112, y), name, 9, bold=True)
-    picture.words((112, y - 5), f"opens {before.opens:.1f} -> {after.opens:.1f} deg {_when(after)}", 8)
-    picture.words((112, y - 9.5), f"open for {before.duration:.1f} -> {after.duration:.1f} deg", 8)
-    change = after.duration - before.duration
-    words = "longer" if change > 0 else "shorter"
-    picture.words((112, y - 14), f"{abs(change):.1f} deg {words}" if abs(change) >= 0.05 else "as before", 8)
+def _rows(picture: Picture, name: str, timings: list[tuple[str, Timing]], y: float, step: float) -> None:
+    """The port's degrees, a line for each stage."""
+    size = min(8.0, step * 1.8)
+    picture.words((_NAMES, y), name, size + 1, bold=True)
+    picture.words((_OPENS, y), "opens ATDC" if timings[0][1].by_crown else "opens BTDC", size - 1, "end")
+    picture.words((_OPEN_FOR, y), "open for", size - 1, "end")
+    for number, (words, timing) in enumerate(timings):
+        down = y - step * (number + 1)
+        is_last = number == len(timings) - 1
+        picture.words((_NAMES, down), words, size, bold=is_last)
+        picture.words((_OPENS, down), f"{timing.opens:.1f}", size, "end", bold=is_last)
+        picture.words((_OPEN_FOR, down), f"{timing.duration:.1f}", size, "end", bold=is_last)
