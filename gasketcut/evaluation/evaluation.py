@@ -18,10 +18,11 @@ from gasketcut.engine.ports.events import Event, events, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
-from gasketcut.engine.stack.clamp import ClampLoad, agreement, clamp_load, joint_load
+from gasketcut.engine.stack.clamp import ClampLoad
 from gasketcut.engine.stack.fitted import FittedStocks, fitted_stocks
 from gasketcut.engine.topend.result import TopEndResult, topend_result
 from gasketcut.engine.unusual import unusual_values
+from gasketcut.evaluation.base_joint import BaseJoint
 from gasketcut.evaluation.drawings import drawings_of
 from gasketcut.evaluation.not_yet import not_yet
 from gasketcut.finding import Finding, has_stop, sorted_findings
@@ -132,7 +133,7 @@ class Evaluation:
         result = squish_result_of(self.job, running, self.fitted, self.gasket)
         if result is None:
             return None
-        more = (*self._clamp_agreement, *self.about_job)
+        more = (*self._joint.agreement, *self.about_job)
         rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted.base, result.after)
         return replace(result, findings=self._in_order((*result.findings, *more)), assumed=rests_on)
 
@@ -156,41 +157,13 @@ class Evaluation:
         return fitted_stocks(self.job, self.profiles.sheets, self.clamp)
 
     @cached_property
-    def clamp(self) -> ClampLoad | None:
-        """How the base joint is clamped: by the studs of the drawn base gasket, else by `[clamp]`, on the drawn area if
-        there is one."""
-        drawn = self._drawn_clamp
-        if drawn is not None:
-            return drawn
-        typed = self.job.clamp
-        if typed is None or self.job.lacking("clamp"):
-            return None
-        return clamp_load(typed, self.profiles.fasteners, self._base_area)
-
-    @cached_property
-    def _drawn_clamp(self) -> ClampLoad | None:
-        base = self._base
-        if base is None or not any(pattern.torque_nm for pattern in base.studs):
-            return None
-        return joint_load(base.studs, self._base_area or 0.0)
+    def _joint(self) -> BaseJoint:
+        return BaseJoint(self.job, self.profiles.fasteners, lambda: self.built)
 
     @property
-    def _base(self) -> PartSpec | None:
-        return next((spec for spec in self.job.parts if spec.is_base and spec.is_cut), None)
-
-    @cached_property
-    def _base_area(self) -> float | None:
-        """Of the drawn base gasket [mm2]; drawn only where a clamp needs it, as numbers come without a drawing
-        library."""
-        base = self._base
-        return next((float(part.solid.area) for part in self.built if part.name == base.name), None) if base else None
-
-    @cached_property
-    def _clamp_agreement(self) -> tuple[Finding, ...]:
-        typed, base = self.job.clamp, self._base
-        if typed is None or base is None:
-            return ()
-        return tuple(agreement(typed, self.profiles.fasteners, self._drawn_clamp, self._base_area, base.name))
+    def clamp(self) -> ClampLoad | None:
+        """How the base joint is clamped: by the studs of the drawn base gasket, else by `[clamp]`."""
+        return self._joint.load
 
     @cached_property
     def topend(self) -> TopEndResult:

@@ -69,7 +69,9 @@ def status_of(data: Mapping[str, Any], text: str, name: str) -> Status:
         evaluation, faults = Evaluation(parse_job(text, Path(name), profiles), profiles), tuple[Fault, ...]()
     except JobError as error:
         evaluation, faults = None, tuple(fault for fault in error.faults if not fault.is_lack)
-    outputs = tuple(_output(each, evaluation, faults, open_) for each in OUTPUTS)
+    # Nobody is asked for what he wants: ways are shown where [wanted] is begun.
+    shown = [each for each in OUTPUTS if each != WAYS or "wanted" in data]
+    outputs = tuple(_output(each, evaluation, faults, open_) for each in shown)
     unready = [one for one in outputs if not one.ready]
     # The output that lacks least comes first; among equals the order in which the engine comes apart decides.
     asked = {question.name for question in open_}
