@@ -34,7 +34,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "parts": ("toml", "shape"),
     "job": ("toml", "profile", "parts"),
     "measure": ("job", "parts"),
-    "engine": ("profile", "job", "parts"),
+    "engine": ("profile", "job", "parts", "measure.chi_square"),
     "cutting": ("profile", "job", "parts", "shape"),
     "received": ("shape",),
     "capture": ("profile", "job", "measure", "shape"),

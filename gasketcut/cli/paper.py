@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from gasketcut.cli.program import PAPER, Length, main
+
+if TYPE_CHECKING:
+    from gasketcut.evaluation.evaluation import Evaluation
 
 _ON_PAPER = [
     click.option("--gasket", type=Length(), help='"New" is with this fitted thickness, e.g. "0.18 mm".'),
@@ -23,6 +27,14 @@ def _on_paper(command: Callable[..., None]) -> Callable[..., None]:
     for option in reversed(_ON_PAPER):
         command = option(command)
     return command
+
+
+def _say(evaluation: Evaluation) -> None:
+    """What the work on the ports does not reach."""
+    from gasketcut.output.text.finding import findings_text
+
+    if evaluation.exceeded:
+        click.echo(findings_text(evaluation.exceeded, evaluation.job.units))
 
 
 @main.command()
@@ -50,6 +62,7 @@ def wheel(job: Path, out: Path, turns: str, gasket: float | None, paper: str, pr
     data = wheel_pdf(evaluation, paper, turns, fix)  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
     click.echo(f"{out}: for a crank that turns {turns} as you look at the wheel; print it at 100 %")
+    _say(evaluation)
 
 
 @main.command()
@@ -77,3 +90,4 @@ def stencil(job: Path, out: Path, seen: str, gasket: float | None, paper: str, p
     data = stencil_pdf(evaluation, paper, seen, fix)  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
     click.echo(f"{out}: seen from {seen} the bore; print it at 100 %")
+    _say(evaluation)

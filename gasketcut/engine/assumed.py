@@ -5,7 +5,7 @@ The values stand where they are chosen: `engine/assumptions.py`, the profiles, t
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gasketcut.described import keys_of
@@ -15,8 +15,9 @@ from gasketcut.engine.ports.crank import crank_of
 from gasketcut.engine.squish.compression import POLYTROPIC
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.stack.choices import Layer
-from gasketcut.engine.stack.clamped import ClampedThickness, Origin
-from gasketcut.job.model import Engine, Job, SquishSpec
+from gasketcut.engine.stack.clamped import Origin
+from gasketcut.engine.stack.fitted import FittedStocks
+from gasketcut.job.model import Clamp, Engine, Job, SquishSpec
 from gasketcut.length import Units, both, in_order, plus_minus
 from gasketcut.profile.squish import SCALED, Running
 
@@ -41,20 +42,22 @@ def assumed(
     running: Running,
     band: tuple[float, float],
     layers: tuple[Layer, ...],
-    fitted: Mapping[str, ClampedThickness],
+    shelf: FittedStocks,
     after: State,
 ) -> tuple[Assumed, ...]:
     """Everything that the squish answer took without being told, in the order of the work.
 
     running : masses, sections and temperatures where the job names none
     band    : floor and ceiling of the squish [mm]
-    layers  : of the recommended stack; `fitted` is how thick each stock is under the cylinder
+    layers  : of the recommended stack; `shelf` is how thick each stock is when clamped
     after   : the engine as it is planned
     """
     spec, engine = job.squish, job.engine
     if spec is None:
         return ()
-    found = [*_readings(spec), *_sum(spec, engine), *_band(spec, band), *_sheets(spec, layers, fitted)]
+    found = [*_readings(spec), *_sum(spec, engine), *_band(spec, band), *_sheets(spec, layers, shelf)]
+    if job.clamp is not None and shelf.load is not None and not shelf.load.by_studs:
+        found += _clamp(job.clamp)
     if engine is not None:
         found += [*_crown(job, engine), *_pressure(engine, after), *_running(engine, running)]
     return tuple(one.in_order(job.units) for one in found)
@@ -66,6 +69,8 @@ def _readings(spec: SquishSpec) -> Iterator[Assumed]:
         yield Assumed("how sure a solder reading is", sigma, "squish.readings.value")
     if spec.measured is not None and not spec.measured.sigma:
         yield Assumed("how sure the mean of the readings is", sigma, "squish.measured")
+    if len({reading.at for reading in spec.readings}) < 2:
+        yield Assumed("tight place along the pin", "none, left and right alike", "squish.readings")
     if spec.gasket_present.value and not spec.gasket_present.sigma:
         yield Assumed("thickness of the gasket that lay there while measuring", "exact", "squish.gasket_present")
     elif "gasket_present" not in spec.said and not spec.gasket_present.value:
@@ -97,18 +102,29 @@ def _band(spec: SquishSpec, band: tuple[float, float]) -> Iterator[Assumed]:
         yield Assumed("floor of the squish", both(band[0]), "squish.least")
     if spec.most is None:
         yield Assumed("ceiling of the squish", both(band[1]), "squish.most")
+    usual = next(each.default for each in keys_of(SquishSpec) if each.name == "risk")
+    if "risk" not in spec.said and spec.risk == usual:
+        yield Assumed("chance that you accept of less than the floor", f"{spec.risk:.1%}", "squish.risk")
 
 
-def _sheets(spec: SquishSpec, layers: tuple[Layer, ...], fitted: Mapping[str, ClampedThickness]) -> Iterator[Assumed]:
+def _sheets(spec: SquishSpec, layers: tuple[Layer, ...], shelf: FittedStocks) -> Iterator[Assumed]:
     for layer in layers:
         what = f"thickness of {layer.stock} when clamped"
-        match fitted[layer.stock].origin:
+        match shelf.base[layer.stock].origin:
             case Origin.NOMINAL:
                 yield Assumed(what, f"nominal +- {SHEET_SCATTER:.0%}", "stock.fitted")
             case Origin.TESTED | Origin.PRESSED_LESS:
                 yield Assumed(what, "by the published compressibility of its material", "stock.fitted")
-    if layers and "sealant" not in spec.said and not spec.sealant[2]:
-        yield Assumed("sealant on the gasket", "none", "squish.sealant")
+    if "sealant" not in spec.said and not spec.sealant[2]:
+        yield Assumed("sealant between the faces", "none", "squish.sealant")
+
+
+def _clamp(clamp: Clamp) -> Iterator[Assumed]:
+    """What the stress on the gasket, and the bolts' share of their proof load, were worked out with."""
+    values = {"bolts": f"{clamp.bolts}", "class": clamp.strength, "k": f"{clamp.k:g}"}
+    for each in keys_of(Clamp):
+        if each.name in values and each.name not in clamp.said and getattr(clamp, each.fields[0]) == each.default:
+            yield Assumed(each.key.what, values[each.name], f"clamp.{each.name}")
 
 
 def _crown(job: Job, engine: Engine) -> Iterator[Assumed]:

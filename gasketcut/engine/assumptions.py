@@ -14,8 +14,9 @@ READING_SIGMA = 0.02
 UNMARKED = 0.98
 """Solder that still measures this share of its own thickness was not squeezed: a caliper tells no less apart."""
 
-SPREAD = 0.10
-"""All readings of a flat band that differ by more [mm] are to be taken again; repeats at one place by half of it."""
+SCATTERED, REFUSED = 0.05, 0.01
+"""Readings that chance makes look as bad in fewer good sets than this are told to scatter; than that, they contradict
+each other and nothing follows from them. Both are usual levels of such a test."""
 
 TILT = 0.05
 """A difference along or across the pin worth a word [mm]: beyond what readings scatter."""
@@ -50,10 +51,7 @@ LEVEL = 0.95
 """Of every range of the squish and of what hangs on it: so many of the engines that the readings allow lie inside."""
 
 LEAST_IN_BAND = 0.5
-"""A choice has to be more likely in the band than not to be recommended."""
-
-MOST_UNDER = 0.05
-"""A choice more likely than this to lie under the user's floor is not recommended."""
+"""A choice less likely in the band than this is told, although it is safe and its likely value lies there."""
 
 CONTACT = 0.10
 """What should be left of the gap after everything that takes from it [mm]."""

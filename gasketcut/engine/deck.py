@@ -13,8 +13,8 @@ from __future__ import annotations
 from dataclasses import replace
 from math import sqrt
 
+from gasketcut.engine.solder.readings import squish_of
 from gasketcut.engine.squish.gap import above_deck, one_deck
-from gasketcut.engine.squish.readings import squish_of
 from gasketcut.job.model import Job, SquishSpec
 from gasketcut.length import Measured
 

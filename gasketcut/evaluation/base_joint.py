@@ -1,8 +1,8 @@
-"""How the base joint is clamped, by what is drawn and by what `[clamp]` says."""
+"""How the joint under the cylinder is clamped: by the studs of the drawn base gasket, else as `[clamp]` says it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -19,18 +19,18 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False)
 class BaseJoint:
-    """`built` gives the drawn parts: asked only where a clamp needs their area, as numbers come without a drawing
-    library."""
+    """Of a job; `built` draws its parts, and is called only where a clamp needs the gasket's area, as numbers come
+    without a drawing library."""
 
     job: Job
     fasteners: Fasteners
-    built: Callable[[], Sequence[Part]]
+    built: Callable[[], tuple[Part, ...]]
 
     @cached_property
     def load(self) -> ClampLoad | None:
-        """By the studs of the drawn base gasket, else by `[clamp]`, on the drawn area if there is one."""
-        if self._drawn is not None:
-            return self._drawn
+        """None where nobody says how it is clamped."""
+        if self._by_studs is not None:
+            return self._by_studs
         typed = self.job.clamp
         if typed is None or self.job.lacking("clamp"):
             return None
@@ -38,25 +38,27 @@ class BaseJoint:
 
     @cached_property
     def agreement(self) -> tuple[Finding, ...]:
-        """What `[clamp]` says against what is drawn."""
-        typed, base = self.job.clamp, self._base
-        if typed is None or base is None:
+        """Where `[clamp]` says another thing than what is drawn."""
+        typed, gasket = self.job.clamp, self._gasket
+        if typed is None or gasket is None:
             return ()
-        return tuple(agreement(typed, self.fasteners, self._drawn, self._area, base.name))
+        return tuple(agreement(typed, self.fasteners, self._by_studs, self._area, gasket.name))
 
     @cached_property
-    def _drawn(self) -> ClampLoad | None:
-        base = self._base
-        if base is None or not any(pattern.torque_nm for pattern in base.studs):
+    def _by_studs(self) -> ClampLoad | None:
+        gasket = self._gasket
+        if gasket is None or not any(pattern.torque_nm for pattern in gasket.studs):
             return None
-        return joint_load(base.studs, self._area or 0.0)
+        return joint_load(gasket.studs, self._area or 0.0)
 
     @property
-    def _base(self) -> PartSpec | None:
+    def _gasket(self) -> PartSpec | None:
         return next((spec for spec in self.job.parts if spec.is_base and spec.is_cut), None)
 
     @cached_property
     def _area(self) -> float | None:
         """Of the drawn base gasket [mm2]."""
-        base = self._base
-        return next((float(part.solid.area) for part in self.built() if part.name == base.name), None) if base else None
+        gasket = self._gasket
+        if gasket is None:
+            return None
+        return next((float(part.solid.area) for part in self.built() if part.name == gasket.name), None)

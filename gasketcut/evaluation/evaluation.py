@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from gasketcut.engine.assumed import assumed
 from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.engine.ports.events import Event, events, need_crank
+from gasketcut.engine.ports.events import Event, events, exceeded_goals, need_crank
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
@@ -134,7 +134,7 @@ class Evaluation:
         if result is None:
             return None
         more = (*self._joint.agreement, *self.about_job)
-        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted.base, result.after)
+        rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted, result.after)
         return replace(result, findings=self._in_order((*result.findings, *more)), assumed=rests_on)
 
     @cached_property
@@ -156,14 +156,14 @@ class Evaluation:
         """How thick each stock is once it is clamped."""
         return fitted_stocks(self.job, self.profiles.sheets, self.clamp)
 
+    @property
+    def clamp(self) -> ClampLoad | None:
+        """How the base joint is clamped."""
+        return self._joint.load
+
     @cached_property
     def _joint(self) -> BaseJoint:
         return BaseJoint(self.job, self.profiles.fasteners, lambda: self.built)
-
-    @property
-    def clamp(self) -> ClampLoad | None:
-        """How the base joint is clamped: by the studs of the drawn base gasket, else by `[clamp]`."""
-        return self._joint.load
 
     @cached_property
     def topend(self) -> TopEndResult:
@@ -181,6 +181,11 @@ class Evaluation:
         """Opening and closing of every port, old and new; raise `GasketError` as `crank` does."""
         self.require("wheel")
         return events(self.job, self.known_squish)
+
+    @property
+    def exceeded(self) -> tuple[Finding, ...]:
+        """Durations that `[[work]]` wants and that are exceeded already."""
+        return self._in_order(exceeded_goals(self.job, self.known_squish))
 
     @cached_property
     def wall(self) -> BoreWall:
@@ -264,7 +269,7 @@ class Evaluation:
             found += self.known_squish.findings
         found += not_yet(self.job)
         if self.known_squish is None:
-            found += self.about_job
+            found += (*self.about_job, *self.exceeded)
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
         return sorted_findings(self._in_order(found))
 

@@ -242,7 +242,7 @@ Strength = Literal["8.8", "10.9", "12.9"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clamp(Checked):
-    """The bolts of the base joint."""
+    """The bolts of the base joint; `said` names the keys that a file gave."""
 
     bolts: Annotated[int, Limits(1, 40, with_least=True, dimension="whole", unit="")] = key(
         4, what="how many bolts clamp the base joint", example="4", helps=(SQUISH,)
@@ -274,3 +274,4 @@ class Clamp(Checked):
         usual=Usual(0.08, 0.35),
         helps=(SQUISH,),
     )
+    said: tuple[str, ...] = field(default=(), compare=False)

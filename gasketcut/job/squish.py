@@ -74,6 +74,13 @@ class SquishSpec(Checked):
         helps=(SQUISH,),
         agrees=("target", "least"),
     )
+    risk: Annotated[float, Limits(0, 0.5, dimension="number", unit="")] = key(
+        0.025,
+        what="chance that you accept of the tight place lying under least, from 0 to 1",
+        how="yours to choose; 0.025 is one engine in forty",
+        example="0.01",
+        helps=(SQUISH,),
+    )
     gasket_present: Reached = key(
         Measured(0.0),
         what="thickness of the base gasket under the cylinder while measuring, clamped; 0 if there is none",

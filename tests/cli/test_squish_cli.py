@@ -92,11 +92,13 @@ def test_the_answer_in_numbers(data):
     assert (squish["bare_mm"], squish["along_pin_mm"], squish["across_pin_mm"]) == (0.44, 0.04, 0.09)
     assert found["needed_fitted_mm"] == 0.16
     assert found["choices"][0]["layers"] == [{"stock": "thin paper", "count": 1}]
-    assert found["choices"][0]["squish_mm"] == [0.59, 0.61, 0.62]
+    # Two readings as sure as a solder reading is, 0.02 / root 2, and a sheet of 0.15 to 0.18: 0.576 to 0.637 at 95 %.
+    assert found["choices"][0]["squish_mm"] == pytest.approx([0.576, 0.61, 0.637], abs=5e-4)
+    assert found["answer"]["squish_mm"] == found["choices"][0]["squish_mm"]
     assert found["verdict"] == "one sheet"
     assert (
         found["answer_text"]
-        == "1 x thin paper gives a squish of 0.61 mm (0.024 in), 0.59 to 0.62 mm (0.023 to 0.024 in)"
+        == "1 x thin paper gives a squish of 0.61 mm (0.024 in), 0.58 to 0.64 mm (0.023 to 0.025 in)"
     )
     assert (found["before"]["squish_mm"], found["after"]["squish_mm"]) == (0.94, 0.61)
 

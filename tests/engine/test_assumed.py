@@ -31,6 +31,7 @@ SAID = {  # each key as it may be written, and what stood in its place
     "squish.gasket_present": ("gasket_present = 0.4", 'gasket_present = "0.4 mm +- 0.01"', "exact"),
     "squish.least": ("target = 0.9", "target = 0.9\nleast = 0.8", "0.80 mm (0.031 in)"),
     "squish.most": ("target = 0.9", "target = 0.9\nmost = 1.0", "1.00 mm (0.039 in)"),
+    "squish.risk": ("target = 0.9", "target = 0.9\nrisk = 0.025", "2.5%"),
     "squish.sealant": ("target = 0.9", "target = 0.9\nsealant = [0]", "none"),
     "stock.fitted": ("thickness = 0.40", "thickness = 0.40\nfitted = [0.38, 0.40, 0.41]", "nominal +- 10%"),
     "engine.deck": ("rpm = 11000", "rpm = 11000\ndeck = 0", "flush with the deck"),
@@ -60,6 +61,17 @@ def test_an_assumption_is_listed_until_its_key_is_written(key):
     assert key not in listed(JOB.replace(old, new, 1))
 
 
+@pytest.mark.parametrize(("key", "written", "value"), [
+    ("clamp.bolts", "bolts = 4", "4"), ("clamp.class", 'class = "8.8"', "8.8"), ("clamp.k", "k = 0.2", "0.2"),
+])  # fmt: skip
+def test_what_the_bolts_are_taken_for_too(key, written, value):
+    clamp = '[clamp]\nsize = "M5"\ntorque_nm = 6.0\narea_mm2 = 1200\n'
+
+    assert listed(JOB + clamp)[key] == value
+    assert key not in listed(f"{JOB}{clamp}{written}\n")
+    assert key not in listed(JOB)
+
+
 def test_all_that_is_assumed_names_a_key_that_the_list_above_knows_but_for_what_has_none():
     assert {key for key in listed(JOB) if key and not key.startswith("engine.running.")} == {
         key for key in SAID if not key.startswith("engine.running.")
@@ -84,7 +96,8 @@ def test_what_was_not_used_is_not_listed():
 ])  # fmt: skip
 def test_a_sum_says_what_it_leaves_out(squish, keys):
     text = re.sub(r"readings = .*", squish, JOB)
-    known = {"squish.gasket_present", "squish.least", "squish.most", "squish.sealant"}
+    known = {"squish.gasket_present", "squish.least", "squish.most", "squish.risk", "squish.sealant"}
+    known.add("squish.readings")  # left and right apart are what a mean cannot tell
 
     assert {key for key in listed(text) if (key or "").startswith("squish.")} - known == keys
 

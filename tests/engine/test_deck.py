@@ -6,8 +6,8 @@ import pytest
 
 from gasketcut import JobError, evaluate, parse_job
 from gasketcut.engine.deck import deck_of
+from gasketcut.engine.solder.readings import squish_of
 from gasketcut.engine.squish.consistency import contradictions
-from gasketcut.engine.squish.readings import squish_of
 
 ENGINE = """units = "mm"
 [engine]

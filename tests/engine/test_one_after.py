@@ -146,3 +146,12 @@ def test_work_on_a_port_that_no_piston_edge_times_is_refused():
     text = ENGINE.replace('kind = "piston-port", opens', 'kind = "rotary", opens')
     with pytest.raises(JobError, match="no edge of the piston times port 'intake'"):
         answer(f'{text}[[work]]\nport = "intake"\nremove = 0.5\n')
+
+
+@pytest.mark.parametrize("sheet", ["wheel", "stencil"])
+def test_wheel_and_stencil_say_it_too_without_a_squish(command, sheet):
+    work = '[[work]]\nport = "exhaust"\nduration = "140 deg"\n'
+    done = command(sheet, "job.toml", text=ENGINE.split("[squish]", maxsplit=1)[0] + work)
+
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "warn  job: port 'exhaust' is open for 151.0 deg already" in done.stdout

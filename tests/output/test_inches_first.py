@@ -125,7 +125,7 @@ def test_the_answer_is_the_same_in_either_unit():
 def test_columns_are_headed_with_the_job_s_unit(tmp_path):
     inches = said(parse_job(JOB), tmp_path)
     assert "fitted in" in inches["squish"]
-    assert "0.004 0.004 0.004" in inches["squish"]
+    assert "1 x can sheet         0.004     0.019 0.020 0.022" in inches["squish"]
     assert "fitted in" in inches["record"]
     assert "fitted mm" not in inches["record"]
 

@@ -15,8 +15,10 @@ from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, port_changes
 from gasketcut.engine.ports.timing import travel_of
 from gasketcut.engine.ports.worked import with_work
+from gasketcut.engine.squish.remarks import exceeded
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.errors import Fault, GasketError, IncompleteError, Lack
+from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 
 
@@ -58,6 +60,16 @@ def work_of(job: Job, answer: SquishResult | None) -> dict[str, PortChange]:
     except ValueError as error:
         raise GasketError(f"{job.source or 'job'}: [[work]]: {error}") from error
     return {one.port: one for one in done}
+
+
+def exceeded_goals(job: Job, answer: SquishResult | None) -> Iterator[Finding]:
+    """Durations that are wanted and exceeded already; what cannot be worked on at all the wheel and the stencil say."""
+    try:
+        done = work_of(job, answer)
+    except GasketError:
+        return
+    for one in done.values():
+        yield from exceeded(one)
 
 
 def events(job: Job, answer: SquishResult | None) -> tuple[Event, ...]:

@@ -10,12 +10,12 @@ from dataclasses import replace
 
 from gasketcut.engine.assumptions import CONTACT
 from gasketcut.engine.ports.crank import crank_of
-from gasketcut.engine.squish.effects import State
+from gasketcut.engine.squish.decision import Decision
 from gasketcut.engine.squish.running import ClearanceLoss, growth, rod_stretch
+from gasketcut.engine.stack.odds import Outcome
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job
 from gasketcut.length import both
-from gasketcut.parts.stock import Range
 from gasketcut.profile.squish import Running
 
 
@@ -43,25 +43,27 @@ def clearance_loss(engine: Engine, running: Running) -> ClearanceLoss | None:
     )
 
 
-def floor_findings(job: Job, after: State, floor: float, squish: Range | None, running: Running) -> Iterator[Finding]:
-    """Under the floor is a stop; near contact when running is a stop; the rest is said as a note."""
-    least = squish[0] if squish else after.squish
-    if after.squish < floor - 1e-9:
+def floor_findings(job: Job, chosen: Decision, outcome: Outcome, running: Running) -> Iterator[Finding]:
+    """The tight place under the floor is a stop; near contact when running is a stop; the rest is said as a note."""
+    floor, (least, likely, _) = chosen.band[0], outcome.tight
+    if likely < floor - 1e-9:
+        end = chosen.clearance.tight_end
         yield Finding(
             rule="squish",
             weight="stop",
             part=None,
-            found=after.squish,
+            found=likely,
             wanted=floor,
-            text=f"a squish of {both(after.squish, 3)} is under your floor of {both(floor, 3)}",
+            text=f"a squish of {both(likely, 3)}{f' {end.words}, the tight place,' if end else ''} is under your floor "
+            f"of {both(floor, 3)}",
             do="fit more under the cylinder",
         )
     if job.engine is None or (takes := clearance_loss(job.engine, running)) is None:
         return
     left = least - takes.warming_up
     text = (
-        f"of {both(least)} cold, {both(left)} is left while the engine warms up (in mm: rod stretch "
-        f"{takes.stretch:.2f}, rod {takes.rod:.2f} and piston {takes.piston:.2f} growing, play {takes.play:.2f}); "
+        f"of {both(least)} cold, {both(left)} is left while the engine warms up (rod stretch {both(takes.stretch, 3)}, "
+        f"rod {both(takes.rod)} and piston {both(takes.piston)} growing, play {both(takes.play)}); "
         f"warm through, the cylinder gives {both(takes.cylinder)} back"
     )
     near = left < CONTACT

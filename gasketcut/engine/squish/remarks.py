@@ -31,7 +31,7 @@ def remarks(engine: Engine | None, before: State, after: State, work: tuple[Port
             "fit more under the cylinder, or a longer skirt",
         )
     for one in work:
-        yield from _exceeded(one)
+        yield from exceeded(one)
         yield from _width(one, engine)
     worked = {one.port for one in work}
     for port in engine.ports:
@@ -117,7 +117,7 @@ def _gauge(engine: Engine, before: State) -> Iterator[Finding]:
             )
 
 
-def _exceeded(one: PortChange) -> Iterator[Finding]:
+def exceeded(one: PortChange) -> Iterator[Finding]:
     """Metal cannot be put back, so a port that is open for longer than wanted keeps its edge."""
     if one.exceeded is None or one.wanted is None:
         return

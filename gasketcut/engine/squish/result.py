@@ -1,45 +1,42 @@
 """The builder's answer: which base gasket gives the squish that is wanted, how sure, and what that does.
 
-Bare      the clearance with no gasket at all: measured less what was in place.
-Needed    the fitted thickness that would give the target exactly: target less bare less sealant.
-Band      from the user's floor to the user's ceiling.
-Best      the choice likeliest to lie in the band, if that is more likely than not and not under the floor.
+What is chosen and why is `decision.py`'s; here stands what the engine is with it, before and after.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from math import hypot, sqrt
+from dataclasses import dataclass, fields, replace
 
 from gasketcut.engine.assumed import Assumed
-from gasketcut.engine.assumptions import BESIDE, HALF_BAND, LEAST_IN_BAND, MOST_UNDER
+from gasketcut.engine.assumptions import BESIDE
 from gasketcut.engine.ports.port_change import PortChange
+from gasketcut.engine.solder.pattern import across_pin, pattern
 from gasketcut.engine.squish.consistency import impossible
+from gasketcut.engine.squish.decision import Decision, decide, remarks_on_choice
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.floor import floor_findings
-from gasketcut.engine.squish.readings import Squish, pattern, squish_of
 from gasketcut.engine.squish.remarks import remarks
-from gasketcut.engine.squish.verdict import SquishVerdict, verdict_of
-from gasketcut.engine.stack.choices import Choice, FittedStock, Layer, choices
+from gasketcut.engine.stack.choices import Choice, FittedStock, Layer
 from gasketcut.engine.stack.clamp import clamping
-from gasketcut.engine.stack.clamped import Origin
 from gasketcut.engine.stack.fitted import FittedStocks
+from gasketcut.engine.stack.odds import Outcome
 from gasketcut.engine.states.planned import Beside, Sensitivity, Stage, planned, side_by_side
-from gasketcut.engine.states.standing import NORMAL, Standing, as_fitted, as_measured
+from gasketcut.engine.states.standing import Standing, as_fitted, as_measured
 from gasketcut.errors import IncompleteError
 from gasketcut.finding import Finding
-from gasketcut.job.model import Job, SquishSpec
-from gasketcut.length import Measured, Units
-from gasketcut.parts.stock import Range, Stock
+from gasketcut.job.model import Job
+from gasketcut.length import Units
+from gasketcut.parts.stock import Stock
 from gasketcut.profile.squish import Running
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SquishResult:
-    """Everything about the squish. `choices` come best first; `best` is None if none can be recommended; `fitted` is
-    how thick each stock of the job is when clamped.
+class SquishResult(Decision):
+    """Everything about the squish: the decision, and what the engine is with it.
 
+    present      thickness of the gasket in place when it was read [mm]
+    outcome      what lies under the cylinder in `after`, with the squish that it leaves
+    fitted       how thick each stock of the job is when clamped
     before       the engine as it was measured
     gasket_only  with the new gasket and no port touched; None where no work in the bore is asked for
     after        with everything that is planned, gasket and work
@@ -49,15 +46,8 @@ class SquishResult:
     assumed      what all this rests on although the job does not say it
     """
 
-    squish: Squish
     present: float
-    bare: Measured
-    target: float
-    band: tuple[float, float]
-    needed: float
-    choices: tuple[Choice, ...]
-    best: Choice | None
-    verdict: SquishVerdict
+    outcome: Outcome
     fitted: FittedStocks
     before: State
     gasket_only: State | None
@@ -117,67 +107,55 @@ def squish_result_of(
         raise IncompleteError(job.called(), lacking)
     if wrong := tuple(impossible(job)):
         raise job.refused(*wrong)
-    squish = squish_of(spec, job.engine)
-    bare = Measured(
-        squish.mean.value - spec.gasket_present.value, sqrt(squish.mean.sigma**2 + spec.gasket_present.sigma**2)
-    )
-    if bare.value <= 0:
+    sheets = tuple(FittedStock(stock, shelf.base[stock.name]) for stock in job.stock if _goes_under(stock))
+    chosen = decide(spec, target, sheets, job.engine)
+    best, bare = chosen.best, chosen.bare.value
+    if bare <= 0:
         message = (
             f"the gasket in place, {spec.gasket_present.value:g} mm, is no thinner than the squish of "
-            f"{squish.mean.value:.3f} mm: without it the piston would meet the head; check both"
+            f"{chosen.squish.mean.value:.3f} mm: without it the piston would meet the head; check both"
         )
         raise job.refused((("squish", "gasket_present"), message))
-    band = band_of(spec, target)
-    sheets = [FittedStock(stock, shelf.base[stock.name]) for stock in job.stock if _goes_under(stock)]
-    found = tuple(choices(sheets, bare, spec.sealant, target, band))
-    best = next((choice for choice in found if _recommended(choice, band)), None)
-    wanted = target - bare.value
-    needed = wanted - (spec.sealant[1] if wanted > 0 and (best is None or best.layers) else 0.0)
-    fitted = gasket if gasket is not None else best.fitted[1] if best else wanted
     present = spec.gasket_present.value
-    lies = best.fitted if best and gasket is None else (fitted, fitted, fitted)
+    if gasket is None and best is not None:
+        outcome = Outcome(best.fitted, best.squish, best.tight, best.odds)
+    else:
+        named = target - bare if chosen.verdict.names_a_thickness else present
+        outcome = chosen.with_thickness(named if gasket is None else gasket)
+    fitted = outcome.fitted[1]
+    judged = gasket is not None or chosen.verdict.names_a_thickness
+    now = as_measured(spec.gasket_present, chosen.squish.mean)
+
+    def then(one: Outcome | Choice) -> Standing:
+        return as_fitted(one.fitted, one.squish, spec.gasket_present, chosen.squish.mean)
+
     try:
-        plan = planned(
-            job, as_measured(spec.gasket_present, squish.mean), _standing(lies, bare, spec.gasket_present, squish)
-        )
+        plan = planned(job, now, then(outcome) if judged else now)
     except ValueError as error:
         raise job.refused((("squish",), str(error))) from error
     findings = [
-        *pattern(spec, squish),
-        *floor_findings(job, plan.after, band[0], best.squish if best and gasket is None else None, running),
-        *(_guesses(best, sheets) if best else ()),
+        *pattern(spec, chosen.squish, chosen.agreement),
+        *(across_pin(chosen.squish, fitted - present, chosen.band[0]) if judged else ()),
+        *(floor_findings(job, chosen, outcome, running) if judged else ()),
+        *remarks_on_choice(chosen, spec),
         *clamping(job.clamp, shelf.load),
         *remarks(job.engine, plan.before, plan.after, plan.work),
     ]
     return SquishResult(
-        squish=squish,
+        **{each.name: getattr(chosen, each.name) for each in fields(chosen)},
         present=present,
-        bare=bare,
-        target=target,
-        band=band,
-        needed=needed,
-        choices=found,
-        best=best,
-        verdict=verdict_of(bare.value, target, best),
+        outcome=outcome,
         fitted=shelf,
         before=plan.before,
         gasket_only=plan.gasket_only,
         after=plan.after,
         sensitivity=plan.sensitivity,
-        side_by_side=side_by_side(
-            job, [(one, _standing(one.fitted, bare, spec.gasket_present, squish)) for one in found[:BESIDE]]
-        ),
-        under=_under(best, fitted, is_given=gasket is not None),
+        side_by_side=side_by_side(job, [(one, then(one)) for one in chosen.choices[:BESIDE]]),
+        under=_under(best, fitted, is_given=gasket is not None) if judged else Stage.NOW,
         work=plan.work,
         findings=tuple(findings),
         units=job.units,
     )
-
-
-def band_of(spec: SquishSpec, target: float) -> tuple[float, float]:
-    """Floor and ceiling: the user's, else HALF_BAND either side of the target; a ceiling mirrors a given floor."""
-    low = spec.least if spec.least is not None else max(0.0, target - HALF_BAND)
-    return low, spec.most if spec.most is not None else 2 * target - low
 
 
 def _under(best: Choice | None, fitted: float, *, is_given: bool) -> Stage:
@@ -188,12 +166,6 @@ def _under(best: Choice | None, fitted: float, *, is_given: bool) -> Stage:
     return Stage.GASKET if best is not None or is_given else Stage.SPACER
 
 
-def _standing(fitted: Range, bare: Measured, present: Measured, squish: Squish) -> Standing:
-    scatter, likely = NORMAL * bare.sigma, bare.value + fitted[1]
-    least, most = hypot(fitted[1] - fitted[0], scatter), hypot(fitted[2] - fitted[1], scatter)
-    return as_fitted(fitted, (likely - least, likely, likely + most), present, squish.mean)
-
-
 def layers_of(answer: SquishResult | None) -> tuple[Layer, ...]:
     """The layers of the recommended stack."""
     return answer.best.layers if answer and answer.best else ()
@@ -201,21 +173,3 @@ def layers_of(answer: SquishResult | None) -> tuple[Layer, ...]:
 
 def _goes_under(stock: Stock) -> bool:
     return not stock.joints or "base" in stock.joints
-
-
-def _recommended(choice: Choice, band: tuple[float, float]) -> bool:
-    inside = band[0] <= choice.squish[1] <= band[1]
-    return inside and choice.odds.in_band >= LEAST_IN_BAND and choice.odds.under_floor <= MOST_UNDER
-
-
-def _guesses(best: Choice, sheets: list[FittedStock]) -> Iterator[Finding]:
-    used = {layer.stock for layer in best.layers}
-    for sheet in sheets:
-        if sheet.stock.name in used and sheet.fitted.origin is Origin.NOMINAL:
-            yield Finding(
-                rule="thickness",
-                weight="warn",
-                part=None,
-                text=f"how thick {sheet.stock.name} is when clamped is a guess from its nominal thickness",
-                do="clamp a piece, measure it, and write fitted = [least, likely, most]",
-            )

@@ -4,23 +4,40 @@ from __future__ import annotations
 
 from enum import Enum
 
-from gasketcut.engine.stack.choices import Choice
+from gasketcut.engine.solder.readings import Squish
+from gasketcut.engine.stack.choices import Choice, Wanted
+from gasketcut.engine.stack.clearance import Clearance
 
 
 class SquishVerdict(Enum):
-    """What goes under the cylinder; `MACHINE` and `SPACER` where no gasket of the job does it."""
+    """What goes under the cylinder; `MACHINE` and `SPACER` where no gasket of the job does it.
+
+    READ_AGAIN  the readings contradict each other, or do not tell a tilt that matters from the piston's rock
+    TRUE_UP     left and right differ so much that at the target the tight side lies under the floor
+    """
 
     NO_GASKET = "no gasket"
     ONE_SHEET = "one sheet"
     STACK = "stack"
     MACHINE = "machine"
     SPACER = "spacer"
+    READ_AGAIN = "read again"
+    TRUE_UP = "true the faces"
+
+    @property
+    def names_a_thickness(self) -> bool:
+        return self not in (SquishVerdict.READ_AGAIN, SquishVerdict.TRUE_UP)
 
 
-def verdict_of(bare: float, target: float, best: Choice | None) -> SquishVerdict:
-    """From the clearance without a gasket, the one that is wanted [mm], and the recommended stack."""
+def verdict_of(squish: Squish, bare: Clearance, wanted: Wanted, best: Choice | None, film: float) -> SquishVerdict:
+    """From readings that do not contradict each other, and the recommended stack.
+
+    film : likely thickness of sealant [mm]
+    """
     if best is None:
-        return SquishVerdict.MACHINE if bare > target else SquishVerdict.SPACER
+        if wanted.target - bare.mean.value + bare.tight.value < wanted.band[0] - 1e-9:
+            return SquishVerdict.READ_AGAIN if squish.rocks else SquishVerdict.TRUE_UP
+        return SquishVerdict.MACHINE if bare.mean.value + film > wanted.target else SquishVerdict.SPACER
     if not best.layers:
         return SquishVerdict.NO_GASKET
     return SquishVerdict.ONE_SHEET if best.sheets == 1 else SquishVerdict.STACK

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from gasketcut.engine.stack.choices import Layer
+from gasketcut.engine.stack.choices import Choice, Layer
 from gasketcut.engine.ways.settings import LEAST
 
 LEAST_BESIDE = 0.1
@@ -21,11 +21,14 @@ SAME = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A stack of gaskets and how thick it is when clamped [mm], with its half-width at 95 %."""
+    """How thick it is when clamped [mm], sealant and all; the choice of the job's sheets that it is, if it is one."""
 
     fitted: float
-    layers: tuple[Layer, ...] = ()
-    half: float = 0.0
+    choice: Choice | None = None
+
+    @property
+    def layers(self) -> tuple[Layer, ...]:
+        return self.choice.layers if self.choice else ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,8 @@ from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.floor import floor_findings
 from gasketcut.engine.squish.remarks import remarks
+from gasketcut.engine.squish.result import SquishResult
+from gasketcut.engine.stack.odds import Outcome
 from gasketcut.engine.ways.deed import Deed
 from gasketcut.finding import Finding
 from gasketcut.job.model import Job
@@ -16,21 +18,38 @@ from gasketcut.profile.squish import Running
 
 
 def margins(
-    job: Job, before: State, after: State, work: tuple[PortChange, ...], deeds: tuple[Deed, ...], floor: float,
-    running: Running,
+    job: Job, answer: SquishResult, outcome: Outcome, after: State, work: tuple[PortChange, ...],
+    deeds: tuple[Deed, ...], running: Running,
 ) -> Iterator[Finding]:  # fmt: skip
     """Findings on the engine as the way leaves it, without those that it has as it stands.
 
-    job   : with chamber and work as the way has them
-    floor : least squish that is accepted [mm]
+    job     : with chamber and work as the way has them
+    outcome : what squish the way leaves, mean and tight place
     """
-    known = set(remarks(job.engine, before, before, ()))
-    yield from (one for one in floor_findings(job, after, floor, None, running) if one.weight != "note")
-    yield from (one for one in remarks(job.engine, before, after, work) if one not in known)
+    known = set(remarks(job.engine, answer.before, answer.before, ()))
+    yield from (one for one in floor_findings(job, answer, outcome, running) if one.weight != "note")
+    yield from _risk(answer, outcome)
+    yield from (one for one in remarks(job.engine, answer.before, after, work) if one not in known)
     for one in work:
         yield from _window(one)
     for deed in deeds:
         yield from _of_deed(deed)
+
+
+def _risk(answer: SquishResult, outcome: Outcome) -> Iterator[Finding]:
+    floor, risk = answer.band[0], answer.wanted.risk
+    under = outcome.odds.under_floor
+    if outcome.tight[1] >= floor and under > risk:
+        yield Finding(
+            rule="squish",
+            weight="warn",
+            part=None,
+            found=under,
+            wanted=risk,
+            unit="share",
+            text=f"the chance of less than your floor of {both(floor, 3)} is {under:.1%}, and you accept {risk:.1%}",
+            do="take more readings, or aim farther from the floor",
+        )
 
 
 def _window(one: PortChange) -> Iterator[Finding]:

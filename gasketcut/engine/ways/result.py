@@ -15,6 +15,7 @@ from gasketcut.engine.ways.margins import margins
 from gasketcut.engine.ways.point import Angles
 from gasketcut.engine.ways.settings import Cuts
 from gasketcut.engine.ways.stand import lacks, may_touch, stand_of
+from gasketcut.engine.ways.stands import outcome_of, standing_of
 from gasketcut.engine.ways.wants import Wants, wants_of
 from gasketcut.engine.ways.way import (
     Way,
@@ -30,11 +31,8 @@ from gasketcut.errors import IncompleteError
 from gasketcut.finding import sorted_findings
 from gasketcut.job.model import Engine, Job
 from gasketcut.job.wanted import Wanted
-from gasketcut.length import Units
+from gasketcut.length import Measured, Units
 from gasketcut.profile.squish import Running
-
-Z95 = 1.959963985
-"""Of the normal distribution, two-sided 95 %."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,8 +60,12 @@ def ways_of(job: Job, wanted: Wanted, answer: SquishResult, running: Running) ->
     answer  : of the squish: the readings, the sheets, what is wanted
     running : masses, sections and temperatures where the job names none
 
-    Raise `IncompleteError` where a want needs what the job does not say, `JobError` where `way` names none.
+    Raise `IncompleteError` where a want needs what the job does not say, `JobError` where `way` names none, or where
+    the readings contradict each other: nothing is cut by those.
     """
+    if answer.agreement.is_refused:
+        message = "the readings contradict each other; take them again before anything is cut"
+        raise job.refused((("squish", "readings"), message))
     stand = stand_of(job.engine, wanted, answer.squish.mean.value, answer.present)
     if lacking := lacks(wanted, stand):
         raise IncompleteError(job.called(), tuple(lacking))
@@ -98,9 +100,7 @@ def steps_of(answer: SquishResult) -> list[Step]:
     """The stacks of the job's sheets that may go under the cylinder; empty where it has none."""
     if not any(choice.layers for choice in answer.choices):
         return []
-    return [
-        Step(choice.fitted[1], choice.layers, (choice.squish[2] - choice.squish[0]) / 2) for choice in answer.choices
-    ]
+    return [Step(choice.fitted[1], choice) for choice in answer.choices]
 
 
 def cuts_of(engine: Engine | None, wanted: Wanted) -> Cuts:
@@ -122,23 +122,22 @@ def _made(job: Job, chosen: Candidate, search: Search, answer: SquishResult, run
     """The way, or None where the engine would not survive it."""
     stand = search.stand
     worked = worked_job(job, chosen, stand)
+    outcome = outcome_of(chosen, answer)
+    present = job.squish.gasket_present if job.squish else Measured(0.0)
     try:
-        state, work = state_after(worked, chosen, stand)
+        state, work = state_after(worked, chosen, standing_of(chosen, answer, outcome, present))
     except ValueError:
         return None
     deeds = tuple(deeds_of(chosen, stand, state, work, job.engine))
     reached = reached_of(job.engine, state, stand)
-    gasket = chosen.height.gasket
-    sigma = answer.squish.mean.sigma if gasket is None else answer.bare.sigma
-    half = gasket.half if gasket is not None and gasket.half else Z95 * sigma
-    found = margins(worked, answer.before, state, work, deeds, answer.band[0], running)
+    found = margins(worked, answer, outcome, state, work, deeds, running)
     return Way(
         name=name_of(deeds),
         deeds=deeds,
         state=state,
         reached=reached,
         missed=missed_of(search.wants, reached),
-        plus_minus=plus_minus_of(chosen, stand, search.angles, half),
+        plus_minus=plus_minus_of(job.engine, state, stand),
         work=work,
         findings=sorted_findings(one.in_order(job.units) for one in found),
     )

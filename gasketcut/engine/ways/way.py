@@ -10,10 +10,11 @@ from dataclasses import dataclass, replace
 
 from gasketcut.engine.ports.port_change import PortChange, port_changes
 from gasketcut.engine.ports.worked import with_work
-from gasketcut.engine.squish.effects import State, state_of
+from gasketcut.engine.squish.effects import State
+from gasketcut.engine.states.standing import Standing, state_at
 from gasketcut.engine.ways.candidate import Candidate
 from gasketcut.engine.ways.deed import Deed, Measure
-from gasketcut.engine.ways.point import Angles, Setting, chamber_at, point_at
+from gasketcut.engine.ways.point import Setting, chamber_at
 from gasketcut.engine.ways.stand import Stand, may_touch
 from gasketcut.engine.ways.wants import FIGURES, Wants, missed
 from gasketcut.finding import Finding, has_stop
@@ -62,16 +63,14 @@ def worked_job(job: Job, chosen: Candidate, stand: Stand) -> Job:
     return replace(job, engine=engine, work=work)
 
 
-def state_after(job: Job, chosen: Candidate, stand: Stand) -> tuple[State, tuple[PortChange, ...]]:
-    """The engine after a candidate's deeds by the forward sums, and what was done to its ports.
+def state_after(job: Job, chosen: Candidate, at: Standing) -> tuple[State, tuple[PortChange, ...]]:
+    """The engine after a candidate's deeds by the forward sums with each +-, and what was done to its ports.
 
     job : as `worked_job` makes it; raise `ValueError` for what the engine does not survive
     """
-    lowered = chosen.point.setting.lowered
-    changes = port_changes(job, -lowered)
+    changes = port_changes(job, -chosen.point.setting.lowered)
     engine = with_work(job.engine, changes) if job.engine else None
-    squish = chosen.point.reached["squish_mm"]
-    return state_of(engine, stand.present - lowered, squish, -lowered), changes
+    return state_at(engine, at), changes
 
 
 def _edges(job: Job, engine: Engine, setting: Setting) -> dict[str, tuple[float, float]]:
@@ -92,17 +91,40 @@ def _edges(job: Job, engine: Engine, setting: Setting) -> dict[str, tuple[float,
 
 def reached_of(engine: Engine | None, state: State, stand: Stand) -> dict[str, float]:
     """The figures of a state that are known, in the order in which they are shown."""
-    ports = state.ports
-    found = {"squish_mm": state.squish, "blowdown_deg": state.blowdown, "chamber_cc": state.chamber_cc}
-    found |= {"trapped": state.trapped, "full": state.full_stroke}
-    found["cranking_psi"] = None if state.trapped is None else stand.psi(state.trapped)
-    if engine is not None:
-        exhaust, intake = engine.port("exhaust"), engine.port("piston-port")
-        transfers = [ports[one.name].duration for one in engine.ports if one.is_transfer and one.name in ports]
-        found["exhaust_deg"] = ports[exhaust.name].duration if exhaust and exhaust.name in ports else None
-        found["intake_deg"] = ports[intake.name].duration if intake and intake.name in ports else None
-        found["transfer_deg"] = max(transfers, default=None)
+    found = _figures(engine, state, state)
+    if state.trapped is not None:
+        found["cranking_psi"] = stand.psi(state.trapped)
     return {name: value for name in FIGURES if (value := found.get(name)) is not None}
+
+
+def plus_minus_of(engine: Engine | None, state: State, stand: Stand) -> dict[str, float]:
+    """Half widths at 95 % of the same figures; empty where none could be worked out."""
+    half = state.plus_minus
+    if half is None:
+        return {}
+    found = _figures(engine, state, half)
+    if state.trapped is not None and half.trapped is not None:
+        found["cranking_psi"] = stand.psi(state.trapped + half.trapped) - stand.psi(state.trapped)
+    return {name: value for name in FIGURES if (value := found.get(name)) is not None}
+
+
+def _figures(engine: Engine | None, state: State, of: State) -> dict[str, float | None]:
+    """What `of` has of each figure: a state itself, or its half widths."""
+    found = {"squish_mm": of.squish, "blowdown_deg": of.blowdown, "chamber_cc": of.chamber_cc}
+    found |= {"trapped": of.trapped, "full": of.full_stroke}
+    if engine is not None:
+        ports = state.ports
+        exhaust, intake = engine.port("exhaust"), engine.port("piston-port")
+        transfers = [one.name for one in engine.ports if one.is_transfer and one.name in ports]
+        first = min(transfers, key=lambda name: ports[name].opens, default=None)
+        names = {"exhaust_deg": exhaust.name if exhaust else None, "intake_deg": intake.name if intake else None}
+        names["transfer_deg"] = first
+        found |= {
+            figure: of.ports[name].duration if name in ports else None
+            for figure, name in names.items()
+            if name is not None
+        }
+    return found
 
 
 def deeds_of(
@@ -140,17 +162,6 @@ def deeds_of(
             yield Deed(does="widen", port=one.port, mm=one.widened, measure=then_wide)
     if setting.bowl and state.chamber_cc is not None:
         yield Deed(does="bowl", cc=setting.bowl / 1000, measure=Measure("chamber", state.chamber_cc))
-
-
-def plus_minus_of(chosen: Candidate, stand: Stand, angles: Angles | None, half: float) -> dict[str, float]:
-    """What each figure may be off at 95 %, where the squish may be off by `half` [mm]: the cylinder then stands so much
-    higher or lower, as whoever works until the squish is right puts it there."""
-    setting, reached = chosen.point.setting, chosen.point.reached
-    moved = [point_at(stand, replace(setting, lowered=setting.lowered + by), angles) for by in (half, -half)]
-    return {
-        figure: max((abs(one.reached[figure] - value) for one in moved if one), default=0.0)
-        for figure, value in reached.items()
-    }
 
 
 def name_of(deeds: tuple[Deed, ...]) -> str:

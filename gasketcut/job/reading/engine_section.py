@@ -47,7 +47,7 @@ def read_work(table: Table) -> PortWork:
 
 def read_clamp(table: Table, fasteners: Fasteners) -> Clamp:
     """`[clamp]`."""
-    clamp = read(Clamp, table, size=table.word("size", fasteners.names))
+    clamp = read(Clamp, table, size=table.word("size", fasteners.names), said=table.names)
     table.close()
     return clamp
 

@@ -11,7 +11,7 @@ from gasketcut.engine.squish.effects import State, TimeArea
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.choices import Choice
 from gasketcut.output.data.number import rounded
-from gasketcut.output.text.squish import squish_sentence
+from gasketcut.output.text.choice import passed_sentence, squish_sentence, why_sentence
 
 
 def squish_data(answer: SquishResult) -> dict[str, Any]:
@@ -25,12 +25,15 @@ def squish_data(answer: SquishResult) -> dict[str, Any]:
             "sigma_mm": rounded(answer.bare.sigma),
             "along_pin_mm": rounded(answer.squish.along),
             "across_pin_mm": rounded(answer.squish.across),
+            **_tight(answer),
         },
         "target_mm": rounded(answer.target),
         "band_mm": [rounded(limit) for limit in answer.band],
+        "risk": answer.wanted.risk,
         "needed_fitted_mm": rounded(answer.needed),
         "verdict": answer.verdict.value,
         "answer_text": squish_sentence(answer),
+        "answer": _answer(answer),
         "choices": [_choice(choice) for choice in answer.choices],
         "before": _state(answer.before),
         "gasket_only": _state(answer.gasket_only) if answer.gasket_only else None,
@@ -56,13 +59,35 @@ def flat_squish(answer: SquishResult) -> dict[str, Any]:
     return {**data.pop("squish"), **data}
 
 
+def _tight(answer: SquishResult) -> dict[str, Any]:
+    """Where the least clearance over the band was, and how much of it bare and measured."""
+    end, bare = answer.squish.clearance.tight_end, answer.clearance.tight
+    return {
+        "tight_at": end.at if end else None,
+        "tight_mm": rounded(answer.squish.clearance.tight.value),
+        "tight_bare_mm": rounded(bare.value),
+        "tight_sigma_mm": rounded(bare.sigma),
+    }
+
+
+def _answer(answer: SquishResult) -> dict[str, Any] | None:
+    """The recommended choice with its reason, and the better-looking one that it was preferred to."""
+    if answer.best is None:
+        return None
+    passed = {**_choice(answer.passed[0]), "why": passed_sentence(answer)} if answer.passed else None
+    return {**_choice(answer.best), "why": why_sentence(answer), "passed_over": passed}
+
+
 def _choice(choice: Choice) -> dict[str, Any]:
+    """Lengths as least, likely, most at 95 %."""
     return {
         "layers": [{"stock": layer.stock, "count": layer.count} for layer in choice.layers],
         "fitted_mm": [rounded(value) for value in choice.fitted],
         "squish_mm": [rounded(value) for value in choice.squish],
+        "tight_mm": [rounded(value) for value in choice.tight],
         "in_band": round(choice.odds.in_band, 4),
         "under_floor": round(choice.odds.under_floor, 4),
+        "safe": choice.safe,
     }
 
 

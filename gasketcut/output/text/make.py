@@ -11,9 +11,9 @@ from gasketcut.evaluation.part_result import PartResult
 from gasketcut.finding import Finding, sorted_findings
 from gasketcut.length import both, box, in_order, places
 from gasketcut.output.sheet_files import layout_text
+from gasketcut.output.text.choice import squish_sentence
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.output.text.quote import quote_text
-from gasketcut.output.text.squish import squish_sentence
 from gasketcut.output.text.verdict import verdict_text
 from gasketcut.verdict import Verdict
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Iterable
 
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.squish.verdict import SquishVerdict
-from gasketcut.length import Units, alone, both, in_order, places, span
+from gasketcut.engine.stack.choices import Choice
+from gasketcut.length import Units, alone, both, in_order, span
 from gasketcut.output.text.assumed import assumed_rows
+from gasketcut.output.text.choice import answer_lines
 from gasketcut.output.text.effects import (
     columns_text,
     effects_table,
@@ -18,7 +21,7 @@ from gasketcut.output.text.effects import (
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.profile.squish import Advice
 
-_SHOWN = 6
+_SHOWN = 3  # choices of a group
 
 
 def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) -> str:
@@ -34,31 +37,9 @@ def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) ->
     return in_order("\n\n".join(block for block in blocks if block), units)
 
 
-def squish_sentence(answer: SquishResult) -> str:
-    """What is to be done, in one sentence without a full stop."""
-    return in_order(_sentence(answer), answer.units)
-
-
-def _sentence(answer: SquishResult) -> str:
-    bare, target = answer.bare.value, answer.target
-    if answer.best is not None:
-        low, likely, high = answer.best.squish
-        more = "" if span(low, high) == both(likely) else f", {span(low, high)}"
-        return f"{answer.best.words} gives a squish of {both(likely)}{more}"
-    if answer.verdict is SquishVerdict.MACHINE:
-        return f"no gasket does it; take off {both(bare - target)} at the base"
-    return f"no gasket does it; needs a spacer of {both(target - bare)}"
-
-
 def _answer(answer: SquishResult) -> str:
-    rows = [f"ANSWER: {squish_sentence(answer)}."]
-    mean, decimals = answer.squish.mean, places(answer.bare.sigma)
-    measured, bare = both(mean.value, places(mean.sigma)), both(answer.bare.value, decimals)
-    if answer.present:
-        rows.append(f"Measured {measured} over a gasket of {both(answer.present)}: {bare} bare.")
-    else:
-        rows.append(f"Measured {measured} with no gasket in place.")
-    rows.append(f"Wanted {both(answer.target, 3)}, so {both(answer.needed, decimals)} of gasket when clamped.")
+    first, *rows = answer_lines(answer)
+    rows.insert(0, f"ANSWER: {first}")
     if answer.verdict in (SquishVerdict.MACHINE, SquishVerdict.SPACER):
         way = "up" if answer.moved < 0 else "down"
         rows.append(
@@ -73,16 +54,34 @@ def _answer(answer: SquishResult) -> str:
 
 
 def _choices(answer: SquishResult) -> str:
-    units = answer.units
-    heads = f"{f'fitted {units}':<17} {f'squish {units}':<17}"
-    rows = [f"{'choice, likeliest first':<32} {heads} {'in band':>7} under"]
-    for choice in answer.choices[:_SHOWN]:
-        words = textwrap.wrap(choice.words, 32)
-        odds = f"{choice.odds.in_band:>7.0%} {choice.odds.under_floor:>5.1%}"
-        rows.append(f"{words[0]:<32} {_range(choice.fitted, units):<17} {_range(choice.squish, units):<17} {odds}")
-        rows += [f"  {more}" for more in words[1:]]
-    left = len(answer.choices) - _SHOWN
+    if not answer.choices:
+        return ""
+    units, risk = answer.units, f"{answer.wanted.risk:.1%}"
+    heads = f"{f'fitted {units}':<10}{f'squish {units}':<18}{f'tight {units}':<18}{'band':>4} under"
+    rows = [f"{'choice; ranges at 95 %':<24}{heads}"]
+    groups = (
+        ("fit, nearest to the target first:", [one for one in answer.choices if one.fits]),
+        ("safe, but not in your band:", [one for one in answer.choices if one.safe and not one.fits]),
+        (f"not safe, over {risk} of them under your floor:", [one for one in answer.choices if not one.safe]),
+    )
+    shown = 0
+    for head, found in groups:
+        if found:
+            rows += [head, *_rows(found[:_SHOWN], units)]
+            shown += min(_SHOWN, len(found))
+    left = len(answer.choices) - shown
     return "\n".join(rows + ([f"and {left} more with --json"] if left > 0 else []))
+
+
+def _rows(found: Iterable[Choice], units: Units) -> Iterable[str]:
+    for choice in found:
+        words = textwrap.wrap(choice.words, 21)
+        figures = (
+            f"{alone(choice.fitted[1], units):<10}{_range(choice.squish, units):<18}{_range(choice.tight, units):<18}"
+        )
+        odds = f"{choice.odds.in_band:>4.0%}{choice.odds.under_floor:>6.1%}"
+        yield f"  {words[0]:<22}{figures}{odds}"
+        yield from (f"    {more}" for more in words[1:])
 
 
 def _range(values: tuple[float, float, float], units: Units) -> str:

@@ -13,8 +13,8 @@ from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
 from gasketcut.output.text.assumed import assumed_rows
+from gasketcut.output.text.choice import answer_lines
 from gasketcut.output.text.effects import effects_table, sensitivity_lines, side_by_side_table, work_rows
-from gasketcut.output.text.squish import squish_sentence
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
 from gasketcut.pages.build_sheet.ways import way_section
@@ -146,17 +146,22 @@ def _measured(length: Measured) -> tuple[str, str]:
 def _choice(answer: SquishResult | None) -> Section | None:
     if answer is None:
         return None
-    sentence, decimals, units = squish_sentence(answer), places(answer.bare.sigma), answer.units
-    lines = [
-        f"{sentence[0].upper()}{sentence[1:]}.",
-        f"Bare squish {both(answer.bare.value, decimals)}, wanted {both(answer.target, 3)}, "
-        f"so {both(answer.needed, decimals)} of gasket when clamped.",
-        f"Accepted from {span(*answer.band)}.",
-    ]
-    rows = [("choice", f"fitted {units}", f"squish {units}", "in band", "under least")]
+    units = answer.units
+    first, *lines = answer_lines(answer)
+    lines = [f"{first[0].upper()}{first[1:]}", *lines, f"Accepted from {span(*answer.band)}; ranges hold 95 %."]
+    heads = ("choice", f"fitted {units}", f"squish {units}", f"tight place {units}", "in band", "under least")
+    rows: list[tuple[str, ...]] = [heads] if answer.choices else []
     for choice in answer.choices[:_CHOICES]:
-        fitted, squish = (" / ".join(alone(value, units) for value in one) for one in (choice.fitted, choice.squish))
-        rows.append((choice.words, fitted, squish, f"{choice.odds.in_band:.0%}", f"{choice.odds.under_floor:.1%}"))
+        ranges = (" / ".join(alone(value, units) for value in one) for one in (choice.squish, choice.tight))
+        rows.append(
+            (
+                choice.words,
+                alone(choice.fitted[1], units),
+                *ranges,
+                f"{choice.odds.in_band:.0%}",
+                f"{choice.odds.under_floor:.1%}",
+            )
+        )
     return Section(heading="Base gasket: choice and why", lines=tuple(lines), table=tuple(rows))
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 from gasketcut.engine.ports.timing import Timing
 from gasketcut.engine.squish.result import SquishResult
+from gasketcut.length import PT
 from gasketcut.output.picture import Picture, arc
+from gasketcut.pages.columns import wide
 from gasketcut.plane import Point
 
 _WIDTH = 170.0
@@ -24,14 +28,13 @@ def timing_diagram(answer: SquishResult) -> Picture:
     _circle(picture)
     names = list(answer.after.ports)
     ring, pitch = min(9.0, 36.0 / len(names)), min(21.0, 100.0 / len(names))
+    apart = min(1.4, 0.2 * ring)
     for number, name in enumerate(names):
         radius = 39.0 - ring * number
         timings = [(words, ports[name]) for words, ports in stages]
         for place, ((_, timing), (width, dash)) in enumerate(zip(timings, lines, strict=True)):
-            _open(picture, timing, radius + 1.4 - 2.8 * place / max(1, len(lines) - 1), width, dash)
-        inside = radius - (ring - 0.2) / 2  # between this ring and the next
-        up = -inside if timings[0][1].by_crown else inside
-        picture.words((_CENTER[0], _CENTER[1] + up - 0.9), name, 7, "middle")
+            _open(picture, timing, radius + apart - 2 * apart * place / max(1, len(lines) - 1), width, dash)
+        _name(picture, name, radius - apart - _AFTER[0] / 2, min(7.0, ring), timings[0][1])
         _rows(picture, name, timings, 103.0 - pitch * number, min(4.5, pitch / (len(stages) + 1.2)))
     return picture
 
@@ -58,6 +61,13 @@ def _circle(picture: Picture) -> None:
         picture.line(arc(_CENTER, _OUTER, turn, turn)[0], arc(_CENTER, _OUTER - length, turn, turn)[0], width=0.15)
     picture.words((_CENTER[0], _CENTER[1] + _OUTER + 1.5), "TDC", 8, "middle", bold=True)
     picture.words((_CENTER[0], _CENTER[1] - _OUTER - 4.5), "BDC", 8, "middle", bold=True)
+
+
+def _name(picture: Picture, name: str, radius: float, size: float, timing: Timing) -> None:
+    """Inside the innermost line of its ring, far enough for its ends to stay clear of the arc."""
+    half, tall = wide(name, size) / 2, 0.73 * size / PT
+    middle = sqrt(max(0.0, radius**2 - half**2)) - 0.4 - tall / 2
+    picture.words((_CENTER[0], _CENTER[1] + (-middle if timing.by_crown else middle) - tall / 2), name, size, "middle")
 
 
 def _open(picture: Picture, timing: Timing, radius: float, width: float, dash: tuple[float, ...]) -> None:
