@@ -195,13 +195,13 @@ def figure_rows(way: Way, result: WaysResult) -> list[tuple[str, ...]]:
     for figure, value in way.reached.items():
         want, now = wants.get(figure), result.reached_now.get(figure)
         scale, places, unit = _column(figure, result.units)
-        off, more = way.missed.get(figure), way.plus_minus.get(figure)
+        off, more = way.missed.get(figure), f"{way.plus_minus.get(figure, 0.0) / scale:.{places}f}"
         rows.append(
             (
                 f"{NAMES[figure]}{unit}",
                 "-" if now is None else f"{now / scale:.{places}f}",
                 "" if want is None else " to ".join(f"{one / scale:.{places}f}" for one in want.ends),
-                f"{value / scale:.{places}f}" + ("" if more is None else f" +- {more / scale:.{places}f}"),
+                f"{value / scale:.{places}f}" + (f" +- {more}" if float(more) else ""),
                 "" if off is None else f"{off / scale:+.{places}f}",
             )
         )
