@@ -228,7 +228,7 @@ UNIT = re.compile(
     r"(^|_)(mm|um|mm2|cc|deg|kpa|mpa|gpa|n|nm|g|k|s|m|m_s|um_m_k|s_mm2|s_per_m|s_per_mm2|mm_per_degree|rpm|percent)$"
 )
 PLAIN = {  # numbers without a dimension, and money, which is in the bill's own currency
-    "in_band", "under_floor", "of_bore", "chord_of_bore", "open_share", "of_proof", "confidence", "level",
+    "in_band", "under_floor", "risk", "of_bore", "chord_of_bore", "open_share", "of_proof", "confidence", "level",
     "ratio", "ratio_full_stroke", "ratio_trapped", "ratio_worked_out", "low", "high", "freedom", "torque_coefficient",
     "count", "sheets", "bolts", "pierces", "price", "amount", "total",
 }  # fmt: skip

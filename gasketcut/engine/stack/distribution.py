@@ -19,7 +19,7 @@ from gasketcut.engine.assumptions import LEVEL
 from gasketcut.length import Measured
 from gasketcut.parts.stock import Range
 
-_CELLS = 4096  # of a sum; a hundredth of a standard deviation in the usual stack
+_CELLS = 2048  # of a sum; a hundredth of a standard deviation in the usual stack
 _ROWS = 2001  # of a table that is not a sum
 _REACH = 8.0  # standard deviations to either side: beyond it lies 1e-15
 
@@ -69,23 +69,17 @@ def least_of(one: Measured, other: Measured, covariance: float) -> Distribution:
     """
     correlation = min(1.0, max(-1.0, covariance / (one.sigma * other.sigma)))
     apart = sqrt(max(1 - correlation**2, 1e-12))
-    first = min(length.value - _REACH * length.sigma for length in (one, other))
-    last = min(length.value + _REACH * length.sigma for length in (one, other))
-    places = np.linspace(first, last, 2 * _ROWS)
-    a, b = (places - one.value) / one.sigma, (places - other.value) / other.sigma
     standard = _standard()
+    last = min(length.value + _REACH * length.sigma for length in (one, other))
+    places = np.union1d(*(length.value + length.sigma * standard.at for length in (one, other)))
+    places = places[places <= last]
+    a, b = (places - one.value) / one.sigma, (places - other.value) / other.sigma
     density = sum(
         np.exp(-(mine**2) / 2) / sigma * np.interp((correlation * mine - its) / apart, standard.at, standard.below)
         for mine, its, sigma in ((a, b, one.sigma), (b, a, other.sigma))
     )
-    below = np.concatenate(([0.0], np.cumsum((density[1:] + density[:-1]) / 2)))
+    below = np.concatenate(([0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(places))))
     return Distribution(places, below / below[-1])
-
-
-def triangular(range_: Range) -> Distribution:
-    """A sheet's thickness: rising from least to likely, falling to most."""
-    places = np.linspace(range_[0], range_[2], _ROWS)
-    return Distribution(places, _triangular_below(range_, places))
 
 
 def _triangular_below(range_: Range, places: np.ndarray) -> np.ndarray:
@@ -97,21 +91,29 @@ def _triangular_below(range_: Range, places: np.ndarray) -> np.ndarray:
     return below
 
 
-def plus(base: Distribution, terms: Sequence[Range]) -> Distribution:
-    """The base with triangular lengths added, each apart from the others; a length without a range only moves it."""
+def sums_of(terms: Sequence[Range], bases: Sequence[Distribution]) -> tuple[Distribution | None, list[Distribution]]:
+    """The triangular lengths added up, each apart from the others, and each of the bases with them; None in place of
+    their own sum where none has a range. A length without a range only moves the sum."""
     spread = [term for term in terms if term[2] > term[0]]
-    moved = base.moved(sum(low for low, _, high in terms if high <= low))
+    fixed = sum(low for low, _, high in terms if high <= low)
     if not spread:
-        return moved
-    starts = [float(moved.at[0]), *(low for low, _, _ in spread)]
-    width = float(moved.at[-1] - moved.at[0]) + sum(high - low for low, _, high in spread)
-    step = width / (_CELLS - 2 * len(starts))
+        return None, [base.moved(fixed) for base in bases]
+    width = max(float(base.at[-1] - base.at[0]) for base in bases) + sum(high - low for low, _, high in spread)
+    step = width / (_CELLS - 2 * (len(spread) + 1))
     edges = step * np.arange(_CELLS + 1)
-    total = np.fft.rfft(np.diff(np.interp(moved.at[0] + edges, moved.at, moved.below, left=0.0, right=1.0)))
+    total = np.ones(_CELLS // 2 + 1, dtype=complex)
     for term in spread:
-        total = total * np.fft.rfft(np.diff(_triangular_below(term, term[0] + edges)))
-    shares = np.clip(np.fft.irfft(total, _CELLS), 0.0, None)
-    below = np.cumsum(shares)
-    # a share stands in the middle of its cell, so the sum of n of them n/2 cells on, and its far edge half a cell more
-    places = sum(starts) + step * (np.arange(_CELLS) + (len(starts) + 1) / 2)
-    return Distribution(places, below / below[-1])
+        total *= np.fft.rfft(np.diff(_triangular_below(term, term[0] + edges)))
+    start = fixed + sum(low for low, _, _ in spread)
+    with_each = []
+    for base in bases:
+        shares = np.diff(np.interp(base.at[0] + edges, base.at, base.below, left=0.0, right=1.0))
+        with_each.append(_table(total * np.fft.rfft(shares), start + float(base.at[0]), step, len(spread) + 1))
+    return _table(total, start, step, len(spread)), with_each
+
+
+def _table(spectrum: np.ndarray, start: float, step: float, count: int) -> Distribution:
+    """Of a sum of so many lengths from its spectrum. A share stands in the middle of its cell, so that the sum of n of
+    them lies n/2 cells on, and its far edge half a cell more."""
+    below = np.cumsum(np.clip(np.fft.irfft(spectrum, _CELLS), 0.0, None))
+    return Distribution(start + step * (np.arange(_CELLS) + (count + 1) / 2), below / below[-1])

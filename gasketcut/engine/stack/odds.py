@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from gasketcut.engine.stack.clearance import Clearance
-from gasketcut.engine.stack.distribution import Distribution, plus, triangular
+from gasketcut.engine.stack.distribution import sums_of
 from gasketcut.parts.stock import Range
 
 
@@ -40,27 +40,17 @@ class Outlook:
     def __init__(self, bare: Clearance, band: tuple[float, float]) -> None:
         self._bare, self._band = bare, band
         self._mean = bare.spread_of_mean()
-        self._tight = bare.spread_of_tight() if bare.ends else self._mean
+        self._tight = bare.spread_of_tight()
 
     def of(self, terms: Sequence[Range]) -> Outcome:
         """With these thicknesses under the cylinder, each apart from the others."""
         likely = sum(term[1] for term in terms)
-        mean = plus(self._mean, terms)
-        tight = plus(self._tight, terms) if self._tight is not self._mean else mean
+        fitted, (mean, tight) = sums_of(terms, (self._mean, self._tight))
         floor, ceiling = self._band
         under = tight.under(floor)
         return Outcome(
-            fitted=_fitted(terms, likely),
+            fitted=fitted.range_with(likely) if fitted else (likely, likely, likely),
             squish=mean.range_with(self._bare.mean.value + likely),
             tight=tight.range_with(self._bare.tight.value + likely),
             odds=Odds(max(0.0, tight.under(ceiling) - under), under),
         )
-
-
-def _fitted(terms: Sequence[Range], likely: float) -> Range:
-    found: Distribution | None = None
-    fixed = sum(low for low, _, high in terms if high <= low)
-    spread = [term for term in terms if term[2] > term[0]]
-    if spread:
-        found = plus(triangular(spread[0]), spread[1:]).moved(fixed)
-    return found.range_with(likely) if found else (likely, likely, likely)

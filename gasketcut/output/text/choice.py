@@ -21,8 +21,8 @@ def why_sentence(answer: SquishResult) -> str:
         return ""
     is_alone = sum(one.fits for one in answer.choices) == 1
     return (
-        f"{'the only one' if is_alone else 'nearest to the target of those'} in your band and safe: its tight place is "
-        f"under your floor in {best.odds.under_floor:.1%} of engines so read, and you accept {answer.wanted.risk:.1%}"
+        f"{'the only one' if is_alone else 'nearest to the target of those'} in your band and safe: the chance of its "
+        f"tight place under your floor is {best.odds.under_floor:.1%}, and you accept {answer.wanted.risk:.1%}"
     )
 
 
@@ -48,7 +48,8 @@ def answer_lines(answer: SquishResult) -> tuple[str, ...]:
         else:
             lines.append(f"Measured {measured} with no gasket in place.")
     if answer.needed is not None:
-        lines.append(f"Wanted {both(answer.target, 3)}{_needed(answer.needed, decimals)}.")
+        so = _needed(answer.needed, decimals) if answer.best is not None else ""
+        lines.append(f"Wanted {both(answer.target, 3)}{so}.")
     return tuple(in_order(line, answer.units) for line in lines)
 
 
