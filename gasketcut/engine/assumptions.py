@@ -21,10 +21,6 @@ each other and nothing follows from them. Both are usual levels of such a test."
 TILT = 0.05
 """A difference along or across the pin worth a word [mm]: beyond what readings scatter."""
 
-AGREE_SIGMAS = 1.96
-"""Two readings of one length agree if they lie within this many standard deviations of their difference: 95 of 100
-pairs that are right do (normal distribution)."""
-
 AGREE_DEG = 1.0
 """Two readings of one opening may differ by this [deg]: what a degree wheel or a caliper in a port shows."""
 
@@ -85,6 +81,13 @@ FLOOR_ABOVE = 0.3
 
 CONFIDENCE = 0.95
 """Of the interval of a ratio of trials: what most people take for such a small number of them."""
+
+NOTICED = {
+    "squish_mm": 0.02, "exhaust_deg": 1.0, "transfer_deg": 1.0, "intake_deg": 1.0, "blowdown_deg": 1.0, "trapped": 0.1,
+    "full": 0.1, "cranking_psi": 3.5,
+}  # fmt: skip
+"""What a builder notices of each figure: the solder's last digit, a degree of the wheel, a tenth of a ratio, and the
+pressure that goes with that. Misses of different wants are weighed against each other by it."""
 
 # -- what others advise --------------------------------------------------------------------------------------------
 

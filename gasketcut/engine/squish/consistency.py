@@ -10,7 +10,6 @@ from gasketcut.checked import Path
 from gasketcut.engine.assumptions import (
     AGREE_AREA,
     AGREE_DEG,
-    AGREE_SIGMAS,
     BELOW_BDC,
     BURETTE_CC,
     SAME_RATIO,
@@ -21,6 +20,7 @@ from gasketcut.engine.ports.port_change import wall_width
 from gasketcut.engine.ports.timing import timing_at, travel_for_duration, travel_of
 from gasketcut.engine.squish.compression import disc_cc, ratio, swept_cc
 from gasketcut.engine.squish.gap import as_sure, gap_by_deck
+from gasketcut.engine.states.standing import NORMAL
 from gasketcut.job.contradiction import Contradiction, Result
 from gasketcut.job.engine import DeckSaid
 from gasketcut.job.model import Engine, Job, PortTiming
@@ -80,8 +80,9 @@ def _decks(job: Job) -> Iterator[Contradiction]:
 
 
 def _agree(one: Measured, other: Measured) -> bool:
+    """As near as LEVEL of all pairs are that are right."""
     one, other = as_sure(one), as_sure(other)
-    return abs(one.value - other.value) <= AGREE_SIGMAS * hypot(one.sigma, other.sigma)
+    return abs(one.value - other.value) <= NORMAL * hypot(one.sigma, other.sigma)
 
 
 def _deck_words(one: DeckSaid) -> str:

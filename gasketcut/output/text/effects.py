@@ -97,8 +97,7 @@ def _figures(state: State, units: Units) -> list[Figure]:
         Figure("squish area of the bore", lambda one: one.squish_share, 1, "%", per=0.01, says_how_sure=False),
         Figure("squish velocity, peak", _peak, 1, "m/s", short="peak squish velocity"),
         Figure("  at, BTDC", lambda one: one.velocity.at if one.velocity else None, 1, "deg"),
-        Figure("  mean over 10 deg", lambda one: one.velocity.mean if one.velocity else None, 1, "m/s"),
-        Figure("  those ten, BTDC", _ten, 1, "deg", says_how_sure=False),
+        Figure("  mean, 10 deg round it", lambda one: one.velocity.mean if one.velocity else None, 1, "m/s"),
         Figure("blowdown", lambda one: one.blowdown, 1, "deg", short="blowdown"),
         *_length("skirt over exhaust floor", lambda one: one.skirt_cover, units),
     ]
@@ -118,10 +117,6 @@ def _length(name: str, get: Callable[[State], float | None], units: Units) -> tu
 
 def _peak(state: State) -> float | None:
     return state.velocity.peak if state.velocity else None
-
-
-def _ten(state: State) -> tuple[float, float] | None:
-    return (state.velocity.since, state.velocity.until) if state.velocity else None
 
 
 def _duration(name: str) -> Callable[[State], float | None]:
@@ -154,6 +149,7 @@ def side_by_side_table(answer: SquishResult) -> list[tuple[str, ...]]:
         return []
     metric = answer.units == "mm"
     rows = [(f"squish, {answer.units}", *(_span(one.choice.squish, metric) for one in shown))]
+    rows.append((f"tight place, {answer.units}", *(_span(one.choice.tight, metric) for one in shown)))
     figures = [
         Figure("ratio, trapped", lambda one: one.trapped, 2),
         Figure("cranking, kPa", lambda one: one.gauge_kpa, 0),

@@ -64,14 +64,15 @@ def crankcase_words(answer: SquishResult) -> list[str]:
 def area_words(answer: SquishResult) -> list[str]:
     """Whose the ranges are, and what they were stated for; nothing where no port is held against one."""
     found = {one.range.kind: one.range for one in answer.judged(answer.after).values()}
-    if not found:
-        return []
-    ranges = "; ".join(f"{kind} {one.low * _S_CM2_CC:.5f} to {one.high * _S_CM2_CC:.5f}" for kind, one in found.items())
-    rows = [f"Published time-area for each cc, all windows of a kind together, in s cm2/cc: {ranges}."]
-    for engines in dict.fromkeys(one.engines for one in found.values()):
-        said = list(dict.fromkeys(one.source for one in found.values() if one.engines == engines))
+    rows = []
+    for engines, source in dict.fromkeys((one.engines, one.source) for one in found.values()):
+        ranges = "; ".join(
+            f"{one.kind} {one.low * _S_CM2_CC:.5f} to {one.high * _S_CM2_CC:.5f}"
+            for one in found.values()
+            if (one.engines, one.source) == (engines, source)
+        )
         rows.append(
-            f"These ranges were stated for {engines} ({'; '.join(said)}). A port is in the middle of its range at the "
-            "speed that stands beside it; turn faster, and it has less time."
+            f"Time-area for each cc, all windows of a kind together, in s cm2/cc: {ranges}. These ranges were stated for "
+            f"{engines} ({source}); in the middle is a port at the speed beside it."
         )
     return rows
