@@ -21,10 +21,6 @@ each other and nothing follows from them. Both are usual levels of such a test."
 TILT = 0.05
 """A difference along or across the pin worth a word [mm]: beyond what readings scatter."""
 
-AGREE_SIGMAS = 1.96
-"""Two readings of one length agree if they lie within this many standard deviations of their difference: 95 of 100
-pairs that are right do (normal distribution)."""
-
 AGREE_DEG = 1.0
 """Two readings of one opening may differ by this [deg]: what a degree wheel or a caliper in a port shows."""
 

@@ -185,7 +185,7 @@ def test_whose_rule_the_screen_s_is_stands_wherever_it_is_said(tmp_path):
     record(job, tmp_path, date="2026-01-02")
     text = " ".join((tmp_path / "build-sheet.txt").read_text(encoding="utf-8").split())
 
-    assert "By 14 CCR 1242, for engines made before July 1, 1978, it has to leave 255 mm2 open" in text
+    assert "The rule, 14 CCR 1242, for engines made before July 1, 1978, asks for 255 mm2 open" in text
     assert record_numbers(job)["outlet"]["screen"]["rule"] == "14 CCR 1242, for engines made before July 1, 1978"
 
 

@@ -10,7 +10,6 @@ from gasketcut.checked import Path
 from gasketcut.engine.assumptions import (
     AGREE_AREA,
     AGREE_DEG,
-    AGREE_SIGMAS,
     BELOW_BDC,
     BURETTE_CC,
     SAME_RATIO,
@@ -22,6 +21,7 @@ from gasketcut.engine.ports.timing import timing_at, travel_for_duration, travel
 from gasketcut.engine.squish.compression import disc_cc, ratio
 from gasketcut.engine.squish.effects import swept_cc
 from gasketcut.engine.squish.gap import as_sure, gap_by_deck
+from gasketcut.engine.states.standing import NORMAL
 from gasketcut.job.contradiction import Contradiction, Result
 from gasketcut.job.engine import DeckSaid
 from gasketcut.job.model import Engine, Job, PortTiming
@@ -81,8 +81,9 @@ def _decks(job: Job) -> Iterator[Contradiction]:
 
 
 def _agree(one: Measured, other: Measured) -> bool:
+    """As near as LEVEL of all pairs are that are right."""
     one, other = as_sure(one), as_sure(other)
-    return abs(one.value - other.value) <= AGREE_SIGMAS * hypot(one.sigma, other.sigma)
+    return abs(one.value - other.value) <= NORMAL * hypot(one.sigma, other.sigma)
 
 
 def _deck_words(one: DeckSaid) -> str:

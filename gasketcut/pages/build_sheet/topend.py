@@ -94,13 +94,13 @@ def _outlet(muffler: Muffler) -> Section:
     same = muffler.same
     several = ", ".join(f"{count} of {both(diameter)}" for count, diameter in same.several)
     lines.append(
-        f"The last stage has the area of one round hole of {both(same.round_mm)}, or {several}, or an oval of "
+        f"The outlet has the area of one round hole of {both(same.round_mm)}, or {several}, or an oval of "
         f"{box(*same.oval, 2)}, or a slot of {box(*same.slot, 2)}."
     )
     need = muffler.screen
     if need is not None:
         lines.append(
-            f"Screen: {need.open_share:.1%} open. By {need.rule.says}, it has to leave {need.open_mm2:.0f} mm2 open, "
+            f"Screen: {need.open_share:.1%} open. The rule, {need.rule.says}, asks for {need.open_mm2:.0f} mm2 open, "
             f"so {need.gross_mm2:.0f} mm2 of screen, a disc of {both(need.disc_mm, 1)}."
         )
         if need.has_enough is not None:
