@@ -49,7 +49,8 @@ def test_a_nearer_one_that_is_unsafe_loses_and_its_odds_are_said():
     assert found.passed is not None
     assert found.passed[1] is Lost.UNSAFE
     assert passed_sentence(found) == (
-        f"no gasket, nearer to the target, but under your floor in {found.passed[0].odds.under_floor:.1%}"
+        "no gasket, nearer to the target, but with a chance of "
+        f"{found.passed[0].odds.under_floor:.1%} to be under your floor"
     )
 
 

@@ -87,7 +87,7 @@ def _tight(answer: SquishResult, best: Choice) -> str:
 def _lost(choice: Choice, lost: Lost, best: Choice) -> str:
     if lost is Lost.UNSAFE:
         near = "as near to" if choice.is_as_near_as(best) else "nearer to"
-        return f"{near} the target, but under your floor in {choice.odds.under_floor:.1%}"
+        return f"{near} the target, but with a chance of {choice.odds.under_floor:.1%} to be under your floor"
     return {
         Lost.BEYOND: "nearer to the target, but not in your band",
         Lost.FARTHER: "of fewer sheets, but farther from the target",
