@@ -17,9 +17,10 @@ from gasketcut.checked import Limits, hints_of
 from gasketcut.length import Measured
 
 Takes = Literal[
-    "length", "measured", "angle", "number", "whole", "speed", "time", "text", "date", "word", "flag", "length or flag",
-    "whole or flag", "kerf", "place", "places", "at", "place round the bore", "lengths", "numbers", "words", "texts",
-    "shape", "placed", "outline", "cut", "table", "tables", "named tables", "named measured", "named places",
+    "length", "measured", "angle", "number", "whole", "speed", "time", "text", "date", "word", "flag",
+    "length or flag", "whole or flag", "angle or range", "number or range", "kerf", "place", "places", "at",
+    "place round the bore", "lengths", "numbers", "words", "texts", "shape", "placed", "outline", "cut", "table",
+    "tables", "named tables", "named measured", "named places",
 ]  # fmt: skip
 """`at`: a place or a list of them. `cut`: a flag or a shape. `named ...`: a table whose keys are a user's own."""
 
@@ -30,7 +31,8 @@ COMMON = "common practice"
 SQUISH, TIMING, PRESSURE = "squish answer", "port timing and compression", "cranking pressure"
 WHEEL, STENCIL, GASKET = "degree wheel", "port stencil", "base gasket to cut"
 RING, KEY, OUTLET = "ring gap", "ignition key", "muffler outlet"
-OUTPUTS = (SQUISH, TIMING, PRESSURE, WHEEL, STENCIL, GASKET, RING, KEY, OUTLET)
+WAYS = "ways to what is wanted"
+OUTPUTS = (SQUISH, TIMING, PRESSURE, WHEEL, STENCIL, GASKET, RING, KEY, OUTLET, WAYS)
 """What a job can give, by the names under which `status` speaks of it."""
 
 

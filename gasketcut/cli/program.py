@@ -36,6 +36,7 @@ COMMANDS = {
     "stencil": ("paper", "The bore's ports laid flat, to file by, at full size."),
     "target": ("capture", "The sheet to lay a part on and photograph it."),
     "trace": ("capture", "A scan of an old gasket to a part with true circles and arcs."),
+    "ways": ("ways", "What to take off where, to come to what is wanted."),
     "wheel": ("paper", "A degree wheel for this engine, at full size."),
 }
 """Of each command the module of this room that has it, and what it does in a line."""

@@ -72,6 +72,13 @@ SAME_DEGREES = 0.05
 CONFIDENCE = 0.95
 """Of the interval of a ratio of trials: what most people take for such a small number of them."""
 
+NOTICED = {
+    "squish_mm": 0.02, "exhaust_deg": 1.0, "transfer_deg": 1.0, "intake_deg": 1.0, "blowdown_deg": 1.0, "trapped": 0.1,
+    "full": 0.1, "cranking_psi": 3.5,
+}  # fmt: skip
+"""What a builder notices of each figure: the solder's last digit, a degree of the wheel, a tenth of a ratio, and the
+pressure that goes with that. Misses of different wants are weighed against each other by it."""
+
 # -- what others advise --------------------------------------------------------------------------------------------
 
 WIRE = 1.25

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from gasketcut.cutting.nest.search import OnProgress
     from gasketcut.cutting.nest.sheets import Sheets
     from gasketcut.cutting.quote import Quote
+    from gasketcut.engine.ways.result import WaysResult
     from gasketcut.evaluation.grinding import Grinding
     from gasketcut.evaluation.grown import GrownPort
     from gasketcut.evaluation.part_result import JointResult, PartResult
@@ -135,6 +136,13 @@ class Evaluation:
         more = (*self._joint.agreement, *self.about_job)
         rests_on = assumed(self.job, running, result.band, layers_of(result), self.fitted, result.after)
         return replace(result, findings=self._in_order((*result.findings, *more)), assumed=rests_on)
+
+    @cached_property
+    def ways(self) -> WaysResult | None:
+        """How the engine comes to what `[wanted]` says, and the errors of `ways_to_wanted`."""
+        from gasketcut.evaluation.to_wanted import ways_to_wanted  # few jobs need it
+
+        return ways_to_wanted(self)
 
     @property
     def known_squish(self) -> SquishResult | None:
@@ -296,13 +304,9 @@ class Evaluation:
         """All parts on whole sheets, where the job asks for them, and what the search found."""
         if self.job.layout is None:
             return (), ()
-        from gasketcut.cutting.nest.sheets import laid_out
+        from gasketcut.evaluation.work_out import on_sheets
 
-        ready = [result.cut for result in self.parts.values()]
-        sheets, findings = laid_out(ready, self.job.layout, self.job.cutting, self.on_progress)
-        unfit = frozenset(name for name, one in self.parts.items() if one.verdict is Verdict.DOES_NOT_FIT)
-        said = set(self._quick_layout)
-        return tuple(replace(one, unfit=unfit) for one in sheets), tuple(one for one in findings if one not in said)
+        return on_sheets(self.parts, self.job, self._quick_layout, self.on_progress)
 
     @property
     def sheets(self) -> tuple[Sheets, ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from gasketcut.checks.check import checked
 from gasketcut.checks.clearance import Looking, clearances
@@ -14,7 +15,8 @@ from gasketcut.checks.sealing.seal import seals
 from gasketcut.checks.subject import Subject
 from gasketcut.cutting.cut_part import cut_findings, cut_part
 from gasketcut.cutting.hand import hand_work
-from gasketcut.cutting.nest.sheets import laid_out
+from gasketcut.cutting.nest.search import OnProgress
+from gasketcut.cutting.nest.sheets import Sheets, laid_out
 from gasketcut.evaluation.grinding import Grinding, found_of
 from gasketcut.evaluation.part_result import JointResult, PartResult
 from gasketcut.finding import Finding
@@ -25,6 +27,7 @@ from gasketcut.parts.part import Part
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.words import Drawings
 from gasketcut.profile.profiles import Profiles
+from gasketcut.verdict import Verdict
 
 
 def part_result(
@@ -73,3 +76,15 @@ def layout_stops(parts: Sequence[Part], job: Job, profiles: Profiles) -> tuple[F
     ready = [cut_part(part, job.cutting, profiles.cutters) for part in parts]
     found = laid_out(ready, job.layout, job.cutting, quick=True)[1]
     return tuple(one for one in found if one.weight != "note")  # how it was laid out is for the search to say
+
+
+def on_sheets(
+    parts: Mapping[str, PartResult], job: Job, said: Sequence[Finding], on_progress: OnProgress | None
+) -> tuple[tuple[Sheets, ...], tuple[Finding, ...]]:
+    """All parts on whole sheets, and what the search found besides what was `said` already."""
+    if job.layout is None:
+        return (), ()
+    ready = [result.cut for result in parts.values()]
+    sheets, findings = laid_out(ready, job.layout, job.cutting, on_progress)
+    unfit = frozenset(name for name, one in parts.items() if one.verdict is Verdict.DOES_NOT_FIT)
+    return tuple(replace(one, unfit=unfit) for one in sheets), tuple(one for one in findings if one not in said)

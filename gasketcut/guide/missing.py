@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from gasketcut.described import GASKET, KEY, OUTLET, OUTPUTS, PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL
+from gasketcut.described import GASKET, KEY, OUTLET, OUTPUTS, PRESSURE, RING, SQUISH, STENCIL, TIMING, WAYS, WHEEL
 from gasketcut.engine.topend.result import TopEndResult
 from gasketcut.errors import Fault, GasketError, IncompleteError, JobError
 from gasketcut.evaluation.evaluation import Evaluation
@@ -27,6 +27,7 @@ COMMANDS = {
     RING: "gasketcut record",
     KEY: "gasketcut record",
     OUTLET: "gasketcut record",
+    WAYS: "gasketcut ways",
 }
 
 
@@ -68,10 +69,13 @@ def status_of(data: Mapping[str, Any], text: str, name: str) -> Status:
         evaluation, faults = Evaluation(parse_job(text, Path(name), profiles), profiles), tuple[Fault, ...]()
     except JobError as error:
         evaluation, faults = None, tuple(fault for fault in error.faults if not fault.is_lack)
-    outputs = tuple(_output(each, evaluation, faults, open_) for each in OUTPUTS)
+    # Nobody is asked for what he wants: ways are shown where [wanted] is begun.
+    shown = [each for each in OUTPUTS if each != WAYS or "wanted" in data]
+    outputs = tuple(_output(each, evaluation, faults, open_) for each in shown)
     unready = [one for one in outputs if not one.ready]
     # The output that lacks least comes first; among equals the order in which the engine comes apart decides.
-    nearest = min((one for one in unready if one.missing), key=lambda one: len(one.missing), default=None)
+    asked = {question.name for question in open_}
+    nearest = min((one for one in unready if asked & set(one.missing)), key=lambda one: len(one.missing), default=None)
     following = next((one for one in open_ if nearest and one.name in nearest.missing), None)
     unusual = evaluation.unusual if evaluation is not None else ()
     return Status(known, outputs, following or next((one for one in open_ if one.helps), None), faults, unusual)
@@ -112,8 +116,8 @@ def _top_end(evaluation: Evaluation) -> TopEndResult:
     return evaluation.topend
 
 
-_RESTS_ON = {TIMING: (SQUISH,)}
-"""The same command gives both."""
+_RESTS_ON = {TIMING: (SQUISH,), WAYS: (SQUISH,)}
+"""The same command gives both, or it goes by that answer."""
 
 _PROBES: dict[str, Callable[[Evaluation], bool]] = {
     SQUISH: lambda evaluation: evaluation.squish is not None,
@@ -125,6 +129,7 @@ _PROBES: dict[str, Callable[[Evaluation], bool]] = {
     RING: lambda evaluation: _top_end(evaluation).ring is not None,
     KEY: lambda evaluation: _top_end(evaluation).key is not None,
     OUTLET: lambda evaluation: _top_end(evaluation).muffler is not None,
+    WAYS: lambda evaluation: evaluation.ways is not None,
 }
 
 

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from gasketcut.checked import Checked, Problem
 from gasketcut.checked import Path as KeyPath
-from gasketcut.described import GASKET, SQUISH, TIMING, Form, key
+from gasketcut.described import GASKET, SQUISH, TIMING, WAYS, Form, key
 from gasketcut.errors import Fault, JobError, Lack
 from gasketcut.job.calipers import CaliperReading, Measure, Over
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
@@ -19,6 +19,7 @@ from gasketcut.job.record import Fastening, RecordSpec
 from gasketcut.job.squish import Reading, SquishSpec
 from gasketcut.job.topend import TopEnd
 from gasketcut.job.usual import known_names
+from gasketcut.job.wanted import Wanted
 from gasketcut.job.work import PortWork, work_problems
 from gasketcut.length import Units, in_order
 from gasketcut.parts.part_spec import PartSpec
@@ -71,6 +72,10 @@ class Job(Checked):
         example='[{ port = "exhaust", remove = 0.5 }]',
         helps=(TIMING, GASKET),
     )
+    wanted: Wanted | None = key(
+        None, what="what the engine is to become, and what you can do for it", helps=(WAYS,),
+        example='{ exhaust = "160 deg", may = ["gasket", "ports"] }',
+    )  # fmt: skip
     clamp: Clamp | None = key(
         None, what="the bolts of the base joint", example='{ size = "M5", torque_nm = 6.0, area_mm2 = 1200 }',
         helps=(SQUISH,), agrees=("part.studs.torque_nm",),
@@ -147,6 +152,8 @@ class Job(Checked):
         for number, part in enumerate(self.parts):
             yield from self._references(("part", number), part)
         yield from work_problems(self.work, self.parts)
+        if self.wanted is not None:
+            yield from self.wanted.unknown([port.name for port in self.engine.ports] if self.engine else [])
         if self.squish is not None:
             for key, message in self.squish.gap_problems(self.engine):
                 yield key, in_order(message, self.units)

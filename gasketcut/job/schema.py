@@ -148,6 +148,10 @@ def _value(form: Form) -> Schema:  # noqa: PLR0912  one line a form
             return {"anyOf": [{"type": "boolean"}, _length(form)]}
         case "whole or flag":
             return {"anyOf": [{"type": "boolean"}, _number(form)]}
+        case "angle or range":
+            return _or_range({"anyOf": [{"$ref": "#/$defs/angle"}, _number(form)]})
+        case "number or range":
+            return _or_range(_number(form))
         case "kerf":
             return {"anyOf": [{"enum": ["profile", False]}, _length(form)]}
         case "place":
@@ -203,6 +207,10 @@ def _length(form: Form) -> Schema:
     assert form.limits is not None, form
     name = "coordinate" if form.limits.is_signed else "length-or-0" if form.limits.with_least else "length"
     return {"$ref": f"#/$defs/{name}"}
+
+
+def _or_range(one: Schema) -> Schema:
+    return {"anyOf": [one, _list(one, 2, 2)]}
 
 
 def _measured(limits: Limits | None) -> Schema:

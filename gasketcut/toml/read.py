@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 from gasketcut.checked import Checked, Limits
 from gasketcut.described import Described, Form, keys_of
 from gasketcut.errors import GasketError
-from gasketcut.length import Measured, is_length, parse_length
+from gasketcut.length import Measured, is_length, parse_angle, parse_length
 from gasketcut.toml.table import Table
 
 C = TypeVar("C", bound=Checked)
@@ -110,6 +110,36 @@ def _whole(table: Table, key: str, form: Form) -> int:
 
 def _angle(table: Table, key: str, form: Form) -> float | None:
     return _within(table, key, table.angle(key), form)
+
+
+def _or_range(table: Table, key: str, form: Form) -> tuple[float, float] | None:
+    """A figure, or least and most in brackets."""
+    value, as_angle = table.raw(key), form.takes == "angle or range"
+    many = value if isinstance(value, list) else [value]
+    if len(many) not in (1, 2) or (isinstance(value, list) and len(many) == 1):
+        table.fault(key, f"write a figure, or least and most in brackets, e.g. {key} = [least, most]")
+        return None
+    found = [_angle_or_degrees(table, key, one) if as_angle else _plain_number(table, key, one) for one in many]
+    return None if None in found else (found[0], found[-1])  # type: ignore[return-value]  # None is not among them
+
+
+def _angle_or_degrees(table: Table, key: str, value: object) -> float | None:
+    """Where only degrees can be meant, a bare number is degrees."""
+    if isinstance(value, str):
+        try:
+            return parse_angle(value)
+        except GasketError as error:
+            table.fault(key, str(error))
+            return None
+    return _plain_number(table, key, value)
+
+
+def _plain_number(table: Table, key: str, value: object) -> float | None:
+    plain = isinstance(value, int | float) and not isinstance(value, bool)
+    if not plain or not -1e12 < value < 1e12:  # type: ignore[operator]  # it is a number there
+        table.fault(key, f"{value!r} is not a plain number; write e.g. {key} = 10.5, or [10, 11]")
+        return None
+    return float(value)  # type: ignore[arg-type]
 
 
 def _lengths(table: Table, key: str, form: Form) -> tuple[float, ...] | None:
@@ -214,6 +244,8 @@ _GETTERS: Mapping[str, Callable[[Table, str, Form], Any]] = {
     "flag": lambda table, key, _: table.flag(key, default=False),
     "length or flag": _switch,
     "whole or flag": _switch,
+    "angle or range": _or_range,
+    "number or range": _or_range,
     "kerf": _kerf,
     "place": lambda table, key, _: table.point(key),
     "lengths": _lengths,

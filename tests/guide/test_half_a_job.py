@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from gasketcut import GasketError, evaluate, parse_job
 from gasketcut.cli import main
-from gasketcut.described import GASKET, KEY, OUTLET, OUTPUTS, PRESSURE, RING, SQUISH, STENCIL, TIMING, WHEEL
+from gasketcut.described import GASKET, KEY, OUTLET, OUTPUTS, PRESSURE, RING, SQUISH, STENCIL, TIMING, WAYS, WHEEL
 from gasketcut.errors import IncompleteError
 from gasketcut.guide.missing import status_of
 from gasketcut.output.data.squish import squish_data
@@ -159,7 +159,7 @@ def test_an_odd_value_anywhere_is_no_traceback(path, value):
     except EditError:
         return
     status = status_of(tomllib.loads(text), text, "job.toml")
-    assert len(status.outputs) == len(OUTPUTS)
+    assert [one.name for one in status.outputs] == [name for name in OUTPUTS if name != WAYS]
 
 
 @pytest.mark.parametrize("value", ["1979-05-27", "[1979-05-27]", "nan", "9" * 5000])

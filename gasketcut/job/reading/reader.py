@@ -16,6 +16,7 @@ from gasketcut.job.reading.part_section import read_part, read_stock
 from gasketcut.job.reading.record_section import read_record
 from gasketcut.job.reading.squish_section import read_squish
 from gasketcut.job.reading.topend_sections import read_topend
+from gasketcut.job.reading.wanted_section import read_wanted
 from gasketcut.job.reading.whole_parts import with_whole_parts
 from gasketcut.length import JOB_UNITS
 from gasketcut.profile.own import shipped
@@ -75,6 +76,7 @@ def _read(data: dict[str, Any], faults: Faults, source: Path | None, profiles: P
         squish=read_squish(squish, engine) if squish else None,
         stock=tuple(whole(lambda table: read_stock(table, profiles), top.tables("stock"))),
         work=tuple(whole(read_work, top.tables("work"))),
+        wanted=whole_table(top, "wanted", read_wanted),
         clamp=whole_table(top, "clamp", lambda table: read_clamp(table, profiles.fasteners)),
         measure=whole_table(top, "measure", read_measure),
         record=read_record(record) if record else RecordSpec(),

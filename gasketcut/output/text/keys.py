@@ -22,6 +22,8 @@ _WRITTEN: dict[Takes, str] = {
     "flag": "true or false",
     "length or flag": "true, or a length",
     "whole or flag": "true, or a whole number",
+    "angle or range": "an angle, or [least, most]",
+    "number or range": "a number, or [least, most]",
     "kerf": '"profile", or a length',
     "place": "a place [x, y]",
     "places": "a list of places [x, y]",

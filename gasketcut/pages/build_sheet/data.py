@@ -8,6 +8,7 @@ from gasketcut.engine.stack.clamp import ClampLoad
 from gasketcut.engine.stack.clamped import ClampedThickness
 from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.evaluation.to_wanted import chosen_way
 from gasketcut.job.model import RecordSpec
 from gasketcut.output.data.engine import clamp_data, distance_data, engine_data, measured_data, readings_data
 from gasketcut.output.data.finding import finding_data
@@ -15,6 +16,7 @@ from gasketcut.output.data.number import rounded, rounded_all
 from gasketcut.output.data.report import fit_data
 from gasketcut.output.data.squish import squish_data
 from gasketcut.output.data.topend import topend_data
+from gasketcut.output.data.ways import way_data
 from gasketcut.pages.build_sheet.date import dated
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.sections import record_sections
@@ -28,7 +30,7 @@ def record_data(evaluation: Evaluation, date: str | None) -> dict[str, Any]:
     date : year-month-day; else the job's own, else today's
     """
     job, answer, fitted, topend = evaluation.job, evaluation.known_squish, evaluation.fitted, evaluation.topend
-    parts = fit_data(evaluation)["parts"]
+    parts, ways = fit_data(evaluation)["parts"], chosen_way(evaluation)
     found = {
         "title": job.title,
         "date": dated(evaluation, date),
@@ -37,6 +39,7 @@ def record_data(evaluation: Evaluation, date: str | None) -> dict[str, Any]:
         "readings": readings_data(job.squish) if job.squish else None,
         "distances": [distance_data(distance) for distance in job.measure.distances] if job.measure else None,
         "squish": squish_data(answer) if answer else None,
+        "way": way_data(ways.chosen) if ways and ways.chosen else None,
         **topend_data(topend),
         "clamp": {**clamp_data(job.clamp), **_load(fitted.load)} if job.clamp and fitted.load else None,
         "stock": [_stock(stock, fitted) for stock in job.stock],

@@ -8,6 +8,7 @@ from __future__ import annotations
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.evaluation.to_wanted import chosen_way
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
@@ -16,6 +17,7 @@ from gasketcut.output.text.choice import answer_lines
 from gasketcut.output.text.effects import effects_table, sensitivity_lines, side_by_side_table, work_rows
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
+from gasketcut.pages.build_sheet.ways import way_section
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.pressure import kpa_and_psi
@@ -36,6 +38,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         _beside(answer),
         _effects(answer),
         *_work(answer),
+        way_section(chosen_way(evaluation)),
         *topend_sections(topend),
         _parts(job, evaluation.fitted),
         _fasteners(job),
