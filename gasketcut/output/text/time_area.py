@@ -72,7 +72,7 @@ def area_words(answer: SquishResult) -> list[str]:
             if (one.engines, one.source) == (engines, source)
         )
         rows.append(
-            f"Time-area for each cc, all windows of a kind together, in s cm2/cc: {ranges}. These ranges were stated for "
-            f"{engines} ({source}); in the middle is a port at the speed beside it."
+            f"Time-area for each cc, all windows of a kind together, in s cm2/cc: {ranges}. These ranges were "
+            f"stated for {engines} ({source}); in the middle is a port at the speed beside it."
         )
     return rows
