@@ -11,17 +11,21 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from gasketcut.engine.assumptions import WIDTH_LIMIT, WIDTH_START
+from gasketcut.engine.ports.judged import Judged
 from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.states.planned import Beside
 from gasketcut.length import IN, Units, both
 from gasketcut.output.text.finding import WIDTH
-from gasketcut.output.text.time_area import area_rows
 from gasketcut.pressure import PSI
 
 _FIGURE, _BESIDE = 17, 14
 """Letters of a column: of figures with their +-, and of a choice beside others."""
+
+
+_S_CM2_CC = 0.01
+"""Of one s/m: handbooks have time-area in s cm2/cc."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +98,6 @@ def _figures(state: State, units: Units) -> list[Figure]:
         Figure("ratio, trapped", lambda one: one.trapped, 2, short="trapped ratio"),
         Figure("cranking pressure, kPa", lambda one: one.gauge_kpa, 0, short="cranking kPa"),
         Figure("  in psi", lambda one: one.gauge_kpa, 0, per=PSI, short="psi"),
-        Figure("squish area of the bore", lambda one: one.squish_share, 1, "%", per=0.01, says_how_sure=False),
         Figure("squish velocity, peak", _peak, 1, "m/s", short="peak squish velocity"),
         Figure("  at, BTDC", lambda one: one.velocity.at if one.velocity else None, 1, "deg"),
         Figure("  mean, 10 deg round it", lambda one: one.velocity.mean if one.velocity else None, 1, "m/s"),
@@ -125,6 +128,78 @@ def _duration(name: str) -> Callable[[State], float | None]:
 
 def _opens(name: str) -> Callable[[State], float | None]:
     return lambda one: one.ports[name].opens if name in one.ports else None
+
+
+# -- time-area -----------------------------------------------------------------------------------------------------
+
+
+def area_rows(answer: SquishResult, states: Sequence[State]) -> list[tuple[str, ...]]:
+    """What, and a cell for each state; several ports of one kind are judged together."""
+    names = list(dict.fromkeys(name for state in states for name in state.areas))
+    found = [answer.judged(state) for state in states]
+    rows: list[tuple[str, ...]] = []
+    for name in names:
+        rows.append((f"{name}, s cm2/cc", *(specific(_of(state, name)) for state in states)))
+        judged = [one.get(name) for one in found]
+        ports = next((one.ports for one in judged if one is not None), ())
+        if ports and ports[-1] == name:
+            if len(ports) > 1:
+                rows.append((f"  {' + '.join(ports)}", *(specific(one.specific if one else None) for one in judged)))
+            rows.append(("  middle of its range", *(_place(one) for one in judged)))
+    if any(state.blowdown_area for state in states):
+        cells = (state.blowdown_area.specific if state.blowdown_area else None for state in states)
+        rows.append(("blowdown, s cm2/cc", *map(specific, cells)))
+    return rows
+
+
+def _of(state: State, name: str) -> float | None:
+    return state.areas[name].specific if name in state.areas else None
+
+
+def specific(value: float | None) -> str:
+    """A specific time-area [s/m] in s cm2/cc.
+
+    >>> specific(0.01395)
+    '0.0001395'
+    """
+    return "-" if value is None else f"{value * _S_CM2_CC:.7f}"
+
+
+def _place(one: Judged | None) -> str:
+    if one is None:
+        return "-"
+    middle = f"{one.rpm_at_middle:.0f} rpm"
+    if one.specific is None:
+        return middle
+    side = "inside" if one.is_inside else "under" if one.specific < one.range.low else "over"
+    return f"{middle}, {side}"
+
+
+def engine_words(answer: SquishResult) -> list[str]:
+    """What no gasket changes: the share of the squish's area, the crankcase ratio and from what; as far as known."""
+    share, case, rows = answer.after.squish_share, answer.crankcase, []
+    if share is not None:
+        rows.append(f"Squish area {share:.1%} of the bore.")
+    if case is not None and case.ratio is not None:
+        rows.append(f"Crankcase ratio {case.ratio:.2f} : 1, from {case.cc:g} cc with the piston at {case.at}.")
+    return [" ".join(rows)] if rows else []
+
+
+def area_words(answer: SquishResult) -> list[str]:
+    """Whose the ranges are, and what they were stated for; nothing where no port is held against one."""
+    found = {one.range.kind: one.range for one in answer.judged(answer.after).values()}
+    rows = []
+    for engines, source in dict.fromkeys((one.engines, one.source) for one in found.values()):
+        ranges = "; ".join(
+            f"{one.kind} {one.low * _S_CM2_CC:.5f} to {one.high * _S_CM2_CC:.5f}"
+            for one in found.values()
+            if (one.engines, one.source) == (engines, source)
+        )
+        rows.append(
+            f"Time-area for each cc, all windows of a kind together, in s cm2/cc: {ranges}. These ranges were "
+            f"stated for {engines} ({source}); in the middle is a port at the speed beside it."
+        )
+    return rows
 
 
 # -- what it hangs on, and what else could be chosen ---------------------------------------------------------------

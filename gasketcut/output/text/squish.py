@@ -12,14 +12,15 @@ from gasketcut.length import Units, alone, both, in_order, span
 from gasketcut.output.text.assumed import assumed_rows
 from gasketcut.output.text.choice import answer_lines
 from gasketcut.output.text.effects import (
+    area_words,
     columns_text,
     effects_table,
+    engine_words,
     sensitivity_lines,
     side_by_side_table,
     work_rows,
 )
 from gasketcut.output.text.finding import WIDTH, findings_text
-from gasketcut.output.text.time_area import area_words, crankcase_words
 from gasketcut.profile.squish import Advice
 
 _SHOWN = 3  # choices of a group
@@ -30,7 +31,7 @@ def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) ->
     units = answer.units
     blocks = [title, _answer(answer), _choices(answer), _beside(answer), columns_text(effects_table(answer))]
     blocks.append(_paragraphs(sensitivity_lines(answer)))
-    blocks.append(_paragraphs([*crankcase_words(answer), *area_words(answer)]))
+    blocks.append(_paragraphs([*engine_words(answer), *area_words(answer)]))
     blocks += [_paragraphs(work_rows(one)) for one in answer.work]
     if answer.findings:
         blocks.append(findings_text(answer.findings, units))
