@@ -12,7 +12,7 @@ from gasketcut.parts.part import Part
 def thickness(part: Part, squish: SquishResult) -> Iterator[Finding]:
     """A warning where stock or count are others than those of the recommended stack."""
     wanted = {layer.stock: layer.count for layer in layers_of(squish)}
-    if part.stock is None or wanted == {part.stock.name: part.count}:
+    if part.stock is None or not squish.verdict.names_a_thickness or wanted == {part.stock.name: part.count}:
         return
     asked = squish.best.words if squish.best else squish.verdict.value
     yield Finding(

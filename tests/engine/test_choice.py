@@ -7,8 +7,11 @@ import pytest
 from gasketcut import evaluate, parse_job
 from gasketcut.engine.stack.choices import Lost
 from gasketcut.output.data.squish import squish_data
+from gasketcut.output.picture import Words
 from gasketcut.output.text.choice import answer_lines, passed_sentence, why_sentence
 from gasketcut.output.text.squish import squish_text
+from gasketcut.pages.build_sheet.sections import record_sections
+from gasketcut.pages.charts.squish import squish_chart
 
 TWO = 'readings = [{ at = "left", value = "0.92 mm +- 0.01" }, { at = "right", value = "0.92 mm +- 0.01" }]\n'
 OVER = f"{TWO}gasket_present = 0.50\n"  # 0.42 bare
@@ -46,7 +49,8 @@ def test_a_nearer_one_that_is_unsafe_loses_and_its_odds_are_said():
     assert found.passed is not None
     assert found.passed[1] is Lost.UNSAFE
     assert passed_sentence(found) == (
-        f"no gasket, nearer to the target, but under your floor in {found.passed[0].odds.under_floor:.1%}"
+        "no gasket, nearer to the target, but with a chance of "
+        f"{found.passed[0].odds.under_floor:.1%} to be under your floor"
     )
 
 
@@ -158,3 +162,51 @@ def test_the_table_is_grouped_as_it_says():
     assert rows[at[0] + 1].split()[:3] == ["1", "x", "can"]
     assert rows[at[2] + 1].split()[:2] == ["no", "gasket"]
     assert max(map(len, rows)) <= 80
+
+
+TILTED = """readings = [{ at = "left", value = "0.90 mm +- 0.01" }, { at = "right", value = "0.96 mm +- 0.01" }]
+gasket_present = 0.50
+target = 0.53
+least = 0.40
+"""
+
+
+def test_what_is_expected_after_assembly_is_each_end_s_own():
+    # Arithmetic: 0.40 and 0.46 bare and one sheet of 0.10.
+    job = parse_job(f'units = "mm"\n[squish]\n{TILTED}[[stock]]\n{sheet("can", 0.09, 0.10, 0.11)}')
+    (again,) = [one for one in record_sections(evaluate(job)) if one.heading == "To measure again after assembly"]
+
+    assert again.blanks[:2] == (
+        "squish left (expected 0.50 mm (0.020 in))",
+        "squish right (expected 0.56 mm (0.022 in))",
+    )
+
+
+def test_where_no_thickness_is_named_none_is_expected():
+    job = parse_job(f'units = "mm"\n[squish]\n{TILTED.replace("0.96", "1.40")}')
+    (again,) = [one for one in record_sections(evaluate(job)) if one.heading == "To measure again after assembly"]
+
+    assert again.blanks[:2] == ("squish left", "squish right")
+
+
+@pytest.mark.parametrize(
+    "text", [TILTED.replace("0.96", "1.40"), TILTED.replace("right", "left").replace("0.96", "1.2")]
+)
+def test_what_must_not_be_built_ends_the_command_with_one(command, text):
+    done = command("squish", "job.toml", text=f'units = "mm"\n[squish]\n{text}')
+    told = json.loads(command("squish", "job.toml", "--json", text=f'units = "mm"\n[squish]\n{text}').stdout)
+
+    assert done.returncode == 1
+    assert told["answer"] is None
+    assert told["needed_fitted_mm"] is None
+    assert " of gasket when clamped" not in done.stdout
+
+
+@pytest.mark.parametrize("text", [TILTED, TILTED.replace("0.96", "1.40"), TILTED.replace("right", "left")])
+def test_the_chart_shows_mean_and_tight_place_or_that_there_is_none(text):
+    found = answer(text, sheet("can", 0.09, 0.10, 0.11))
+    said = [mark.text for mark in squish_chart(found).marks if isinstance(mark, Words)]
+
+    assert "under floor" in said
+    assert sum(one in [choice.words for choice in found.choices] for one in said) == len(found.choices)
+    assert (f"none: {found.verdict.value}" in said) is not bool(found.choices)

@@ -162,6 +162,13 @@ def test_the_work_takes_off_what_it_takes_off_however_thick_the_gasket_turns_out
     assert half.ports["transfer"] == alone.ports["transfer"]
 
 
+def test_readings_that_contradict_each_other_do_not_tell_how_sure_they_are():
+    found = answer(ENGINE.replace("readings = [", 'readings = [{ at = "left", value = 1.32 }, '))
+
+    assert found.agreement.is_refused
+    assert (found.before.plus_minus, found.after.plus_minus) == (None, None)
+
+
 # -- figure by figure ----------------------------------------------------------------------------------------------
 
 

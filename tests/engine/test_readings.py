@@ -104,6 +104,7 @@ def test_a_kart_class_counts_the_mean_and_the_least_is_shown_beside_it():
         ([("left", 1.0), ("right", 0.9)], 2.0, "warn", "tighter at the right"),
         ([("left", 0.9), ("right", 0.9), ("front", 0.86), ("rear", 0.94)], 2.0, "note", "the piston rocked"),
         ([("left", 0.9)], 2.0, "warn", "one reading is not enough"),
+        ([("left", 0.9), ("left", 0.91)], 2.0, "warn", "left alone is not enough"),
         ([("left", 0.99), ("right", 1.0)], 1.0, "stop", "was not marked"),
         ([("left", 0.9), ("right", 0.9)], 1.1, "warn", "hardly thicker"),  # 1.25 gaps are 1.125
         ([("left", 0.9), ("left", 0.96), ("right", 0.93)], 2.0, "warn", "the readings scatter more than is usual"),

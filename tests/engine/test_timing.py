@@ -323,5 +323,6 @@ def test_the_ring_s_pin_over_an_intake_stops_only_where_the_ring_is_known_to_pas
     ],
 )
 def test_work_that_cannot_be_done_is_refused(work):
-    with pytest.raises(JobError, match=work.split('"')[1]):
+    with pytest.raises(JobError, match=work.split('"')[1]) as caught:
         worked(work)
+    assert caught.value.faults[0].key.startswith("work.")

@@ -52,6 +52,8 @@ JOBS = {
     "inches": INCH,
     "inches and work": INCH + '[[work]]\nport = "exhaust"\nremove = 0.02\n',
     "spacer": ENGINE.replace("target = 0.508\nleast = 0.40", "target = 0.80\nleast = 0.75") + WORK,
+    "read again": ENGINE.replace("readings = [", 'readings = [{ at = "left", value = 1.32 }, ') + WORK,
+    "true the faces": ENGINE.replace('at = "right", value = 0.92', 'at = "right", value = 1.32') + WORK,
     "base cut": ENGINE.replace("target = 0.508\nleast = 0.40", "target = 0.30\nleast = 0.25"),
 }
 
@@ -66,7 +68,17 @@ def said(request):
 
 
 def stages(data):
-    return [data[key] for key in ("before", "gasket_only", "after") if data[key] is not None]
+    """Those that are shown: without work `gasket_only` is none, and where nothing is changed below it is `before`."""
+    alone = [data["gasket_only"]] if data["gasket_only"] not in (None, data["before"]) else []
+    return [data["before"], *alone, data["after"]]
+
+
+def halves(state, *keys):
+    """The +- that stand under those keys; nothing where none is known."""
+    found = state["plus_minus"] or {}
+    for key in keys:
+        found = found.get(key, {})
+    return found
 
 
 def shown(value, half, decimals, per=1.0):
@@ -93,17 +105,17 @@ def rows_of(data, units):
         ("blowdown", "blowdown_deg", 1, 1.0),
     ]
     for name, key, decimals, per in named:
-        yield name, [shown(one[key], one["plus_minus"].get(key), decimals, per) for one in stages(data)]
+        yield name, [shown(one[key], halves(one).get(key), decimals, per) for one in stages(data)]
     for name in data["after"]["ports"]:
         for words, key in (("opens, [AB]TDC", "opens_deg"), ("open for", "duration_deg")):
-            ports = [(one["ports"][name], one["plus_minus"].get("ports", {}).get(name, {})) for one in stages(data)]
+            ports = [(one["ports"][name], halves(one, "ports", name)) for one in stages(data)]
             yield f"{name} {words}", [shown(port[key], half.get(key), 1) for port, half in ports]
 
 
 def test_terminal_and_build_sheet_show_what_the_json_says(said):
     evaluation, data, text, sheet = said
     for name, wanted in rows_of(data, evaluation.job.units):
-        for where in (text.split("with everything that is planned:")[-1].split("\n\n", 1)[1], sheet):
+        for where in (f" now {text.split(' now ', 1)[1]}", sheet):
             found = re.findall(rf"^{name} +(\S.*?)$", where, re.MULTILINE)
             assert any(_numbers(row) == wanted for row in found), (name, wanted, found)
 
@@ -148,8 +160,8 @@ def test_the_wheel_opens_every_port_where_the_answer_does(said):
 
 def test_side_by_side_is_the_same_engine(said):
     _, data, text, sheet = said
-    if data["answer_text"].startswith("no gasket does it"):
-        return
+    if data["answer"] is None:
+        pytest.skip("no choice is the answer")
     first = data["side_by_side"][0]
     assert first["after"] == data["after"]
     shown_here = [one for one in data["side_by_side"] if one["after"] is not None]

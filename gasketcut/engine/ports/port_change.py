@@ -36,6 +36,14 @@ class PortChange(TakenOff):
     pin_margin: float | None = None
 
 
+class WorkError(ValueError):
+    """Work that the port or the stroke does not allow; `number` is its place in the file, from 0."""
+
+    def __init__(self, message: str, number: int) -> None:
+        super().__init__(message)
+        self.number = number
+
+
 def chord_share(width: float, bore: float) -> float:
     """Width of a window, as chord, against the bore.
 
@@ -59,16 +67,18 @@ def port_changes(job: Job, raised: float) -> tuple[PortChange, ...]:
 
     raised : how much higher the cylinder will stand [mm]; a duration is wanted of the engine as it will stand
 
-    Raise `ValueError` for work that the port or the stroke does not allow.
+    Raise `WorkError` for work that the port or the stroke does not allow.
     """
+    engine = worked = job.engine or Engine()
     asked = [one for one in job.work if one.is_timed]
-    if not asked:
-        return ()
-    if job.engine is None:
-        raise ValueError(f"work on port '{asked[0].port}' needs [engine] with stroke, rod and that port")
-    taken = [_taken_off(work, job.engine, raised) for work in asked]
-    worked = with_work(job.engine, taken)
-    return tuple(_change(work, one, job.engine, worked, raised) for work, one in zip(asked, taken, strict=True))
+    taken: list[TakenOff] = []
+    for work in asked:
+        try:
+            taken.append(_taken_off(work, engine, raised))
+            worked = with_work(engine, taken)
+        except ValueError as error:
+            raise WorkError(str(error), work.number) from error
+    return tuple(_change(work, one, engine, worked, raised) for work, one in zip(asked, taken, strict=True))
 
 
 def _taken_off(work: PortWork, engine: Engine, raised: float) -> TakenOff:

@@ -18,9 +18,12 @@ HELD = "in fresh solder, both sides at once, with the piston held down"
 def pattern(spec: SquishSpec, squish: Squish, agreement: Agreement) -> Iterator[Finding]:
     """What the readings say besides their mean, whatever is fitted."""
     yield from _agreement(spec, agreement)
-    if spec.readings and len(spec.readings) < 2:
+    places = {reading.at for reading in spec.readings}
+    if len(places) == 1:
+        (place,) = places
+        only = "one reading is" if len(spec.readings) == 1 else f"{place} alone is"
         yield _finding(
-            "warn", "one reading is not enough: the piston may have rocked", f"read left and right on the pin {HELD}"
+            "warn", f"{only} not enough: the piston may have rocked", f"read left and right on the pin {HELD}"
         )
     elif squish.rocks:
         yield _rocking(spec, squish)

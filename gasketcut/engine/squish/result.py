@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, replace
 
 from gasketcut.engine.assumed import Assumed
 from gasketcut.engine.assumptions import BESIDE
-from gasketcut.engine.ports.port_change import PortChange
+from gasketcut.engine.ports.port_change import PortChange, WorkError
 from gasketcut.engine.solder.pattern import across_pin, pattern
 from gasketcut.engine.squish.consistency import impossible
 from gasketcut.engine.squish.decision import Decision, decide, remarks_on_choice
@@ -124,13 +124,15 @@ def squish_result_of(
         outcome = chosen.with_thickness(named if gasket is None else gasket)
     fitted = outcome.fitted[1]
     judged = gasket is not None or chosen.verdict.names_a_thickness
-    now = as_measured(spec.gasket_present, chosen.squish.mean)
+    now = as_measured(spec.gasket_present, chosen.squish.mean, is_sure=not chosen.agreement.is_refused)
 
     def then(one: Outcome | Choice) -> Standing:
         return as_fitted(one.fitted, one.squish, spec.gasket_present, chosen.squish.mean)
 
     try:
         plan = planned(job, now, then(outcome) if judged else now)
+    except WorkError as error:
+        raise job.refused((("work", error.number), str(error))) from error
     except ValueError as error:
         raise job.refused((("squish",), str(error))) from error
     findings = [

@@ -28,13 +28,15 @@ NORMAL = 1.959963985
 class Standing:
     """Least, likely, most at LEVEL [mm]; `scatter` is what of the squish comes from the readings alone, half its width.
 
-    Compared with the day of the measurements the cylinder is `raised` by so much; below zero: lowered.
+    Compared with the day of the measurements the cylinder is `raised` by so much; below zero: lowered. Readings that
+    contradict each other do not tell how sure they are: `is_sure` is False, and no +- is given.
     """
 
     fitted: Range
     squish: Range
     raised: Range
     scatter: float
+    is_sure: bool = True
 
     @property
     def is_moved(self) -> bool:
@@ -42,9 +44,9 @@ class Standing:
         return self.raised[0] < self.raised[2]
 
 
-def as_measured(present: Measured, mean: Measured) -> Standing:
+def as_measured(present: Measured, mean: Measured, *, is_sure: bool = True) -> Standing:
     """With the gasket that was in place; nothing has moved."""
-    return Standing(_about(present), _about(mean), (0.0, 0.0, 0.0), NORMAL * mean.sigma)
+    return Standing(_about(present), _about(mean), (0.0, 0.0, 0.0), NORMAL * mean.sigma, is_sure)
 
 
 def as_fitted(fitted: Range, squish: Range, present: Measured, mean: Measured) -> Standing:
@@ -64,6 +66,8 @@ def state_at(engine: Engine | None, at: Standing) -> State:
     At the very edge of what an engine survives (one end of the range is beyond it) no +- is given.
     """
     likely = state_of(engine, at.fitted[1], at.squish[1], at.raised[1])
+    if not at.is_sure:
+        return likely
     try:
         by_base = _half(likely, *(_raised(engine, at, end) if at.is_moved else likely for end in (0, 2)))
         read = [read_otherwise(engine, likely, at.squish[1] + way * at.scatter) for way in (-1, 1)]

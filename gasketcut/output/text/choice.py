@@ -78,7 +78,7 @@ def _unread(answer: SquishResult) -> str:
 def _tight(answer: SquishResult, best: Choice) -> str:
     end = answer.clearance.tight_end
     if end is None:
-        return "Which side is tight is not known from one figure; read left and right."
+        return "Which side is tight is not known from one figure: read left and right. Ranges hold 95 %."
     first, second = (one.clearance.value for one in answer.clearance.ends or (end, end))
     where = end.words if first != second else "both ends alike"
     return f"Tight place, {where}: {both(best.tight[1])}, {span(best.tight[0], best.tight[2])}; ranges hold 95 %."
@@ -87,7 +87,7 @@ def _tight(answer: SquishResult, best: Choice) -> str:
 def _lost(choice: Choice, lost: Lost, best: Choice) -> str:
     if lost is Lost.UNSAFE:
         near = "as near to" if choice.is_as_near_as(best) else "nearer to"
-        return f"{near} the target, but under your floor in {choice.odds.under_floor:.1%}"
+        return f"{near} the target, but with a chance of {choice.odds.under_floor:.1%} to be under your floor"
     return {
         Lost.BEYOND: "nearer to the target, but not in your band",
         Lost.FARTHER: "of fewer sheets, but farther from the target",

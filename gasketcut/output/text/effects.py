@@ -151,6 +151,7 @@ def side_by_side_table(answer: SquishResult) -> list[tuple[str, ...]]:
         return []
     metric = answer.units == "mm"
     rows = [(f"squish, {answer.units}", *(_span(one.choice.squish, metric) for one in shown))]
+    rows.append((f"tight place, {answer.units}", *(_span(one.choice.tight, metric) for one in shown)))
     figures = [
         Figure("ratio, trapped", lambda one: one.trapped, 2),
         Figure("cranking, kPa", lambda one: one.gauge_kpa, 0),

@@ -148,7 +148,7 @@ def _choice(answer: SquishResult | None) -> Section | None:
         return None
     units = answer.units
     first, *lines = answer_lines(answer)
-    lines = [f"{first[0].upper()}{first[1:]}", *lines, f"Accepted from {span(*answer.band)}; ranges hold 95 %."]
+    lines = [f"{first[0].upper()}{first[1:]}", *lines, f"Accepted from {span(*answer.band)}."]
     heads = ("choice", f"fitted {units}", f"squish {units}", f"tight place {units}", "in band", "under least")
     rows: list[tuple[str, ...]] = [heads] if answer.choices else []
     for choice in answer.choices[:_CHOICES]:
@@ -256,8 +256,10 @@ def _again(job: Job, answer: SquishResult | None) -> Section | None:
         return None
     blanks = []
     if answer is not None:
-        wanted = answer.best.squish[1] if answer.best else answer.target
-        blanks += [f"squish {place} (expected {both(wanted)})" for place in ("left", "right")]
+        ends = {end.at: end.clearance.value + answer.outcome.fitted[1] for end in answer.clearance.ends or ()}
+        for place in ("left", "right"):
+            expected = f" (expected {both(ends.get(place, answer.after.squish))})"
+            blanks.append(f"squish {place}{expected if answer.verdict.names_a_thickness else ''}")
         blanks += ["squish front", "squish rear"]
         for name, timing in answer.after.ports.items():
             side = "ATDC" if timing.by_crown else "BTDC"
