@@ -69,6 +69,16 @@ BESIDE = 4
 SAME_DEGREES = 0.05
 """deg: a duration is printed to a tenth, so less than half of one is no difference."""
 
+LEAST_BLOWDOWN = 5.0
+"""deg between exhaust and transfer: engines for work have 10 to 22 (from memory), so less is a slip or a mistake."""
+
+EARLY_EXHAUST = 80.0
+"""deg ATDC: no engine is meant to open its exhaust before it. The longest that was published of a racing engine is open
+for 202 deg, which its own tuner calls too much (a forum thread)."""
+
+FLOOR_ABOVE = 0.3
+"""mm by which a window's floor may seem to stand above the crown at BDC before it is worth a word."""
+
 CONFIDENCE = 0.95
 """Of the interval of a ratio of trials: what most people take for such a small number of them."""
 

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from gasketcut.described import Described, keys_of
 from gasketcut.engine.ports.crank import Crank, crank_of
 from gasketcut.engine.ports.timing import timing_at, travel_of
-from gasketcut.engine.squish.compression import ratio
-from gasketcut.engine.squish.effects import swept_cc
+from gasketcut.engine.squish.compression import crankcase_ratio, ratio, swept_cc
 from gasketcut.finding import Finding
 from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.job.usual import Asked, numbers, unusual
@@ -54,6 +53,10 @@ def _engine(engine: Engine) -> Iterator[Asked]:
             f"engine.chamber_cc = {engine.chamber_cc:g} under {swept:.1f} cc swept is a full-stroke ratio of {full:.1f}"
         )
         yield from _beside(_key(Engine, "chamber_cc"), "engine.chamber_cc", says, full)
+    case = crankcase_ratio(engine)
+    if case is not None and case.ratio is not None:
+        says = f"engine.crankcase_cc = {case.cc:g} at {case.at} is a crankcase ratio of {case.ratio:.2f}"
+        yield from _beside(_key(Engine, "crankcase_cc"), "engine.crankcase_cc", says, case.ratio)
 
 
 def _port(port: PortTiming, engine: Engine, crank: Crank | None) -> Iterator[Asked]:

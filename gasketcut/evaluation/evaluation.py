@@ -15,6 +15,7 @@ from gasketcut.engine.assumed import assumed
 from gasketcut.engine.deck import with_one_deck
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.events import Event, events, exceeded_goals, need_crank
+from gasketcut.engine.ports.order import planned_order
 from gasketcut.engine.ports.wall import BoreWall, bore_wall
 from gasketcut.engine.squish.consistency import contradictions
 from gasketcut.engine.squish.result import SquishResult, layers_of, squish_result_of
@@ -111,6 +112,10 @@ class Evaluation:
             units = self.job.units
             raise self.job.refused(*((one.keys[0], f"{in_order(one.text, units)}; {said}") for one in wrong))
 
+    def is_blocked(self, result: Result) -> bool:
+        """Does it depend on what contradicts itself?"""
+        return any(result in one.blocks for one in self.contradictions)
+
     @cached_property
     def unusual(self) -> tuple[Finding, ...]:
         """Values outside their usual range, of which the job does not say that it is sure."""
@@ -130,7 +135,7 @@ class Evaluation:
         """
         self.require("squish")
         running = self.profiles.squish.running_for(self.job.engine.bore if self.job.engine else None)
-        result = squish_result_of(self.job, running, self.fitted, self.gasket)
+        result = squish_result_of(self.job, running, self.fitted, self.gasket, self.profiles.ports.time_areas)
         if result is None:
             return None
         more = (*self._joint.agreement, *self.about_job)
@@ -148,8 +153,7 @@ class Evaluation:
     def known_squish(self) -> SquishResult | None:
         """The same for whoever can do without: None too where `[squish]` lacks something, or depends on what
         contradicts itself."""
-        blocked = any("squish" in one.blocks for one in self.contradictions)
-        return None if blocked or self.job.lacking("squish") else self.squish
+        return None if self.is_blocked("squish") or self.job.lacking("squish") else self.squish
 
     @cached_property
     def fitted(self) -> FittedStocks:
@@ -270,6 +274,7 @@ class Evaluation:
         found += not_yet(self.job)
         if self.known_squish is None:
             found += (*self.about_job, *self.exceeded)
+            found += () if self.is_blocked("squish") else planned_order(self.job)
         found += [finding for finding in self._quick_layout if finding.part not in self.parts]
         return sorted_findings(self._in_order(found))
 

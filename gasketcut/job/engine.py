@@ -30,6 +30,11 @@ CubicCentimetres = Annotated[float, Limits(0, 10_000, dimension="number", unit="
 
 MetresOfAltitude = Annotated[float, Limits(-500, 6000, with_least=True, dimension="number", unit="m")]
 
+FeetOfAltitude = Annotated[float, Limits(-1640, 19_685, with_least=True, dimension="number", unit="ft")]
+
+CrankcaseAt = Literal["BDC", "TDC"]
+"""Where the piston stood while the crankcase was filled."""
+
 Ratio = Annotated[float, Limits(1, 100, dimension="number", unit="")]
 
 Standing = Annotated[Measured, Limits(least=-inf, with_least=True)]
@@ -83,10 +88,35 @@ class Gauge:
     )
 
 
+@keys_only
+class Altitude:
+    """Height above the sea as a map or an altimeter has it."""
+
+    altitude_m: MetresOfAltitude | None = key(
+        None,
+        left_out="at the sea",
+        what="height above the sea at which the pressure was taken",
+        how="a map",
+        example="450",
+        helps=(PRESSURE,),
+        agrees=("altitude_ft",),
+    )
+    altitude_ft: FeetOfAltitude | None = key(
+        None,
+        left_out="at the sea",
+        what="the same in feet",
+        how="a map, an altimeter",
+        example="1480",
+        helps=(PRESSURE,),
+        agrees=("altitude_m",),
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Engine(Checked):
     """Bore, stroke and rod, the volume at top dead centre, the flat band of the squish, the ports.
 
+    altitude_m   height above the sea at which the pressure was taken
     gauge_kpa    cranking pressure that a gauge showed, as a difference to the air outside
     deck_read    the deck as this table says it
     deck         the one that depths are counted with, from whichever way it was measured [mm] (`engine/deck.py`)
@@ -94,7 +124,7 @@ class Engine(Checked):
     said         the keys that a file gave
     """
 
-    written: ClassVar[tuple[type, ...]] = (Gauge,)
+    written: ClassVar[tuple[type, ...]] = (Gauge, Altitude)
 
     bore: Size | None = key(
         None,
@@ -204,9 +234,24 @@ class Engine(Checked):
         example='"270 deg"',
         helps=(STENCIL,),
     )
-    altitude_m: MetresOfAltitude = key(
-        0.0, what="height above the sea at which the pressure was taken", how="a map", example="450", helps=(PRESSURE,)
+    crankcase_cc: CubicCentimetres | None = key(
+        None,
+        what="volume of the crankcase below the piston, with the transfers' ways",
+        how="burette through the intake, other ports closed, the piston held where crankcase_at says",
+        example="118",
+        usual=Usual(1.2, 1.8, "our choice round 1.3 to 1.6 (from memory)", per="as a crankcase ratio"),
+        helps=(TIMING,),
+        agrees=("crankcase_at",),
     )
+    crankcase_at: CrankcaseAt | None = key(
+        None,
+        what="where the piston stood while the crankcase was filled: the two give very different ratios",
+        how="crown at its lowest: BDC; at its highest: TDC",
+        example='"BDC"',
+        helps=(TIMING,),
+        agrees=("crankcase_cc",),
+    )
+    altitude_m: MetresOfAltitude = 0.0
     gauge_kpa: float | None = None
     deck: float = 0.0
     ratio: Ratio | None = key(

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from math import pi
 from typing import Literal
 
-from gasketcut.checked import Checked, Degrees, Duration, FromTdc, Margin, Size, SquareMillimetres
+from gasketcut.checked import Checked, Count, Degrees, Duration, FromTdc, Margin, Problem, Size, SquareMillimetres
 from gasketcut.described import OUTLET, STENCIL, TIMING, WHEEL, Usual, key
 
 PLACES = {"right": 0.0, "front": 90.0, "left": 180.0, "rear": 270.0}
 """Degrees round the bore, seen from above: the exhaust is in front."""
 
 
-def window_area(width: float | None, height: float | None, corner: float) -> float | None:
-    """Area of a window with rounded corners [mm2], or None if a side is unknown."""
-    return None if width is None or height is None else width * height - (4 - pi) * corner**2
+def window_area(width: float | None, height: float | None, corner: float, bridge: float = 0.0) -> float | None:
+    """Area of a window with rounded corners, less a bar over its height [mm2], or None if a side is unknown."""
+    return None if width is None or height is None else (width - bridge) * height - (4 - pi) * corner**2
 
 
 PortKind = Literal["exhaust", "transfer", "piston-port", "reed", "rotary"]
@@ -97,9 +98,26 @@ class PortTiming(Checked):
         example="3.0",
         helps=(OUTLET,),
     )
+    bridge: Margin = key(
+        0.0,
+        what="width of the bar that stands in the window from top to bottom; several bars together",
+        how="calipers straight across the bar",
+        example="4.0",
+        usual=Usual(1.5, 15, "our choice"),
+        helps=(OUTLET, TIMING),
+        agrees=("width", "area_mm2"),
+    )
+    count: Count = key(
+        1,
+        what="how many such windows there are, which open together; windows that open apart get a name each",
+        how="looking into the bore",
+        example="2",
+        usual=Usual(1, 8, "our choice"),
+        helps=(OUTLET, TIMING),
+    )
     area_mm2: SquareMillimetres | None = key(
         None,
-        what="area of the window, where width and height do not give it",
+        what="area of one window without its bar, where width and height do not give it",
         how="a print of the window on squared paper",
         example="280",
         helps=(OUTLET, TIMING),
@@ -152,5 +170,26 @@ class PortTiming(Checked):
 
     @property
     def area(self) -> float | None:
-        """Of the window [mm2]: as given, else of its sides and corners; None if neither is known."""
-        return self.area_mm2 if self.area_mm2 is not None else window_area(self.width, self.height, self.corner)
+        """Of all its windows [mm2]: as given, else of sides, corners and bar; None if neither is known."""
+        one = self.area_mm2 if self.area_mm2 is not None else self.sides_mm2
+        return None if one is None else self.count * one
+
+    @property
+    def sides_mm2(self) -> float | None:
+        """Of one window by its sides, corners and bar [mm2]."""
+        return window_area(self.width, self.height, self.corner, self.bridge)
+
+    @property
+    def opening(self) -> float | None:
+        """Chord of what is open beside the bar [mm], which stands in the middle; the whole width without one."""
+        if self.width is None or not self.bridge:
+            return self.width
+        return (self.width - self.bridge) / 2
+
+    def problems(self) -> Iterator[Problem]:
+        yield from Checked.problems(self)
+        if self.width is not None and self.bridge >= self.width:
+            yield "bridge", f"a bar {self.bridge:g} mm wide fills the window of {self.width:g} mm; write the bar alone"
+        sides = [side for side in (self.width, self.height) if side is not None]
+        if sides and 2 * self.corner > min(sides):
+            yield "corner", f"{self.corner:g} is more than half the shorter side of the port"

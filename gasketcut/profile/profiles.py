@@ -1,8 +1,9 @@
-"""Shipped and user's own data as one value: sheets, fasteners, cutters, papers, punches, joints, ring, outlet, squish.
+"""Shipped and user's own data as one value: sheets, fasteners, cutters, papers, punches, joints, ring, ports, outlet,
+squish.
 
 A profile is a TOML file of plain data in which every value names its source. A function takes the part of it that it
 needs; whoever starts the work reads all of it with `read_profiles` and hands it on. What a part is made of is imported
-with it: most commands need two or three of the nine.
+with it: most commands need two or three of the ten.
 """
 
 from __future__ import annotations
@@ -25,12 +26,13 @@ if TYPE_CHECKING:
     from gasketcut.profile.joints import Joints
     from gasketcut.profile.outlet import OutletRules
     from gasketcut.profile.papers import Papers
+    from gasketcut.profile.ports import PortRules
     from gasketcut.profile.punches import Punches
     from gasketcut.profile.ring import RingRules
     from gasketcut.profile.sheets import Sheets
     from gasketcut.profile.squish import SquishRules
 
-NAMES = ("sheets", "fasteners", "cutters", "papers", "punches", "joints", "ring", "outlet", "squish")
+NAMES = ("sheets", "fasteners", "cutters", "papers", "punches", "joints", "ring", "ports", "outlet", "squish")
 
 _Part = TypeVar("_Part")
 
@@ -92,6 +94,13 @@ class Profiles:
         from gasketcut.profile.ring import RingRules, read_ring
 
         return self._read("ring", read_ring, RingRules())
+
+    @cached_property
+    def ports(self) -> PortRules:
+        """Time-areas that others published."""
+        from gasketcut.profile.ports import PortRules, read_ports
+
+        return self._read("ports", read_ports, PortRules())
 
     @cached_property
     def outlet(self) -> OutletRules:

@@ -69,7 +69,10 @@ def data(command):
 def test_every_documented_key_is_there(data):
     found = data(JOB)
     lengths = {"fitted_mm", "squish_mm"}
-    sums = {"chamber_cc", "ratio_full_stroke", "ratio_trapped", "squish_velocity_m_s", "blowdown_deg"}
+    sums = {
+        "chamber_cc", "ratio_full_stroke", "ratio_trapped", "squish_area_share", "squish_velocity_m_s",
+        "squish_velocity_peak_deg", "squish_velocity_mean_m_s", "blowdown_deg",
+    }  # fmt: skip
 
     assert found.keys() >= {"squish", "needed_fitted_mm", "verdict", "answer_text", "choices", "before", "after"}
     assert found["squish"].keys() >= {"mean_mm", "least_mm", "most_mm", "bare_mm", "along_pin_mm", "across_pin_mm"}

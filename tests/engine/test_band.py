@@ -4,6 +4,7 @@ from math import asin, cos, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
+from scipy.integrate import quad
 from scipy.optimize import minimize_scalar
 
 from gasketcut import evaluate, parse_job
@@ -88,15 +89,34 @@ VELOCITIES = [
 @pytest.mark.parametrize(("bore", "stroke", "rod", "clearance", "share", "chamber", "rpm", "speed", "at"), VELOCITIES)
 def test_greatest_squish_velocity_and_where(bore, stroke, rod, clearance, share, chamber, rpm, speed, at):
     found = squish_velocity(Crank(stroke, rod), bore, share, clearance, chamber, rpm)
-    _, where = peak_of(stroke, rod, 0.0, bore, share, clearance, chamber, rpm)
 
-    assert found == pytest.approx(speed, abs=metres_per_second)
-    assert where == pytest.approx(at, abs=degree)
+    assert found.peak == pytest.approx(speed, abs=metres_per_second)
+    assert found.at == pytest.approx(at, abs=degree)
+
+
+@pytest.mark.parametrize(("bore", "stroke", "rod", "clearance", "share", "chamber", "rpm", "speed", "at"), VELOCITIES)
+def test_its_mean_over_the_ten_degrees_round_the_peak(bore, stroke, rod, clearance, share, chamber, rpm, speed, at):
+    # By scipy's quadrature of the law from the definition, over the ten degrees that the value itself names.
+    engine = (stroke, rod, 0.0, bore, share, clearance, chamber, rpm)
+    found = squish_velocity(Crank(stroke, rod), bore, share, clearance, chamber, rpm)
+    exact = quad(lambda before: velocity_at(before, *engine), found.until, found.since)[0] / 10
+
+    assert (found.since, found.until) == pytest.approx((at + 5, at - 5), abs=degree)
+    assert found.mean == pytest.approx(exact, rel=1e-8)
+    assert 0.85 * speed < found.mean < speed
+
+
+def test_the_ten_degrees_never_reach_past_tdc():
+    # A clearance of 0.02 mm has its peak within five degrees of TDC: the ten nearest it on this side count.
+    found = squish_velocity(Crank(54, 110), 54, 0.5, 0.02, 8.8, 9_000)
+
+    assert found.at < 5
+    assert (found.since, found.until) == (10.0, 0.0)
 
 
 def test_velocity_goes_with_the_speed():
     # SV-7: scootering.com, squish velocity, piece 3: 22 m/s at 9000 prints as 29 at 12 000.
-    slow, fast = (squish_velocity(Crank(54, 110), 54, 0.5, 0.8, 8.8, rpm) for rpm in (9_000, 12_000))
+    slow, fast = (squish_velocity(Crank(54, 110), 54, 0.5, 0.8, 8.8, rpm).peak for rpm in (9_000, 12_000))
 
     assert 22 * fast / slow == pytest.approx(29, abs=0.5)
     assert fast / slow == pytest.approx(4 / 3, rel=1e-12)
@@ -112,7 +132,7 @@ def test_velocity_goes_with_the_speed():
 def test_leaving_the_volume_factor_out_would_over_read(bore, stroke, rod, clearance, chamber, rpm, over, at, per_cent):
     # SV-8, derived: without V/(A z + V) the sum reads 46 and 26 per cent too much; ours does not.
     value, where = peak_of(stroke, rod, 0.0, bore, 0.5, clearance, chamber, rpm, volume_factor=False)
-    found = squish_velocity(Crank(stroke, rod), bore, 0.5, clearance, chamber, rpm)
+    found = squish_velocity(Crank(stroke, rod), bore, 0.5, clearance, chamber, rpm).peak
 
     assert value == pytest.approx(over, abs=metres_per_second)
     assert where == pytest.approx(at, abs=degree)
@@ -128,10 +148,11 @@ def test_a_search_of_its_own_finds_the_same_peak_on_random_engines():
         share, clearance = float(random.uniform(0.2, 0.7)), float(random.uniform(0.25, 2.5))
         chamber = disc_cc(bore, stroke) / float(random.uniform(6, 14)) + disc_cc(bore, clearance)
         engine = (stroke, rod, offset, bore, share, clearance, chamber, float(random.uniform(4_000, 15_000)))
-        value, _ = peak_of(*engine)
+        value, where = peak_of(*engine)
         found = squish_velocity(Crank(stroke, rod, offset), bore, share, clearance, chamber, engine[-1])
 
-        assert found == pytest.approx(value, rel=1e-6)
+        assert found.peak == pytest.approx(value, rel=1e-6)
+        assert found.at == pytest.approx(where, abs=degree)
 
 
 def test_a_clearance_that_fills_the_whole_chamber_is_refused():
@@ -149,8 +170,9 @@ def test_the_state_takes_the_share_from_the_band_and_the_squish_and_chamber_as_t
     thick = state_of(Engine(bore=54, stroke=54, rod=110, chamber_cc=8.8, squish_band=width, rpm=12_000), 0.5, 0.8, 0.0)
     added = Engine(bore=54, stroke=54, rod=110, chamber_cc=8.8 - disc_cc(54, 0.9), squish_band=width, rpm=12_000)
 
-    assert thick.velocity == pytest.approx(37.275, abs=metres_per_second)
-    assert state_of(added, 1.4, 1.7, 0.9).velocity == pytest.approx(16.092, abs=metres_per_second)
+    assert thick.velocity.peak == pytest.approx(37.275, abs=metres_per_second)
+    assert thick.squish_share == pytest.approx(0.5, abs=1e-12)
+    assert state_of(added, 1.4, 1.7, 0.9).velocity.peak == pytest.approx(16.092, abs=metres_per_second)
 
 
 @pytest.mark.parametrize("missing", ["rod", "rpm", "chamber_cc", "squish_band"])

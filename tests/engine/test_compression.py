@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from gasketcut import evaluate, parse_job
+from gasketcut import JobError, evaluate, parse_job
 from gasketcut.engine.squish.compression import atmosphere_kpa, disc_cc, gauge_kpa, ratio, ratio_from_gauge
 from gasketcut.engine.squish.effects import state_of
 from gasketcut.job.model import Engine, PortTiming
@@ -193,10 +193,48 @@ def test_the_state_shows_gauge_pressure_as_a_range_of_real_exponents():
     assert state.gauge_kpa == pytest.approx([101.325 * (state.trapped**n - 1) for n in (1.2, 1.3)], rel=1e-9)
 
 
-@pytest.mark.parametrize(("metres", "kpa"), [(0, 101.325), (1000, 89.87), (2000, 79.50)])
-def test_air_pressure_at_an_altitude(metres, kpa):
-    # US Standard Atmosphere 1976: 101.325, 89.874, 79.495 kPa (from memory of its tables); the module says 1 %.
-    assert atmosphere_kpa(metres) == pytest.approx(kpa, rel=0.01)
+@pytest.mark.parametrize(
+    ("metres", "geopotential", "geometric"),
+    [
+        # ISO 2533 (ICAO Doc 7488), hPa by either height.
+        (0, 1013.250, 1013.250),
+        (500, 954.608, 954.613),
+        (1000, 898.746, 898.763),
+        (1500, 845.560, 845.597),
+        (2000, 794.952, 795.014),
+        (2500, 746.825, 746.917),
+        (3000, 701.085, 701.211),
+    ],
+)
+def test_air_pressure_of_the_standard_atmosphere(metres, geopotential, geometric):
+    assert 10 * atmosphere_kpa(metres) == pytest.approx(geopotential, abs=0.001)
+    assert 10 * atmosphere_kpa(metres) == pytest.approx(geometric, abs=0.2)
+
+
+@pytest.mark.parametrize(
+    ("feet", "hpa"), [(1000, 977.166), (3000, 908.117), (5000, 843.073), (8000, 752.624), (10_000, 696.816)]
+)
+def test_air_pressure_at_feet(feet, hpa):
+    # ISO 2533, by geopotential height; the job's key, all the way to the engine.
+    engine = parse_job(f"[engine]\nbore = '44 mm'\naltitude_ft = {feet}\n").engine
+
+    assert engine.altitude_m == pytest.approx(0.3048 * feet, rel=1e-12)
+    assert 10 * atmosphere_kpa(engine.altitude_m) == pytest.approx(hpa, abs=0.001)
+
+
+@pytest.mark.parametrize(("metres", "psi"), [(0, 169.73), (1000, 150.55), (2000, 133.16), (3000, 117.44)])
+def test_cranking_pressure_at_an_altitude(metres, psi):
+    # Trapped ratio 7 at exponent 1.3 under the pressures of ISO 2533; arithmetic.
+    assert gauge_kpa(7.0, 1.3, atmosphere_kpa(metres)) / PSI == pytest.approx(psi, abs=0.005)
+
+
+def test_an_altitude_said_in_metres_and_in_feet_is_one_too_many():
+    with pytest.raises(JobError) as caught:
+        parse_job("[engine]\nbore = '44 mm'\naltitude_m = 450\naltitude_ft = 1480\n")
+
+    (fault,) = caught.value.faults
+    assert (fault.line, fault.key) == (4, "engine.altitude_ft")
+    assert "is given as altitude_m already; keep one" in fault.message
 
 
 def test_thin_air_lowers_the_gauge_and_not_the_ratio():
@@ -205,7 +243,7 @@ def test_thin_air_lowers_the_gauge_and_not_the_ratio():
     assert low.gauge_kpa is not None
     assert high.gauge_kpa is not None
     assert high.trapped == low.trapped
-    assert high.gauge_kpa[1] / low.gauge_kpa[1] == pytest.approx(79.50 / 101.325, rel=0.01)
+    assert high.gauge_kpa[1] / low.gauge_kpa[1] == pytest.approx(794.952 / 1013.25, rel=1e-5)
 
 
 @pytest.mark.parametrize(("psi", "word"), [(100, "leaks"), (145, "the volumes give 6.6"), (260, "again")])
@@ -222,3 +260,49 @@ def test_a_gauge_reading_is_held_against_the_volumes(psi, word):
     assert len(said) == 1
     assert word in said[0].text + said[0].do
     assert said[0].weight == ("note" if psi == 145 else "warn")
+
+
+# -- the crankcase -------------------------------------------------------------------------------------------------
+
+
+def crankcase(said: str, bore_and_stroke: str = "bore = 47.0\nstroke = 32.6\nrod = 59.2"):
+    job = f'units = "mm"\n[engine]\n{bore_and_stroke}\n{said}\n[squish]\nmeasured = 0.9\ntarget = 0.9\n'
+    found = evaluate(parse_job(job)).squish
+    assert found is not None
+    return found
+
+
+def test_the_crankcase_ratio_goes_by_where_the_piston_stood():
+    # Arithmetic: 56.5591921 cc swept, 100 cc at BDC or at TDC.
+    at_bdc, at_tdc = (crankcase(f'crankcase_cc = 100\ncrankcase_at = "{at}"').crankcase for at in ("BDC", "TDC"))
+
+    assert disc_cc(47, 32.6) == pytest.approx(56.5591921, abs=1e-7)
+    assert (at_bdc.ratio, at_tdc.ratio) == pytest.approx((1.565592, 2.301983), abs=1e-6)
+    assert (at_bdc.at_tdc, at_tdc.at_bdc) == pytest.approx((2.301983, 1.565592), abs=1e-6)
+
+
+def test_a_ratio_of_one_and_a_half_is_its_volume():
+    assert crankcase('crankcase_cc = 113.118384\ncrankcase_at = "BDC"').crankcase.ratio == pytest.approx(1.5, abs=1e-7)
+
+
+def test_where_the_piston_stood_is_asked_for():
+    answer = crankcase("crankcase_cc = 100")
+    (asked,) = [one for one in answer.findings if one.rule == "crankcase"]
+
+    assert answer.crankcase.ratio is None
+    assert asked.weight == "warn"
+    assert "1.57 : 1 if the piston stood at BDC, 2.30 : 1 at TDC" in asked.text
+    assert 'crankcase_at = "BDC"' in asked.do
+
+
+def test_less_at_tdc_than_is_swept_cannot_be():
+    (asked,) = [one for one in crankcase('crankcase_cc = 50\ncrankcase_at = "TDC"').findings if one.rule == "crankcase"]
+
+    assert "50 cc at TDC is no more than the 56.6 cc that the piston sweeps" in asked.text
+    assert (asked.found, asked.unit) == (50.0, "cc")
+
+
+def test_an_odd_crankcase_ratio_is_asked_about_once():
+    found = [one.text for one in crankcase('crankcase_cc = 100\ncrankcase_at = "TDC"').findings]
+
+    assert sum("is a crankcase ratio of 2.30; usual is 1.2 to 1.8" in text for text in found) == 1

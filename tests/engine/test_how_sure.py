@@ -106,7 +106,7 @@ def test_as_measured_only_the_squish_is_unsure():
     assert half.fitted == pytest.approx(NORMAL * 0.01)
     assert half.squish == pytest.approx(NORMAL * 0.02)
     assert (half.chamber_cc, half.trapped, half.ports["exhaust"].duration) == (0, 0, 0)
-    assert half.velocity > 0
+    assert half.velocity.peak > 0
 
 
 def test_figures_of_the_base_are_the_sums_at_its_quantiles():
@@ -137,12 +137,12 @@ def test_the_velocity_is_unsure_by_the_base_and_by_the_readings():
     by_base = state_at(E1, as_fitted((0.26, 0.3, 0.34), (0.46, 0.5, 0.54), sure[1], sure[2]))
     by_readings = state_at(E1, as_fitted(sure[0], (0.46, 0.5, 0.54), sure[1], Measured(0.7, 0.04 / NORMAL)))
     both = state_at(E1, as_fitted((0.26, 0.3, 0.34), (0.44, 0.5, 0.56), sure[1], Measured(0.7, 0.04 / NORMAL)))
-    halves = [one.plus_minus.velocity for one in (by_base, by_readings, both)]
+    halves = [one.plus_minus.velocity.peak for one in (by_base, by_readings, both)]
 
     assert by_readings.plus_minus.chamber_cc == 0
     assert halves[2] == pytest.approx(hypot(halves[0], halves[1]), rel=1e-9)
     slow = state_of(E1, 0.3, 0.46, -0.2)
-    assert halves[1] == pytest.approx(slow.velocity - by_readings.velocity, rel=1e-9)
+    assert halves[1] == pytest.approx(slow.velocity.peak - by_readings.velocity.peak, rel=1e-9)
 
 
 def test_at_the_edge_of_what_an_engine_survives_no_plus_minus_is_given():

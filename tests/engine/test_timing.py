@@ -1,17 +1,11 @@
 """Port timing, what a base gasket does to it, time-area and port work, against published rows and geometry."""
 
-from math import cos, radians, sin, sqrt
-from types import SimpleNamespace
-
-import numpy as np
 import pytest
-from scipy.integrate import quad
 
 from gasketcut import JobError, evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import chord_share, wall_width
-from gasketcut.engine.ports.timing import angle_area, specific_time_area, time_area, timing_at, travel_of
-from gasketcut.engine.squish.compression import disc_cc
+from gasketcut.engine.ports.timing import timing_at, travel_of
 from gasketcut.engine.squish.effects import state_of
 from gasketcut.job.model import Engine, PortTiming
 
@@ -141,72 +135,7 @@ def test_skirt_over_the_exhaust_floor_at_tdc(by, cover):
     assert state.skirt_cover == pytest.approx(cover, abs=1e-9)
 
 
-# -- time-area -----------------------------------------------------------------------------------------------------
-
-
-def test_degrees_to_seconds_and_to_seconds_a_metre():
-    # TA-1: dirtrider.net/forums3/threads/eric-port-time-area-formula.180640: 90 deg at 10 000 rpm are 0.0015 s.
-    # TA-3: same page: 160.86 deg cm2 for 48 cc at 0.000145 s cm2/cc is 3852 rpm; s cm2/cc x 100 = s/m.
-    assert time_area(90, 10_000) == pytest.approx(0.0015, rel=1e-12)
-    assert specific_time_area(time_area(16_086, 3852), 48) == pytest.approx(0.0145, rel=3e-4)
-
-
-def test_jennings_method_on_our_travel():
-    # TA-4, geometry on his method: opens 91.5, half-way 135.75, so 40.92 mm wide and 7.254 cm2 open on average for
-    # 88.5 deg; 0.000145 s cm2/cc and 195.0 cc make 3784 rpm.
-    crank = Crank(57, 110)
-    area = 40.92 * (float(crank.travel((91.5 + 180) / 2)) - float(crank.travel(91.5)))
-
-    assert area / 100 == pytest.approx(7.254, abs=0.003)
-    assert 3784 * specific_time_area(time_area(area * 88.5, 3784), 195.0) / 0.0145 == pytest.approx(3784, abs=2)
-
-
-def test_a_rectangular_exhaust_integrated_over_its_opening_and_its_blowdown():
-    # TA-5, geometry: 40.9 wide, roof 33.0 down, floor at BDC, 7000 rpm, 195 cc; TA-8: the same size as Jennings'
-    # 0.0140 to 0.0150 s/m (TA-2, same forum page as TA-1).
-    # TA-6, geometry: up to the transfer at 119.5.
-    found = angle_area(Crank(57, 110), 40.9, 24.0, 33.0)
-    specific = specific_time_area(time_area(found, 7000), disc_cc(66, 57))
-    blowdown = angle_area(Crank(57, 110), 40.9, 24.0, 33.0, until=119.5)
-
-    assert found == pytest.approx(114_257, rel=1e-3)
-    assert time_area(found, 7000) == pytest.approx(2.7204, rel=1e-3)
-    assert specific == pytest.approx(0.013950, rel=1e-3)
-    assert 0.0140 / 1.05 < specific < 0.0150 * 1.05
-    assert blowdown == pytest.approx(7398.4, rel=2e-3)
-    assert specific_time_area(time_area(blowdown, 7000), disc_cc(66, 57)) == pytest.approx(0.0009033, rel=2e-3)
-
-
-def test_a_port_that_opens_a_millimetre_a_degree():
-    # TA-7: scribd.com/document/580581405: 40 mm wide, 30 deg of blowdown, strips of 1 mm, the first 40 mm2 x 30 deg =
-    # 1200, all together 18 600 (arithmetic); an integral gives their limit, 18 000, half a strip's width less.
-    even = SimpleNamespace(after=lambda travel: travel, before=lambda travel: travel, travel=lambda turn: turn)
-    strips = [40 * 1.0 * (120 - start) for start in range(90, 120)]
-    found = angle_area(even, 40.0, 100.0, 90.0, until=120.0)  # type: ignore[arg-type]
-
-    assert found == pytest.approx(18_000, rel=1e-9)
-    assert sum(strips) - found == pytest.approx(40 * 30 / 2, rel=1e-6)
-
-
-def test_an_integral_of_its_own_agrees_on_random_ports():
-    random = np.random.default_rng(31)
-    for _ in range(60):
-        r = float(random.uniform(12, 35))
-        rod, e = r * float(random.uniform(3.0, 4.4)), r * float(random.uniform(-0.1, 0.1))
-        crank = Crank(2 * r, rod, e)
-        top = float(random.uniform(0.5, 0.8)) * crank.full_travel
-        height = float(random.uniform(0.3, 1.2)) * (crank.full_travel - top)
-        first, last = crank.after(top), 360 - crank.before(top)
-
-        def opened(turn, r=r, rod=rod, e=e, top=top, height=height, crank=crank):
-            angle = crank.tdc + radians(turn)
-            drop = sqrt((rod + r) ** 2 - e**2) - r * cos(angle) - sqrt(rod**2 - (r * sin(angle) - e) ** 2)
-            return min(max(drop - top, 0.0), height)
-
-        full = [crank.after(top + height), 360 - crank.before(top + height)] if top + height < crank.full_travel else []
-        exact = quad(opened, first, last, points=full or None, epsabs=1e-9, limit=200)[0]
-
-        assert angle_area(crank, 21.0, height, top) == pytest.approx(21.0 * exact, rel=1e-4)
+# -- widths --------------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

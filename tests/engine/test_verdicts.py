@@ -6,8 +6,8 @@ import pytest
 
 from gasketcut import evaluate, parse_job
 from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.squish.compression import swept_cc
 from gasketcut.engine.squish.cranking import GaugeVerdict, cranking_pressure
-from gasketcut.engine.squish.effects import swept_cc
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.clamped import Origin
 from gasketcut.job.model import Engine

@@ -21,7 +21,8 @@ class PortChange(TakenOff):
     wanted   the duration that was asked for [deg], or None; exceeded: the duration that the port has already with the
              new gasket where that is more, so that its edge is left alone [deg], else None
     area     of the window before and after [mm2], None where not known
-    chord    width against the bore after the work, or None; wall: the same width round the wall [mm]
+    chord    width against the bore after the work, beside a bar that stands in it, or None; wall: the same width round
+             the wall [mm]
     """
 
     is_exhaust: bool
@@ -112,8 +113,8 @@ def _change(work: PortWork, done: TakenOff, engine: Engine, worked: Engine, rais
         exceeded=_exceeded(work, old, engine, raised),
         area_before=old.area,
         area_after=new.area,
-        chord=None if new.width is None or engine.bore is None else chord_share(new.width, engine.bore),
-        wall=None if new.width is None or engine.bore is None else wall_width(new.width, engine.bore),
+        chord=None if new.opening is None or engine.bore is None else chord_share(new.opening, engine.bore),
+        wall=None if new.opening is None or engine.bore is None else wall_width(new.opening, engine.bore),
         skirt_margin=skirt_margin(engine, new.width),
         pin_margin=pin_margin(engine, new, new.width),
     )
@@ -131,7 +132,7 @@ def _exceeded(work: PortWork, port: PortTiming, engine: Engine, raised: float) -
 class PortWidth:
     """Of the exhaust port, lengths in mm.
 
-    chord, wall    straight across, and the same round the wall
+    chord, wall    straight across, beside a bar that stands in it; and the same round the wall
     start, limit   where published advice begins and ends, also as shares of the bore; `of_bore` is the chord's share
     skirt          of the piston beside the window, a side
     area, opened   of the window [mm2], now and opened by `opened_by` all round
@@ -155,9 +156,9 @@ class PortWidth:
 def port_width(engine: Engine) -> PortWidth | None:
     """None where the bore, the port or its width is not known."""
     port = engine.port("exhaust")
-    if port is None or port.width is None or engine.bore is None:
+    if port is None or port.width is None or port.opening is None or engine.bore is None:
         return None
-    bore, chord, more = engine.bore, port.width, 2 * OPENED
+    bore, chord = engine.bore, port.opening
     return PortWidth(
         chord=chord,
         wall=wall_width(chord, bore),
@@ -167,11 +168,19 @@ def port_width(engine: Engine) -> PortWidth | None:
         start_share=WIDTH_START,
         limit_share=WIDTH_LIMIT,
         opened_by=OPENED,
-        skirt=skirt_margin(engine, chord),
-        area=window_area(chord, port.height, port.corner),
-        opened=None if port.height is None else window_area(chord + more, port.height + more, port.corner + OPENED),
+        skirt=skirt_margin(engine, port.width),
+        area=port.area,
+        opened=_opened(port, OPENED),
         duration=_raised(engine, port, OPENED),
     )
+
+
+def _opened(port: PortTiming, by: float) -> float | None:
+    """Area of all its windows, opened by so much all round [mm2]."""
+    if port.area is None or port.sides_mm2 is None or port.width is None or port.height is None:
+        return None
+    opened = window_area(port.width + 2 * by, port.height + 2 * by, port.corner + by, port.bridge)
+    return None if opened is None else port.area + port.count * (opened - port.sides_mm2)
 
 
 def _raised(engine: Engine, port: PortTiming, by: float) -> tuple[float, float] | None:

@@ -11,12 +11,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from gasketcut.engine.ports.crank import Crank
-from gasketcut.job.model import PortTiming
-
-_STEPS = 2000  # of the time-area integral: Simpson, far below a tenth of a per cent
+from gasketcut.job.model import Engine, PortTiming
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,34 +62,41 @@ def timing_at(travel: float, crank: Crank, *, roof: bool) -> Timing:
     return Timing(before, after + before, travel, by_crown=False)
 
 
+def timed_ports(engine: Engine, crank: Crank, raised: float) -> dict[str, Timing]:
+    """Each port that the piston opens, by name, with the cylinder so much higher [mm]: every edge comes nearer to TDC.
+
+    Raise `ValueError` where one leaves the stroke.
+    """
+    found = {}
+    for port in engine.ports:
+        travel = travel_of(port, crank, engine.deck)
+        if travel is not None and port.is_by_piston:
+            if not 0 <= travel - raised < crank.full_travel:
+                raise ValueError(
+                    f"with this gasket port '{port.name}' would open {travel - raised:.2f} mm below TDC, "
+                    f"outside the stroke of {crank.full_travel:.2f} mm"
+                )
+            found[port.name] = timing_at(travel - raised, crank, roof=port.is_by_crown)
+    return found
+
+
 def travel_for_duration(duration: float, crank: Crank, *, roof: bool) -> float:
     """The travel at which a port's edge has to lie to be open for that many degrees [mm]."""
     return crank.travel_between(360 - duration if roof else duration)
 
 
-def angle_area(crank: Crank, width: float, height: float, top: float, until: float | None = None) -> float:
-    """Integral of the open area over the open angle [mm2 deg] of a rectangular roof port.
+def heights_of(port: PortTiming, crank: Crank | None, deck: float) -> tuple[float | None, float | None]:
+    """Roof and floor of the window below the deck [mm], each as far as it is known or follows.
 
-    width, height : of the window [mm], measured as chord and along the bore
-    top           : travel at which the roof opens [mm]
-    until         : degrees after TDC at which to stop counting (for blowdown), or None for the whole opening
-
-    Source: definition (a tuner's handbook); a worked check stands in the tests.
+    Without a crank an angle says nothing of a height; what is measured in mm still does. How far the skirt reaches down
+    on an intake's side is not known, so neither does the angle at which that opens.
     """
-    opens = crank.after(top)
-    last = 360 - crank.before(top) if until is None else until
-    turn = np.linspace(opens, last, _STEPS + 1)
-    open_height = np.clip(crank.travel(turn) - top, 0.0, height)
-    weights = np.ones(_STEPS + 1)
-    weights[1:-1:2], weights[2:-1:2] = 4, 2
-    return float(np.sum(weights * open_height) * width * (last - opens) / _STEPS / 3)
-
-
-def time_area(angle_area_mm2_deg: float, rpm: float) -> float:
-    """Time-area [s mm2] from angle-area: N revolutions a minute are 6 N degrees a second."""
-    return angle_area_mm2_deg / (6 * rpm)
-
-
-def specific_time_area(time_area_s_mm2: float, swept_cc: float) -> float:
-    """Time-area for each cc swept [s/m]; s mm2/cc is s/m, a handbook's s cm2/cc times 100."""
-    return time_area_s_mm2 / swept_cc
+    if not port.is_by_crown:
+        floor = port.floor if port.floor is not None else port.depth
+        return (floor - port.height if floor is not None and port.height is not None else None), floor
+    travel = travel_of(port, crank, deck) if crank else port.travel
+    roof = travel + deck if travel is not None else port.depth
+    floor = port.floor
+    if floor is None and roof is not None and port.height is not None:
+        floor = roof + port.height
+    return roof, floor

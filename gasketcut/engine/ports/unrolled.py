@@ -14,7 +14,7 @@ from math import asin, cos, pi, radians, sin
 from gasketcut.engine.assumptions import SAME_EDGE
 from gasketcut.engine.ports.crank import Crank
 from gasketcut.engine.ports.port_change import PortChange, wall_width
-from gasketcut.engine.ports.timing import travel_of
+from gasketcut.engine.ports.timing import heights_of
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.plane import Point
 
@@ -118,8 +118,8 @@ def on_wall(
     moved : how much higher the cylinder will stand [mm]; below zero: lower
     """
     drawn, left = [], []
-    for port in engine.ports:
-        roof, floor = _heights(port, crank, engine.deck)
+    for port in (port for port in engine.ports if not port.is_rotary):  # whose window lies beside the crank
+        roof, floor = heights_of(port, crank, engine.deck)
         missing = _missing(port, roof, floor)
         if (
             not missing
@@ -135,20 +135,6 @@ def on_wall(
         elif port.is_by_piston or port.width is not None:
             left.append(NotDrawn(port.name, missing, port.line))
     return tuple(drawn), tuple(left)
-
-
-def _heights(port: PortTiming, crank: Crank | None, deck: float) -> tuple[float | None, float | None]:
-    """Roof and floor below the deck, as far as they are known."""
-    if not port.is_by_crown:
-        # How far the skirt reaches down on that side is not known, so an angle says nothing of the floor's place.
-        floor = port.floor if port.floor is not None else port.depth
-        return (floor - port.height if floor is not None and port.height is not None else None), floor
-    travel = travel_of(port, crank, deck) if crank else port.travel
-    roof = travel + deck if travel is not None else port.depth
-    floor = port.floor
-    if floor is None and roof is not None and port.height is not None:
-        floor = roof + port.height
-    return roof, floor
 
 
 def _missing(port: PortTiming, roof: float | None, floor: float | None) -> tuple[str, ...]:

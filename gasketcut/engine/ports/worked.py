@@ -89,9 +89,9 @@ def _area(port: PortTiming, work: TakenOff) -> float | None:
     if port.area_mm2 is None:
         return None
     if port.width is not None and port.height is None and not work.widened:
-        return port.area_mm2 + port.width * work.removed
-    old = window_area(port.width, port.height, port.corner)
+        return port.area_mm2 + (port.width - port.bridge) * work.removed
+    old = port.sides_mm2
     if old is None or port.width is None or port.height is None:
         return None
-    new = window_area(port.width + work.widened, port.height + work.removed, port.corner)
+    new = window_area(port.width + work.widened, port.height + work.removed, port.corner, port.bridge)
     return None if new is None else port.area_mm2 + new - old

@@ -18,8 +18,7 @@ from gasketcut.engine.deck import solder_of, with_one_deck
 from gasketcut.engine.ports.crank import Crank, crank_of
 from gasketcut.engine.ports.port_change import wall_width
 from gasketcut.engine.ports.timing import timing_at, travel_for_duration, travel_of
-from gasketcut.engine.squish.compression import disc_cc, ratio
-from gasketcut.engine.squish.effects import swept_cc
+from gasketcut.engine.squish.compression import disc_cc, ratio, swept_cc
 from gasketcut.engine.squish.gap import as_sure, gap_by_deck
 from gasketcut.engine.states.standing import NORMAL
 from gasketcut.job.contradiction import Contradiction, Result

@@ -5,25 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from gasketcut.engine.ports.crank import Crank, crank_of
-from gasketcut.engine.ports.timing import (
-    Timing,
-    angle_area,
-    specific_time_area,
-    time_area,
-    timing_at,
-    travel_of,
-)
-from gasketcut.engine.squish.band import share_of, squish_velocity
-from gasketcut.engine.squish.compression import POLYTROPIC, atmosphere_kpa, disc_cc, gauge_kpa, ratio
-from gasketcut.job.model import Engine, PortTiming
-
-
-@dataclass(frozen=True, slots=True)
-class TimeArea:
-    """Time-area of a port at the job's speed [s mm2] and for each cc swept [s/m]."""
-
-    whole: float
-    specific: float
+from gasketcut.engine.ports.time_area import TimeArea, blowdown_area, time_areas
+from gasketcut.engine.ports.timing import Timing, heights_of, timed_ports
+from gasketcut.engine.squish.band import SquishVelocity, share_of, squish_velocity
+from gasketcut.engine.squish.compression import POLYTROPIC, atmosphere_kpa, disc_cc, gauge_kpa, ratio, swept_cc
+from gasketcut.job.model import Engine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,20 +25,14 @@ class State:
     full_stroke: float | None = None
     trapped: float | None = None
     gauge_kpa: tuple[float, float] | None = None
-    velocity: float | None = None
+    velocity: SquishVelocity | None = None
+    squish_share: float | None = None
     ports: dict[str, Timing]
     areas: dict[str, TimeArea]
     blowdown: float | None = None
     blowdown_area: TimeArea | None = None
     skirt_cover: float | None = None
     plus_minus: State | None = None
-
-
-def swept_cc(engine: Engine) -> float | None:
-    """From TDC to BDC [cc]: by the piston's own travel where rod and offset are known, else by the stroke."""
-    crank = crank_of(engine)
-    height = crank.full_travel if crank else engine.stroke
-    return None if height is None or engine.bore is None else disc_cc(engine.bore, height)
 
 
 def state_of(engine: Engine | None, fitted: float, squish: float, raised: float) -> State:
@@ -67,7 +47,7 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
     crank = crank_of(engine) if engine else None
     if engine is None:
         return State(fitted=fitted, squish=squish, ports={}, areas={})
-    ports = _ports(engine, crank, raised) if crank else {}
+    ports = timed_ports(engine, crank, raised) if crank else {}
     exhaust = engine.port("exhaust")
     second = _first_transfer(engine, ports)
     blowdown = None
@@ -78,11 +58,6 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
     trapped = None
     if chamber and engine.bore and exhaust and exhaust.name in ports:
         trapped = ratio(disc_cc(engine.bore, ports[exhaust.name].travel), chamber)
-    areas = {
-        port.name: found
-        for port in engine.ports
-        if (found := _area(port, ports.get(port.name), crank, engine)) is not None
-    }
     return State(
         fitted=fitted,
         squish=squish,
@@ -91,11 +66,12 @@ def state_of(engine: Engine | None, fitted: float, squish: float, raised: float)
         trapped=trapped,
         gauge_kpa=_gauge(trapped, engine) if trapped else None,
         velocity=_velocity(engine, crank, squish, chamber),
+        squish_share=_squish_share(engine),
         ports=ports,
-        areas=areas,
+        areas=time_areas(engine, crank, ports),
         blowdown=blowdown,
-        blowdown_area=_blowdown_area(engine, ports, crank),
-        skirt_cover=_skirt_cover(engine, raised),
+        blowdown_area=blowdown_area(engine, crank, ports),
+        skirt_cover=_skirt_cover(engine, crank, raised),
     )
 
 
@@ -103,21 +79,6 @@ def read_otherwise(engine: Engine | None, state: State, squish: float) -> State:
     """The same engine had its squish been read otherwise [mm]: nothing has moved, so all but its velocity stays."""
     velocity = _velocity(engine, crank_of(engine), squish, state.chamber_cc) if engine else None
     return replace(state, squish=squish, velocity=velocity)
-
-
-def _ports(engine: Engine, crank: Crank, raised: float) -> dict[str, Timing]:
-    """Each port by name. Raising the cylinder brings every edge nearer to TDC by as much."""
-    found = {}
-    for port in engine.ports:
-        travel = travel_of(port, crank, engine.deck)
-        if travel is not None and port.is_by_piston:
-            if not 0 <= travel - raised < crank.full_travel:
-                raise ValueError(
-                    f"with this gasket port '{port.name}' would open {travel - raised:.2f} mm below TDC, "
-                    f"outside the stroke of {crank.full_travel:.2f} mm"
-                )
-            found[port.name] = timing_at(travel - raised, crank, roof=port.is_by_crown)
-    return found
 
 
 def _first_transfer(engine: Engine, ports: dict[str, Timing]) -> float | None:
@@ -137,13 +98,18 @@ def _chamber(engine: Engine, raised: float) -> float | None:
     return chamber
 
 
-def _velocity(engine: Engine, crank: Crank | None, squish: float, chamber: float | None) -> float | None:
+def _velocity(engine: Engine, crank: Crank | None, squish: float, chamber: float | None) -> SquishVelocity | None:
     if crank is None or engine.rpm is None or engine.bore is None or squish <= 0:
         return None
-    if engine.squish_band is None or chamber is None:
+    share = _squish_share(engine)
+    if share is None or chamber is None:
         return None
-    share = share_of(engine.bore, engine.squish_band)
     return squish_velocity(crank, engine.bore, share, squish, chamber, engine.rpm)
+
+
+def _squish_share(engine: Engine) -> float | None:
+    """Of the bore's area that the band covers."""
+    return share_of(engine.bore, engine.squish_band) if engine.bore and engine.squish_band else None
 
 
 def _gauge(trapped: float, engine: Engine) -> tuple[float, float]:
@@ -152,47 +118,13 @@ def _gauge(trapped: float, engine: Engine) -> tuple[float, float]:
     return low, high
 
 
-def _area(port: PortTiming, timing: Timing | None, crank: Crank | None, engine: Engine) -> TimeArea | None:
-    if timing is None or crank is None or not port.is_by_crown:
-        return None
-    return time_area_of(engine, crank, (port.width, port.height), timing.travel)
-
-
-def _blowdown_area(engine: Engine, ports: dict[str, Timing], crank: Crank | None) -> TimeArea | None:
-    exhaust, until = engine.port("exhaust"), _first_transfer(engine, ports)
-    if crank is None or until is None or exhaust is None or exhaust.name not in ports:
-        return None
-    return time_area_of(engine, crank, (exhaust.width, exhaust.height), ports[exhaust.name].travel, until)
-
-
-def time_area_of(
-    engine: Engine,
-    crank: Crank,
-    window: tuple[float | None, float | None],
-    top: float,
-    until: float | None = None,
-) -> TimeArea | None:
-    """Time-area of a roof port at the job's speed; None without a speed or a width.
-
-    window : width and height [mm]; a height that is not known is taken down to BDC
-    top    : travel at which the roof opens [mm]
-    until  : degrees after TDC at which to stop counting, or None for the whole opening
-    """
-    width, height = window
-    swept = swept_cc(engine)
-    if width is None or engine.rpm is None or swept is None or top < 0:
-        return None
-    reach = crank.full_travel - top if height is None else height
-    whole = time_area(angle_area(crank, width, reach, top, until), engine.rpm)
-    return TimeArea(whole, specific_time_area(whole, swept))
-
-
-def _skirt_cover(engine: Engine, raised: float) -> float | None:
+def _skirt_cover(engine: Engine, crank: Crank | None, raised: float) -> float | None:
     """How far the skirt still covers the exhaust floor at TDC [mm]; below zero it uncovers it.
 
     Source: geometry: (crown to skirt) + (deck to crown at TDC) - (deck to floor).
     """
     exhaust = engine.port("exhaust")
-    if engine.skirt is None or exhaust is None or exhaust.floor is None:
+    floor = heights_of(exhaust, crank, engine.deck)[1] if exhaust is not None else None
+    if engine.skirt is None or floor is None:
         return None
-    return engine.skirt + engine.deck + raised - exhaust.floor
+    return engine.skirt + engine.deck + raised - floor

@@ -6,10 +6,12 @@ from collections.abc import Iterator
 
 from gasketcut.engine.assumptions import RODS, SAME_RATIO, WIDTH_LIMIT, WIDTH_START
 from gasketcut.engine.ports.crank import Crank
+from gasketcut.engine.ports.order import port_order
 from gasketcut.engine.ports.port_change import PortChange, below_crown_at_bdc, pin_margin, skirt_margin
 from gasketcut.engine.ports.timing import timing_at, travel_of
+from gasketcut.engine.squish.compression import crankcase_ratio, swept_cc
 from gasketcut.engine.squish.cranking import GaugeVerdict, cranking_pressure
-from gasketcut.engine.squish.effects import State, swept_cc
+from gasketcut.engine.squish.effects import State
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Engine, PortTiming
 from gasketcut.length import both
@@ -23,12 +25,16 @@ def remarks(engine: Engine | None, before: State, after: State, work: tuple[Port
     yield from _rod(engine, after.fitted - before.fitted)
     yield from _stated_ratio(engine, before)
     yield from _gauge(engine, before)
+    yield from _crankcase(engine)
+    yield from port_order(engine, after.ports, after.fitted - before.fitted)
     if after.skirt_cover is not None and after.skirt_cover < 0:
         yield _remark(
             "port",
             "warn",
             f"at TDC the skirt uncovers the exhaust floor by {both(-after.skirt_cover)}: exhaust and case are joined",
             "fit more under the cylinder, or a longer skirt",
+            after.skirt_cover,
+            0.0,
         )
     for one in work:
         yield from exceeded(one)
@@ -117,6 +123,24 @@ def _gauge(engine: Engine, before: State) -> Iterator[Finding]:
             )
 
 
+def _crankcase(engine: Engine) -> Iterator[Finding]:
+    """Where the piston stood decides: at BDC the volume is the smallest, at TDC the largest."""
+    case, swept = crankcase_ratio(engine), swept_cc(engine)
+    if case is None or case.ratio is not None or swept is None:
+        return
+    if case.at is None:
+        other = f", {case.at_tdc:.2f} : 1 at TDC" if case.at_tdc is not None else ""
+        stood = f"{case.at_bdc:.2f} : 1 if the piston stood at BDC{other}"
+        text = f"crankcase_cc = {case.cc:g} is a crankcase ratio of {stood}"
+        do = 'write where the piston stood: crankcase_at = "BDC" or crankcase_at = "TDC"'
+        yield _remark("crankcase", "warn", text, do, case.cc, unit="cc")
+    else:
+        text = f"{case.cc:g} cc at TDC is no more than the {swept:.1f} cc that the piston sweeps, so none would be left"
+        yield _remark(
+            "crankcase", "warn", text, "measure it again, or write where the piston stood", case.cc, swept, "cc"
+        )
+
+
 def exceeded(one: PortChange) -> Iterator[Finding]:
     """Metal cannot be put back, so a port that is open for longer than wanted keeps its edge."""
     if one.exceeded is None or one.wanted is None:
@@ -132,14 +156,18 @@ def exceeded(one: PortChange) -> Iterator[Finding]:
 
 def _width(one: PortChange, engine: Engine) -> Iterator[Finding]:
     if one.is_exhaust and one.chord is not None and one.chord > WIDTH_START:
-        past = one.chord > WIDTH_LIMIT
+        past, bar = one.chord > WIDTH_LIMIT, _beside_bar(engine, one.port)
         text = (
-            f"port '{one.port}' takes {one.chord:.0%} of the bore; published: start at {WIDTH_START:.0%}, "
+            f"port '{one.port}' takes {one.chord:.0%} of the bore{bar}; published: start at {WIDTH_START:.0%}, "
             f"limit {WIDTH_LIMIT:.0%}, near-elliptical window"
         )
         limit = WIDTH_LIMIT if past else WIDTH_START
         yield _remark("port", "warn" if past else "note", text, "leave it narrower", one.chord, limit)
     yield from _margins(engine, one.port, one.pin_margin, one.skirt_margin)
+
+
+def _beside_bar(engine: Engine, name: str) -> str:
+    return " beside its bar" if any(port.name == name and port.bridge for port in engine.ports) else ""
 
 
 def _margins(engine: Engine, port: str, pin: float | None, skirt: float | None) -> Iterator[Finding]:

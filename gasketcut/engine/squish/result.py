@@ -9,8 +9,10 @@ from dataclasses import dataclass, fields, replace
 
 from gasketcut.engine.assumed import Assumed
 from gasketcut.engine.assumptions import BESIDE
+from gasketcut.engine.ports.judged import Judged, judged_areas
 from gasketcut.engine.ports.port_change import PortChange, WorkError
 from gasketcut.engine.solder.pattern import across_pin, pattern
+from gasketcut.engine.squish.compression import CrankcaseRatio, crankcase_ratio
 from gasketcut.engine.squish.consistency import impossible
 from gasketcut.engine.squish.decision import Decision, decide, remarks_on_choice
 from gasketcut.engine.squish.effects import State
@@ -27,6 +29,7 @@ from gasketcut.finding import Finding
 from gasketcut.job.model import Job
 from gasketcut.length import Units
 from gasketcut.parts.stock import Stock
+from gasketcut.profile.ports import TimeAreaRange
 from gasketcut.profile.squish import Running
 
 
@@ -57,12 +60,18 @@ class SquishResult(Decision):
     under: Stage
     work: tuple[PortChange, ...]
     findings: tuple[Finding, ...]
+    ranges: tuple[TimeAreaRange, ...] = ()
+    crankcase: CrankcaseRatio | None = None
     assumed: tuple[Assumed, ...] = ()
     units: Units = "mm"
 
     def for_part(self, name: str) -> tuple[Finding, ...]:
         """The findings as the base gasket's own."""
         return tuple(replace(finding, part=name) for finding in self.findings)
+
+    def judged(self, state: State) -> dict[str, Judged]:
+        """The time-area of each port of that state against what was published, by port."""
+        return judged_areas(state.areas, self.ranges)
 
     def _repr_svg_(self) -> str:
         """Each choice against the wanted band, as a notebook shows it."""
@@ -88,13 +97,18 @@ class SquishResult(Decision):
 
 
 def squish_result_of(
-    job: Job, running: Running, shelf: FittedStocks, gasket: float | None = None
+    job: Job,
+    running: Running,
+    shelf: FittedStocks,
+    gasket: float | None = None,
+    ranges: tuple[TimeAreaRange, ...] = (),
 ) -> SquishResult | None:
     """The answer for the job, or None if it has no `[squish]`.
 
     running : masses, sections and temperatures where the job names none
     shelf   : how thick each stock is when clamped
     gasket  : fitted thickness [mm] for which "after" is wanted, in place of the best choice
+    ranges  : of time-area, as published
 
     Raise `IncompleteError` if it lacks something, `JobError` if what was entered cannot be; whoever asks makes sure
     before that it does not contradict itself.
@@ -156,6 +170,8 @@ def squish_result_of(
         under=_under(best, fitted, is_given=gasket is not None) if judged else Stage.NOW,
         work=plan.work,
         findings=tuple(findings),
+        ranges=ranges,
+        crankcase=crankcase_ratio(job.engine) if job.engine else None,
         units=job.units,
     )
 

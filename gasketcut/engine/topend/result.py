@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from gasketcut.engine.ports.crank import crank_of
 from gasketcut.engine.ports.port_change import PortWidth, exhaust_area, port_width
+from gasketcut.engine.squish.compression import swept_cc
 from gasketcut.engine.squish.cranking import CrankingPressure, cranking_pressure
-from gasketcut.engine.squish.effects import swept_cc
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.topend.cost import Bill, bill_of
 from gasketcut.engine.topend.key import KeyWork, key_work

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from gasketcut.job.engine import Clamp, Engine, Gauge
+from collections.abc import Mapping
+
+from gasketcut.job.engine import Altitude, Clamp, Engine, Gauge
 from gasketcut.job.ports import PortKind, PortTiming
 from gasketcut.job.work import PortWork
+from gasketcut.length import IN
 from gasketcut.parts.reading import read_shape
 from gasketcut.pressure import BAR, PSI
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.profile.squish import read_running
 from gasketcut.toml.read import given, read
 from gasketcut.toml.table import Table
+
+_METRES = {"altitude_m": 1.0, "altitude_ft": 12 * IN / 1000}
 
 _KPA = {"gauge_psi": PSI, "gauge_bar": BAR, "gauge_kpa": 1.0}
 
@@ -22,6 +27,7 @@ def read_engine(table: Table) -> Engine:
         table,
         ports=tuple(_read_port(name, port) for name, port in table.named_tables("ports")),
         gauge_kpa=_read_gauge(table),
+        altitude_m=_read_altitude(table),
         running=_read_running(table),
         said=table.names,
         blowdown_line=table.line_of("blowdown"),
@@ -65,10 +71,19 @@ def _check_engine(table: Table, engine: Engine) -> None:
 
 
 def _read_gauge(table: Table) -> float | None:
-    said = [key for key in _KPA if key in table]
+    return _in_one_unit(table, Gauge, _KPA)
+
+
+def _read_altitude(table: Table) -> float:
+    return _in_one_unit(table, Altitude, _METRES) or 0.0
+
+
+def _in_one_unit(table: Table, keys: type, units: Mapping[str, float]) -> float | None:
+    """One fact that may be written in any of several units, in the first of which it is kept."""
+    said = [key for key in units if key in table]
     if len(said) > 1:
         table.fault(said[1], f"is given as {said[0]} already; keep one")
-    return next((value * _KPA[key] for key, value in given(Gauge, table).items()), None)
+    return next((value * units[key] for key, value in given(keys, table).items()), None)
 
 
 def _read_running(table: Table) -> tuple[tuple[str, float], ...]:
@@ -80,7 +95,5 @@ def _read_port(name: str, table: Table) -> PortTiming:
     usual: PortKind = "exhaust" if "exhaust" in name else "piston-port" if "intake" in name else "transfer"
     said = {"kind": usual, **given(PortTiming, table)}
     port = table.built(PortTiming, name=name, line=table.line, **said)
-    if port.width and port.height and 2 * port.corner > min(port.width, port.height):
-        table.fault("corner", f"{port.corner:g} is more than half the shorter side of the port")
     table.close()
     return port

@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from gasketcut.engine.assumptions import LEVEL
+from gasketcut.engine.ports.judged import Judged
 from gasketcut.engine.ports.port_change import PortChange
+from gasketcut.engine.ports.time_area import TimeArea
 from gasketcut.engine.ports.timing import Timing
-from gasketcut.engine.squish.effects import State, TimeArea
+from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.stack.choices import Choice
-from gasketcut.output.data.number import rounded
+from gasketcut.output.data.number import rounded, rounded_all
 from gasketcut.output.text.choice import passed_sentence, squish_sentence, why_sentence
 
 
@@ -35,9 +37,9 @@ def squish_data(answer: SquishResult) -> dict[str, Any]:
         "answer_text": squish_sentence(answer),
         "answer": _answer(answer),
         "choices": [_choice(choice) for choice in answer.choices],
-        "before": _state(answer.before),
-        "gasket_only": _state(answer.gasket_only) if answer.gasket_only else None,
-        "after": _state(answer.after),
+        "before": _state(answer.before, answer),
+        "gasket_only": _state(answer.gasket_only, answer) if answer.gasket_only else None,
+        "after": _state(answer.after, answer),
         "level": LEVEL,
         "sensitivity": {
             "per_mm": answer.sensitivity.per,
@@ -45,8 +47,10 @@ def squish_data(answer: SquishResult) -> dict[str, Any]:
             "less": _known(answer.sensitivity.less),
         },
         "side_by_side": [
-            {**_choice(one.choice), "after": _state(one.after) if one.after else None} for one in answer.side_by_side
+            {**_choice(one.choice), "after": _state(one.after, answer) if one.after else None}
+            for one in answer.side_by_side
         ],
+        "crankcase_ratio": rounded(answer.crankcase.ratio) if answer.crankcase else None,
         "port_edges_move_mm": rounded(answer.moved),
         "work": [_port_change(one) for one in answer.work],
         "assumed": [{"what": one.what, "value": one.value, "key": one.key} for one in answer.assumed],
@@ -91,10 +95,12 @@ def _choice(choice: Choice) -> dict[str, Any]:
     }
 
 
-def _state(state: State) -> dict[str, Any]:
+def _state(state: State, answer: SquishResult) -> dict[str, Any]:
     """With the +- of each figure that anything uncertain goes into; None where the range ends beyond what the engine
     survives."""
-    return {**_figures(state), "plus_minus": _known(state.plus_minus)}
+    figures, judged = _figures(state), answer.judged(state)
+    figures["time_area"] = {name: {**area, **_judged(judged.get(name))} for name, area in figures["time_area"].items()}
+    return {**figures, "plus_minus": _known(state.plus_minus)}
 
 
 def _known(state: State | None) -> dict[str, Any] | None:
@@ -108,6 +114,7 @@ def _without_nothing(figures: dict[str, Any]) -> dict[str, Any]:
 
 
 def _figures(state: State) -> dict[str, Any]:
+    velocity = state.velocity
     return {
         "fitted_mm": rounded(state.fitted),
         "squish_mm": rounded(state.squish),
@@ -115,11 +122,15 @@ def _figures(state: State) -> dict[str, Any]:
         "ratio_full_stroke": rounded(state.full_stroke),
         "ratio_trapped": rounded(state.trapped),
         "gauge_kpa": [rounded(value) for value in state.gauge_kpa] if state.gauge_kpa else None,
-        "squish_velocity_m_s": rounded(state.velocity),
+        "squish_area_share": rounded(state.squish_share),
+        "squish_velocity_m_s": rounded(velocity.peak) if velocity else None,
+        "squish_velocity_peak_deg": rounded(velocity.at) if velocity else None,
+        "squish_velocity_mean_m_s": rounded(velocity.mean) if velocity else None,
+        "squish_velocity_mean_deg": [rounded(velocity.since), rounded(velocity.until)] if velocity else None,
         "ports": {name: _timing(timing) for name, timing in state.ports.items()},
         "time_area": {name: _area(area) for name, area in state.areas.items()},
         "blowdown_deg": rounded(state.blowdown),
-        "blowdown_area": _area(state.blowdown_area),
+        "blowdown_area": _area(state.blowdown_area) if state.blowdown_area else None,
         "skirt_cover_mm": rounded(state.skirt_cover),
     }
 
@@ -132,8 +143,22 @@ def _timing(timing: Timing) -> dict[str, Any]:
     }
 
 
-def _area(area: TimeArea | None) -> dict[str, Any] | None:
-    return None if area is None else {"s_mm2": rounded(area.whole, 6), "s_per_m": rounded(area.specific, 7)}
+def _area(area: TimeArea) -> dict[str, Any]:
+    return {"s_mm2": rounded(area.whole, 6), "s_per_m": rounded(area.specific, 7)}
+
+
+def _judged(one: Judged | None) -> dict[str, Any]:
+    """Nothing for a kind of port of which no range was published; `together` is all ports of a kind."""
+    if one is None:
+        return {}
+    return {
+        "together_s_per_m": rounded(one.specific, 7),
+        "range_s_per_m": rounded_all((one.range.low, one.range.high), 7),
+        "in_range": one.is_inside,
+        "rpm_at_middle": rounded(one.rpm_at_middle, 1),
+        "stated_for": one.range.engines,
+        "source": one.range.source,
+    }
 
 
 def _port_change(one: PortChange) -> dict[str, Any]:

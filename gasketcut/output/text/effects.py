@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from gasketcut.engine.assumptions import WIDTH_LIMIT, WIDTH_START
+from gasketcut.engine.ports.judged import Judged
 from gasketcut.engine.ports.port_change import PortChange
 from gasketcut.engine.squish.effects import State
 from gasketcut.engine.squish.result import SquishResult
@@ -21,6 +22,10 @@ from gasketcut.pressure import PSI
 
 _FIGURE, _BESIDE = 17, 14
 """Letters of a column: of figures with their +-, and of a choice beside others."""
+
+
+_S_CM2_CC = 0.01
+"""Of one s/m: handbooks have time-area in s cm2/cc."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +85,7 @@ def effects_table(answer: SquishResult) -> list[tuple[str, ...]]:
     """Headings, then a row for each figure that the job says enough for: its name, and a cell for each stage."""
     states = [state for _, state in answer.stages]
     rows = [(one.name, *(one.cell(state) for state in states)) for one in _figures(answer.after, answer.units)]
+    rows += area_rows(answer, states)
     return [("", *(stage.value for stage, _ in answer.stages)), *(row for row in rows if set(row[1:]) != {"-"})]
 
 
@@ -92,17 +98,16 @@ def _figures(state: State, units: Units) -> list[Figure]:
         Figure("ratio, trapped", lambda one: one.trapped, 2, short="trapped ratio"),
         Figure("cranking pressure, kPa", lambda one: one.gauge_kpa, 0, short="cranking kPa"),
         Figure("  in psi", lambda one: one.gauge_kpa, 0, per=PSI, short="psi"),
-        Figure("squish velocity", lambda one: one.velocity, 1, "m/s", short="squish velocity"),
+        Figure("squish velocity, peak", _peak, 1, "m/s", short="peak squish velocity"),
+        Figure("  at, BTDC", lambda one: one.velocity.at if one.velocity else None, 1, "deg"),
+        Figure("  mean, 10 deg round it", lambda one: one.velocity.mean if one.velocity else None, 1, "m/s"),
         Figure("blowdown", lambda one: one.blowdown, 1, "deg", short="blowdown"),
-        Figure("blowdown time-area per cc", _blowdown_area, 3, "ms/m", says_how_sure=False),
         *_length("skirt over exhaust floor", lambda one: one.skirt_cover, units),
     ]
     for name, timing in state.ports.items():
         side = "ATDC" if timing.by_crown else "BTDC"
         found.append(Figure(f"{name} opens, {side}", _opens(name), 1, "deg"))
         found.append(Figure(f"{name} open for", _duration(name), 1, "deg", short=name))
-    for name in state.areas:
-        found.append(Figure(f"{name} time-area per cc", _area(name), 2, "ms/m", says_how_sure=False))
     return found
 
 
@@ -113,6 +118,10 @@ def _length(name: str, get: Callable[[State], float | None], units: Units) -> tu
     return rows if units == "mm" else rows[::-1]
 
 
+def _peak(state: State) -> float | None:
+    return state.velocity.peak if state.velocity else None
+
+
 def _duration(name: str) -> Callable[[State], float | None]:
     return lambda one: one.ports[name].duration if name in one.ports else None
 
@@ -121,12 +130,76 @@ def _opens(name: str) -> Callable[[State], float | None]:
     return lambda one: one.ports[name].opens if name in one.ports else None
 
 
-def _area(name: str) -> Callable[[State], float | None]:
-    return lambda one: one.areas[name].specific * 1000 if name in one.areas else None
+# -- time-area -----------------------------------------------------------------------------------------------------
 
 
-def _blowdown_area(state: State) -> float | None:
-    return state.blowdown_area.specific * 1000 if state.blowdown_area else None
+def area_rows(answer: SquishResult, states: Sequence[State]) -> list[tuple[str, ...]]:
+    """What, and a cell for each state; several ports of one kind are judged together."""
+    names = list(dict.fromkeys(name for state in states for name in state.areas))
+    found = [answer.judged(state) for state in states]
+    rows: list[tuple[str, ...]] = []
+    for name in names:
+        rows.append((f"{name}, s cm2/cc", *(specific(_of(state, name)) for state in states)))
+        judged = [one.get(name) for one in found]
+        ports = next((one.ports for one in judged if one is not None), ())
+        if ports and ports[-1] == name:
+            if len(ports) > 1:
+                rows.append((f"  {' + '.join(ports)}", *(specific(one.specific if one else None) for one in judged)))
+            rows.append(("  middle of its range", *(_place(one) for one in judged)))
+    if any(state.blowdown_area for state in states):
+        cells = (state.blowdown_area.specific if state.blowdown_area else None for state in states)
+        rows.append(("blowdown, s cm2/cc", *map(specific, cells)))
+    return rows
+
+
+def _of(state: State, name: str) -> float | None:
+    return state.areas[name].specific if name in state.areas else None
+
+
+def specific(value: float | None) -> str:
+    """A specific time-area [s/m] in s cm2/cc.
+
+    >>> specific(0.01395)
+    '0.0001395'
+    """
+    return "-" if value is None else f"{value * _S_CM2_CC:.7f}"
+
+
+def _place(one: Judged | None) -> str:
+    if one is None:
+        return "-"
+    middle = f"{one.rpm_at_middle:.0f} rpm"
+    if one.specific is None:
+        return middle
+    side = "inside" if one.is_inside else "under" if one.specific < one.range.low else "over"
+    return f"{middle}, {side}"
+
+
+def engine_words(answer: SquishResult) -> list[str]:
+    """What no gasket changes: the share of the squish's area, the crankcase ratio and from what; as far as known."""
+    share, case, rows = answer.after.squish_share, answer.crankcase, []
+    if share is not None:
+        rows.append(f"Squish area {share:.1%} of the bore.")
+    if case is not None and case.ratio is not None:
+        rows.append(f"Crankcase ratio {case.ratio:.2f} : 1, from {case.cc:g} cc with the piston at {case.at}.")
+    return [" ".join(rows)] if rows else []
+
+
+def area_words(answer: SquishResult) -> list[str]:
+    """Whose the ranges are, and what they were stated for; nothing where no port is held against one."""
+    found = {one.range.kind: one.range for one in answer.judged(answer.after).values()}
+    rows = []
+    for engines, source in dict.fromkeys((one.engines, one.source) for one in found.values()):
+        ranges = "; ".join(
+            f"{one.kind} {one.low * _S_CM2_CC:.5f} to {one.high * _S_CM2_CC:.5f}"
+            for one in found.values()
+            if (one.engines, one.source) == (engines, source)
+        )
+        rows.append(
+            f"Time-area for each cc, all windows of a kind together, in s cm2/cc: {ranges}. These ranges were "
+            f"stated for {engines} ({source}); in the middle is a port at the speed beside it."
+        )
+    return rows
 
 
 # -- what it hangs on, and what else could be chosen ---------------------------------------------------------------
@@ -158,7 +231,7 @@ def side_by_side_table(answer: SquishResult) -> list[tuple[str, ...]]:
         Figure("cranking, psi", lambda one: one.gauge_kpa, 0, per=PSI),
         *(Figure(f"{name} open, deg", _duration(name), 1) for name in answer.after.ports),
         Figure("blowdown, deg", lambda one: one.blowdown, 1),
-        Figure("velocity, m/s", lambda one: one.velocity, 1),
+        Figure("peak velocity, m/s", _peak, 1),
     ]
     rows += [(one.name, *_alone(one, shown)) for one in figures]
     return [("", *(one.choice.words for one in shown)), *(row for row in rows if set(row[1:]) != {"-"})]
@@ -207,7 +280,7 @@ def work_rows(one: PortChange) -> list[str]:
     rows = [f"Work on port '{one.port}': {_done(one)}."]
     if one.area_before is not None and one.area_after is not None:
         rows.append(f"  window {one.area_before:.1f} -> {one.area_after:.1f} mm2")
-    if one.chord is not None and one.wall is not None:
+    if one.is_exhaust and one.chord is not None and one.wall is not None:
         rows.append(
             f"  chord {one.chord:.0%} of the bore, {both(one.wall, 1)} round the wall; "
             f"published: start {WIDTH_START:.0%}, limit {WIDTH_LIMIT:.0%}"

@@ -12,8 +12,10 @@ from gasketcut.length import Units, alone, both, in_order, span
 from gasketcut.output.text.assumed import assumed_rows
 from gasketcut.output.text.choice import answer_lines
 from gasketcut.output.text.effects import (
+    area_words,
     columns_text,
     effects_table,
+    engine_words,
     sensitivity_lines,
     side_by_side_table,
     work_rows,
@@ -29,6 +31,7 @@ def squish_text(answer: SquishResult, title: str, advice: tuple[Advice, ...]) ->
     units = answer.units
     blocks = [title, _answer(answer), _choices(answer), _beside(answer), columns_text(effects_table(answer))]
     blocks.append(_paragraphs(sensitivity_lines(answer)))
+    blocks.append(_paragraphs([*engine_words(answer), *area_words(answer)]))
     blocks += [_paragraphs(work_rows(one)) for one in answer.work]
     if answer.findings:
         blocks.append(findings_text(answer.findings, units))

@@ -14,7 +14,14 @@ from gasketcut.job.model import Engine, Job, PortTiming
 from gasketcut.length import Measured, alone, both, places, plus_minus, span
 from gasketcut.output.text.assumed import assumed_rows
 from gasketcut.output.text.choice import answer_lines
-from gasketcut.output.text.effects import effects_table, sensitivity_lines, side_by_side_table, work_rows
+from gasketcut.output.text.effects import (
+    area_words,
+    effects_table,
+    engine_words,
+    sensitivity_lines,
+    side_by_side_table,
+    work_rows,
+)
 from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
 from gasketcut.pages.build_sheet.ways import way_section
@@ -171,7 +178,7 @@ def _effects(answer: SquishResult | None) -> Section | None:
     return Section(
         heading="Before and after",
         table=tuple(effects_table(answer)),
-        lines=tuple(sensitivity_lines(answer)),
+        lines=(*sensitivity_lines(answer), *engine_words(answer), *area_words(answer)),
     )
 
 
