@@ -210,3 +210,17 @@ def test_the_chart_shows_mean_and_tight_place_or_that_there_is_none(text):
     assert "under floor" in said
     assert sum(one in [choice.words for choice in found.choices] for one in said) == len(found.choices)
     assert (f"none: {found.verdict.value}" in said) is not bool(found.choices)
+
+
+def test_metal_that_nobody_could_take_off_is_not_asked_for():
+    # Found: front 0.92 and rear 1.12 over 0.50, target 0.508: "take off 0.01 mm at the base".
+    found = answer(
+        'readings = [{ at = "front", value = "0.92 mm" }, { at = "rear", value = "1.12 mm" }]\n'
+        "gasket_present = 0.50\ntarget = 0.508\nleast = 0.40",
+        sheet("paper", 0.09, 0.10, 0.11),
+    )
+
+    says = answer_lines(found)[0]
+    under = found.with_thickness(found.target - found.bare.value).odds.under_floor
+    assert "take off" not in says
+    assert f"bare it has the target, but with a chance of {under:.1%} to be under your floor" in says
