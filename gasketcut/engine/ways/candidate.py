@@ -147,13 +147,23 @@ def worth_showing(found: Iterable[Candidate]) -> list[Candidate]:
         groups.setdefault(one.kinds, []).append(one)
     nearest = [_nearest(group) for group in groups.values()]
     least = min((one.missed for one in nearest), default=0.0)
-    shown = [one for one in nearest if not any(_is_better(other, one) for other in nearest)]
+    # To do nothing is a way only where nothing else comes nearer.
+    doing = [one for one in nearest if one.kinds or one.missed == least]
+    shown = _not_worse(doing)
     if least > ALIKE:
-        shown += [one for first in list(shown) for one in _kept(groups[first.kinds], first)]
+        for number in range(len(nearest[0].off)):
+            own = [one for first in shown for one in _keeping(groups[first.kinds], number, first)]
+            if not own and all(one.off[number] for one in shown):
+                own = _not_worse([one for group in groups.values() for one in _keeping(group, number)])
+            shown += own
     single = list(dict.fromkeys(shown))
     left = [one for one in single if not any(other is not one and _serves(other, one) for other in single)]
     left = [one for one in left if one.kinds or one.missed == least] or left
     return sorted(left, key=lambda one: (round(one.missed, 6), one.hardness, round(one.work, 6)))
+
+
+def _not_worse(found: Sequence[Candidate]) -> list[Candidate]:
+    return [one for one in found if not any(_is_better(other, one) for other in found)]
 
 
 def _nearest(group: Sequence[Candidate]) -> Candidate:
@@ -161,11 +171,11 @@ def _nearest(group: Sequence[Candidate]) -> Candidate:
     return min((one for one in group if one.missed <= least + ALIKE), key=lambda one: one.work)
 
 
-def _kept(group: Sequence[Candidate], nearest: Candidate) -> Iterator[Candidate]:
-    for number, off in enumerate(nearest.off):
-        whole = [one for one in group if one.off[number] == 0.0] if off > WORTH_KEEPING else []
-        if whole:
-            yield _nearest(whole)
+def _keeping(group: Sequence[Candidate], number: int, nearest: Candidate | None = None) -> Iterator[Candidate]:
+    """The nearest of a group that keeps a want, where the nearest of all misses it by enough to be worth it."""
+    whole = [one for one in group if one.off[number] == 0.0]
+    if whole and (nearest is None or nearest.off[number] > WORTH_KEEPING):
+        yield _nearest(whole)
 
 
 def _is_better(one: Candidate, other: Candidate) -> bool:

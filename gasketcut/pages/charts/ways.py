@@ -13,11 +13,12 @@ from gasketcut.output.proof.svg import prove_size
 from gasketcut.output.text.ways import NAMES, deed_sentence, figure_text, missed_words
 from gasketcut.pages.charts.files import picture_page
 
-MOST = 4
-"""Ways that are drawn: with the engine as it stands they fill a page."""
+TALLEST = 254.0
+"""mm: as many ways are drawn as fit below the title of a page."""
 
-_WIDTH, _EACH, _OUTER = 170.0, 49.0, 19.0
+_WIDTH, _LEAST, _OUTER = 170.0, 47.0, 19.0
 _LETTERS = 74  # that fit beside the rings
+_PORT, _LINE, _HEAD = 3.6, 3.4, 9.0  # mm from row to row, and above them
 
 
 def ways_files(result: WaysResult, title: str) -> dict[str, bytes]:
@@ -30,17 +31,25 @@ def ways_files(result: WaysResult, title: str) -> dict[str, bytes]:
 
 def ways_picture(result: WaysResult) -> Picture:
     """The engine as it stands on top."""
-    shown = result.ways[:MOST]
-    height = 10.0 + _EACH * (1 + len(shown))
+    ports = result.now.ports
+    rows = [("now", ports, _broken([_figures(result.reached_now)]))]
+    rows += [
+        (f"{number}. {way.name}", way.state.ports, _broken(_lines(way))) for number, way in enumerate(result.ways, 1)
+    ]
+    heights = [max(_LEAST, _HEAD + _PORT * len(ports) + _LINE * len(lines)) for _, _, lines in rows]
+    while len(heights) > 2 and sum(heights) > TALLEST - 10:
+        heights.pop()
+    height = 10.0 + sum(heights)
     picture = Picture(_WIDTH, height, "Ways to what is wanted", result.units)
-    picture.words((2, height - 6), "When the ports are open, TDC on top: now, and on each way", 10, bold=True)
-    y = height - 10.0 - _EACH / 2
-    now = [_figures(result.reached_now)]
-    _row(picture, y, "now", result.now.ports, {}, now)
-    for number, way in enumerate(shown, 1):
-        y -= _EACH
-        picture.line((2, y + _EACH / 2), (_WIDTH - 2, y + _EACH / 2), width=0.15, grey=0.6)
-        _row(picture, y, f"{number}. {way.name}", way.state.ports, result.now.ports, _lines(way))
+    picture.words(
+        (2, height - 6), "When the ports are open: now dashed, on each way solid, outermost ring first", 10, bold=True
+    )
+    top = height - 10.0
+    for (name, opened, lines), tall in zip(rows, heights, strict=False):
+        if name != "now":
+            picture.line((2, top), (_WIDTH - 2, top), width=0.15, grey=0.6)
+        _row(picture, top - _LEAST / 2, name, opened, ports if name != "now" else {}, lines)
+        top -= tall
     return picture
 
 
@@ -78,13 +87,12 @@ def _row(
         text = f"{port}: opens {timing.opens:.1f} deg {side} TDC, open for {timing.duration:.1f} deg{was}"
         picture.words((54, top - 4.5 - 3.6 * number), text, 7)
     low = top - 5.5 - 3.6 * len(ports)
-    for number, line in enumerate(one for text in lines for one in _broken(text)):
+    for number, line in enumerate(lines):
         picture.words((54, low - 3.4 * number), line, 6.5)
 
 
-def _broken(text: str) -> list[str]:
-
-    return textwrap.wrap(text, _LETTERS, subsequent_indent="   ")
+def _broken(texts: list[str]) -> list[str]:
+    return [line for text in texts for line in textwrap.wrap(text, _LETTERS, subsequent_indent="   ")]
 
 
 def _open(
