@@ -13,7 +13,7 @@ from gasketcut.engine.stack.choices import Choice, Layer
 from gasketcut.engine.ways.settings import LEAST
 
 LEAST_BESIDE = 0.1
-"""mm; for less nobody makes a spacer or sets up a lathe when a gasket has come that near. Our choice."""
+"""mm; for less nobody makes a spacer, or sets up a lathe when a gasket has come that near. Our choice."""
 
 SAME = 1e-9
 """mm; a stack that differs by less is the one in place."""
@@ -47,7 +47,7 @@ def heights(lowered: float, present: float, may: Sequence[str], steps: Sequence[
         return
     if "base cut" in may and lowered > LEAST:
         yield Height(base=lowered)
-    if "spacer" in may and lowered < -LEAST:
+    if "spacer" in may and lowered <= -LEAST_BESIDE:
         yield Height(spacer=-lowered)
     if "gasket" not in may:
         return

@@ -81,8 +81,12 @@ def ways_of(job: Job, wanted: Wanted, answer: SquishResult, running: Running) ->
         angles=angles,
     )
     found = search.all()
-    made = [_made(job, one, search, answer, running) for one in worth_showing(found)]
-    ways = tuple(sorted(_with_names([one for one in made if one is not None]), key=lambda way: way.is_stopped))
+    tried = [(one, _made(job, one, search, answer, running)) for one in worth_showing(found)]
+    made = [(one, way) for one, way in tried if way is not None]
+    worth = [
+        way for one, way in made if not any(other.work <= one.work and instead.spares(way) for other, instead in made)
+    ]
+    ways = tuple(sorted(_with_names(worth), key=lambda way: way.is_stopped))
     stepped = bool(steps) and not {"base cut", "spacer"} & set(wanted.may)
     return WaysResult(
         ways=ways,

@@ -24,6 +24,9 @@ from gasketcut.job.work import PortWork
 NOTHING = "as it is"
 """The name of the way that does nothing."""
 
+AS_GOOD = 1e-6
+"""mm, deg or ratio; by less no figure is missed more than another. Our choice."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
@@ -42,6 +45,12 @@ class Way:
     def is_stopped(self) -> bool:
         """It would be a danger to the engine."""
         return has_stop(self.findings)
+
+    def spares(self, other: Way) -> bool:
+        """It does without some of the other's deeds, misses nothing more, and is no more of a danger."""
+        mine, theirs = ({(deed.does, deed.port) for deed in way.deeds} for way in (self, other))
+        as_near = all(abs(off) <= abs(other.missed.get(figure, 0.0)) + AS_GOOD for figure, off in self.missed.items())
+        return mine < theirs and as_near and (other.is_stopped or not self.is_stopped)
 
     @property
     def cuts_metal(self) -> bool:
