@@ -71,6 +71,8 @@ def gives(text, output):
         return bool(evaluation.wall.windows)
     if output == GASKET:
         return any(one.spec.is_base for one in evaluation.parts.values()) and bool(evaluation.findings)
+    if output == WAYS:
+        return evaluation.ways is not None and bool(evaluation.ways.ways)
     data = record_data(evaluation, "2026-01-02")
     where = {PRESSURE: "pressure", RING: "ring", KEY: "key", OUTLET: "muffler"}[output]
     return getattr(evaluation.topend, where) is not None and "title" in data
