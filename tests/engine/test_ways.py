@@ -29,13 +29,13 @@ E3 = (
 )
 
 
-def job_of(engine, squish, wanted, present=0.6, floor=0.1, more=""):
+def job_of(engine, squish, wanted, present=0.6, floor=0.1, more="", parts=""):
     sizes, ports, measured = engine
     rows = [f"{key} = {value}" for key, value in sizes.items()]
     rows += ["[engine.ports]", *(f'{name} = {{ duration = "{value} deg" }}' for name, value in ports.items())]
     rows += ["[squish]", f"measured = {measured}", f"gasket_present = {present}", f"target = {squish}"]
     rows += [f"least = {floor}", more, "[wanted]", *(f"{key} = {value}" for key, value in wanted.items())]
-    return parse_job('units = "mm"\n[engine]\n' + "\n".join(rows))
+    return parse_job('units = "mm"\n[engine]\n' + "\n".join([*rows, parts]))
 
 
 def ways(*args, **more):
@@ -260,3 +260,24 @@ def test_no_way_is_shown_that_does_more_than_another_for_nothing():
     assert {("head cut", None), ("raise", "exhaust"), ("raise", "transfer")} in kinds
     assert {("spacer", None), ("head cut", None), ("raise", "exhaust")} in kinds
     assert not any(one < other for one in kinds for other in kinds)
+
+
+STUDS = (
+    '[[part]]\nname = "base"\nkind = "base"\nopening = { round = 48 }\noutline = { lobes = 6, ring = 5 }\n'
+    'studs = { at = [[-32, -32], [32, 32]], size = "M6", stud_length = 15.5, flange = 8.0, nut_height = 5.2 }'
+)
+
+
+def test_a_spacer_uses_up_stud_and_a_base_cut_gives_some_back():
+    # By hand: 15.5 less 8.0 of flange, 5.2 of nut and what lies under the cylinder; W9's spacer over a gasket of 0.6.
+    wanted = {"exhaust": 160, "transfer": 118, "may": ["spacer", "head cut", "exhaust"]}
+    raised = ways(E3, 0.70, wanted, parts=STUDS)
+    lowered = ways(E1, 0.50, {"may": ["base cut"]}, parts=STUDS)
+
+    assert not [one for way in ways(E3, 0.70, wanted).ways for one in way.findings if one.rule == "stud"]
+    (short,) = [one for one in raised.ways[0].findings if one.rule == "stud"]
+    (long,) = [one for one in lowered.ways[0].findings if one.rule == "stud"]
+    assert short.found == pytest.approx(15.5 - 8.0 - 5.2 - 0.6 - 0.7643397365)
+    assert short.weight == "warn"  # less than the pitch of 1.0
+    assert long.found == pytest.approx(15.5 - 8.0 - 5.2 - 0.6 + 0.2)
+    assert long.weight == "note"

@@ -35,6 +35,14 @@ def stud_length(spec: PartSpec, part: Part, spacers: Sequence[Part], fasteners: 
             yield _judged(part.name, pattern, pattern.stud_length, stack, fasteners)
 
 
+def studs_with(spec: PartSpec, under: float, fasteners: Fasteners) -> Iterator[Finding]:
+    """The same for a base gasket's studs with so much between cylinder and case [mm]; below zero: off the base."""
+    stack = [("what lies under the cylinder", under)]
+    for pattern in spec.studs:
+        if pattern.stud_length is not None:
+            yield _judged(spec.name, pattern, pattern.stud_length, stack, fasteners)
+
+
 def _judged(part: str, pattern: Holes, length: float, stack: Sequence[Layer], fasteners: Fasteners) -> Finding:
     known = fasteners.size(pattern.size) if pattern.size in fasteners.names else None
     nut = pattern.nut_height or (known.nut if known else None)

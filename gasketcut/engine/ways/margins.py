@@ -67,6 +67,13 @@ def _of_deed(deed: Deed) -> Iterator[Finding]:
                 "gasket included",
                 deed.mm,
             )
+        case "base cut":
+            yield _note(
+                f"the flange at the cylinder's base gets thinner by {both(deed.mm or 0.0)}, and its spigot stands "
+                "deeper in the case by as much",
+                deed.mm,
+                do="measure flange, spigot and the case's bore for it before the cut: what has to stay is the maker's",
+            )
         case "gasket" if deed.mm is not None and deed.mm < 1e-9:
             yield Finding(
                 rule="way",
@@ -79,5 +86,5 @@ def _of_deed(deed: Deed) -> Iterator[Finding]:
             return
 
 
-def _note(text: str, found: float | None, unit: str = "mm") -> Finding:
-    return Finding(rule="way", weight="note", part=None, text=text, do="nothing", found=found, unit=unit)
+def _note(text: str, found: float | None, unit: str = "mm", do: str = "nothing") -> Finding:
+    return Finding(rule="way", weight="note", part=None, text=text, do=do, found=found, unit=unit)
