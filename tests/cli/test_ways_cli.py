@@ -98,9 +98,21 @@ def test_the_chosen_way_stands_on_the_build_sheet(command):
 
     assert (said.returncode, said.stderr) == (0, "")
     assert "Way: band cut + base cut + exhaust" in sheet
-    assert "cut 0.40 mm (0.016 in) off the cylinder's base" in " ".join(sheet.split())
+    assert "2) Cut 0.40 mm (0.016 in) off the cylinder's base" in " ".join(sheet.split())
     assert "after 3): exhaust opens" in sheet
     assert data["way"]["name"] == "band cut + base cut + exhaust"
+
+
+def test_a_chosen_way_that_is_a_danger_says_so_on_the_build_sheet(command):
+    # Seen: a way under the floor stood on the sheet with its deeds and figures alone.
+    text = JOB.replace('["gasket", "base cut", "band cut", "exhaust"]', '["base cut", "exhaust"]')
+    text += 'way = "base cut + exhaust, for transfer"\n'
+    command("record", "job.toml", "--out", "sheet", text=text)
+    sheet = (command.folder / "sheet" / "build-sheet.txt").read_text(encoding="utf-8")
+
+    section = " ".join(sheet[sheet.index("Way: base cut + exhaust") : sheet.index("after 1)")].split())
+    assert "STOP: a squish of" in section
+    assert "under your floor" in section
 
 
 def test_no_way_without_a_stop_ends_with_one(command):

@@ -15,7 +15,10 @@ def way_section(result: WaysResult | None) -> Section | None:
         return None
     return Section(
         heading=f"Way: {way.name}",
-        lines=tuple(_line(number, deed) for number, deed in enumerate(way.deeds, 1)),
+        lines=(
+            *(_line(number, deed) for number, deed in enumerate(way.deeds, 1)),
+            *(f"{one.weight.upper()}: {one.text}. Do: {one.do}." for one in way.findings if one.weight != "note"),
+        ),
         table=tuple(figure_rows(way, result)),
         blanks=tuple(_blank(number, deed) for number, deed in enumerate(way.deeds, 1)),
         cautions=(f"{CAUTION}.",) if way.cuts_metal else (),
@@ -23,7 +26,8 @@ def way_section(result: WaysResult | None) -> Section | None:
 
 
 def _line(number: int, deed: Deed) -> str:
-    return f"{number}) {deed_sentence(deed)}; {measure_sentence(deed)}."
+    says = deed_sentence(deed)
+    return f"{number}) {says[:1].upper()}{says[1:]}; {measure_sentence(deed)}."
 
 
 def _blank(number: int, deed: Deed) -> str:
