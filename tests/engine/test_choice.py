@@ -153,7 +153,7 @@ def test_the_table_is_grouped_as_it_says():
     rows = squish_text(found, "t", ()).splitlines()
     heads = [
         "fit, nearest to the target first:",
-        "safe, but not in your band:",
+        "safe, but on average not in your band:",
         "not safe, over 2.5% of them under your floor:",
     ]
     at = [rows.index(head) for head in heads]

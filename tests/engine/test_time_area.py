@@ -238,7 +238,7 @@ def test_at_the_speed_in_the_middle_a_port_is_in_the_middle():
     # Time-area goes with one over the speed: put back, each has the middle of its range.
     answer = evaluate(parse_job(job())).squish
     for one in squish_data(answer)["after"]["time_area"].values():
-        speed = one["rpm_at_middle"]
+        speed = one["middle_rpm"]
         middle = sum(one["range_s_per_m"]) / 2
 
         assert one["in_range"] is False
@@ -250,7 +250,7 @@ def test_without_a_speed_the_speed_in_the_middle_is_still_said():
     known, unknown = (squish_data(evaluate(parse_job(job(engine=said))).squish) for said in ("rpm = 9500", ""))
     for name, one in unknown["after"]["time_area"].items():
         assert (one["s_mm2"], one["s_per_m"], one["in_range"]) == (None, None, None)
-        assert one["rpm_at_middle"] == known["after"]["time_area"][name]["rpm_at_middle"]
+        assert one["middle_rpm"] == known["after"]["time_area"][name]["middle_rpm"]
 
 
 def test_the_text_says_whose_ranges_and_for_what_engines():
@@ -259,7 +259,7 @@ def test_the_text_says_whose_ranges_and_for_what_engines():
 
     assert "exhaust 0.00014 to 0.00015; transfer 0.00008 to 0.00010; piston-port 0.00014 to 0.00016" in text
     assert "These ranges were stated for racing engines" in text
-    rpm = squish_data(evaluation.squish)["after"]["time_area"]["exhaust"]["rpm_at_middle"]
+    rpm = squish_data(evaluation.squish)["after"]["time_area"]["exhaust"]["middle_rpm"]
     assert f"{rpm:.0f} rpm, under" in text
 
 

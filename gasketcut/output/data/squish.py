@@ -155,7 +155,7 @@ def _judged(one: Judged | None) -> dict[str, Any]:
         "together_s_per_m": rounded(one.specific, 7),
         "range_s_per_m": rounded_all((one.range.low, one.range.high), 7),
         "in_range": one.is_inside,
-        "rpm_at_middle": rounded(one.rpm_at_middle, 1),
+        "middle_rpm": rounded(one.rpm_at_middle, 1),
         "stated_for": one.range.engines,
         "source": one.range.source,
     }

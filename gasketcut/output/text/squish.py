@@ -64,7 +64,7 @@ def _choices(answer: SquishResult) -> str:
     rows = [f"{'choice; ranges at 95 %':<24}{heads}"]
     groups = (
         ("fit, nearest to the target first:", [one for one in answer.choices if one.fits]),
-        ("safe, but not in your band:", [one for one in answer.choices if one.safe and not one.fits]),
+        ("safe, but on average not in your band:", [one for one in answer.choices if one.safe and not one.fits]),
         (f"not safe, over {risk} of them under your floor:", [one for one in answer.choices if not one.safe]),
     )
     shown = 0
