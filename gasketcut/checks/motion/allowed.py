@@ -181,15 +181,17 @@ def between(upper: Array, lower: Array, nodes: Array) -> Array:
         return most
     width = np.maximum(np.diff(nodes), 1e-15)
     before = (upper[..., 1:] - lower[..., :-1]) / width  # of the line that goes on to the right
-    after = (lower[..., 1:] - upper[..., :-1]) / width  # of the line that goes on to the left
-    left, right, gap = upper[..., 1:-2], upper[..., 2:-1], width[1:-1]
-    rise, fall = before[..., :-2], after[..., 2:]
+    after = before if lower is upper else (lower[..., 1:] - upper[..., :-1]) / width  # that goes on to the left
+    result: Array = np.maximum(upper[..., :-1], upper[..., 1:])
+    inner = result[..., 1:-1]
+    # Only where it may rise from the one node and fall to the other can it be more in between.
+    peaks = np.nonzero((before[..., :-2] > 0) & (after[..., 2:] < 0))
+    left, right, gap = upper[..., 1:-2][peaks], upper[..., 2:-1][peaks], width[1:-1][peaks[-1]]
+    rise, fall = before[..., :-2][peaks], after[..., 2:][peaks]
     meet = np.clip((right - fall * gap - left) / np.maximum(rise - fall, 1e-15), 0.0, gap)
-    inner = np.where((rise > 0) & (fall < 0), left + rise * meet, np.maximum(left, right))
-    first = upper[..., 1] - np.minimum(after[..., 1], 0.0) * width[0]
-    last = upper[..., -2] + np.maximum(before[..., -2], 0.0) * width[-1]
-    first, last = np.maximum(first, upper[..., 0]), np.maximum(last, upper[..., -1])
-    result: Array = np.concatenate([first[..., None], inner, last[..., None]], axis=-1)
+    inner[peaks] = left + rise * meet
+    np.maximum(result[..., 0], upper[..., 1] - np.minimum(after[..., 1], 0.0) * width[0], out=result[..., 0])
+    np.maximum(result[..., -1], upper[..., -2] + np.maximum(before[..., -2], 0.0) * width[-1], out=result[..., -1])
     return result
 
 
