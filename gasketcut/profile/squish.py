@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from gasketcut.checked import Limits
@@ -153,9 +153,6 @@ class Running:
         helps=(SQUISH,),
     )
 
-
-RUNNING = tuple(field.name for field in fields(Running))
-"""The keys of `[running]` here and of `[engine.running]` in a job."""
 
 SCALED = {"reciprocating_g": 3, "rod_section_mm2": 2, "crown_height_mm": 1}
 """With which power of the bore a default goes. Our choice: parts of one form."""

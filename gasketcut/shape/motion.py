@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import asin, cos, pi, radians, sin
+from math import asin, cos, pi, radians
 from typing import NamedTuple
 
 import numpy as np
@@ -288,8 +288,3 @@ def _last(goes: Callable[[Array], Answers], far: Array, close: float) -> Array:
         last = np.sum(np.logical_and.accumulate(good, axis=1), axis=1)
         low, high = tried[ways, last], tried[ways, np.minimum(last + 1, AT_ONCE)]
     return low
-
-
-def _rotation(turn: float) -> Array:
-    """To be multiplied from the right onto rows of points."""
-    return np.array([[cos(turn), sin(turn)], [-sin(turn), cos(turn)]])

@@ -221,6 +221,7 @@ def test_metal_that_nobody_could_take_off_is_not_asked_for():
     )
 
     says = answer_lines(found)[0]
-    under = found.with_thickness(found.target - found.bare.value).odds.under_floor
+    (odds,) = [one.found for one in found.findings if one.unit == "share"]
+    assert odds is not None
     assert "take off" not in says
-    assert f"bare it has the target, but with a chance of {under:.1%} to be under your floor" in says
+    assert f"bare it has the target, but with a chance of {odds:.1%} to be under your floor" in says

@@ -19,30 +19,10 @@ from gasketcut.pages.charts.files import squish_files
 from gasketcut.pages.paper_files import wheel_pdf
 from gasketcut.profile.papers import Paper
 from tests.engine.test_one_after import ENGINE, WORK
+from tests.output.test_inches_first import JOB as INCH_JOB
 
 MORE = 'boost = { kind = "transfer", opens = "124 deg" }\nsecond = { kind = "transfer", opens = "122 deg" }\n'
-INCH = """units = "in"
-title = "Hay rake"
-[engine]
-bore = 1.75
-stroke = 1.375
-rod = 2.25
-chamber_cc = 6.2
-rpm = 9500
-squish_band = 0.25
-[engine.ports]
-exhaust = { opens = "103 deg", width = 1.0, height = "7/16 in" }
-transfer = { opens = "121 deg", width = 0.5, height = 0.25 }
-[squish]
-target = 0.020
-least = 0.016
-gasket_present = "0.020 in +- 0.0004"
-readings = [{ at = "left", value = "0.036 in +- 0.0008" }, { at = "right", value = "0.0366 in +- 0.0008" }]
-[[stock]]
-name = "can sheet"
-thickness = 0.004
-sheets = 4
-"""
+INCH = INCH_JOB[: INCH_JOB.index("[[work]]")]
 JOBS = {
     "gasket": ENGINE,
     "gasket and work": ENGINE + WORK,

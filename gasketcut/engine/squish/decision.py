@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND
+from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, SAME_EDGE
 from gasketcut.engine.solder.agreement import Agreement, agreement_of
 from gasketcut.engine.solder.readings import Squish, squish_of
 from gasketcut.engine.squish.verdict import SquishVerdict, verdict_of
@@ -59,6 +59,16 @@ class Decision:
     def band(self) -> tuple[float, float]:
         """The user's floor and ceiling [mm]."""
         return self.wanted.band
+
+    @property
+    def has_target_bare(self) -> bool:
+        """It has the target with nothing but sealant, if any: what is off it nobody could take off or put in."""
+        return self.needed is not None and abs(self.needed) < SAME_EDGE
+
+    @property
+    def under_at_target(self) -> float:
+        """Chance of less than the floor at the tight place, with the target itself on the average."""
+        return self.with_thickness(self.target - self.bare.value).odds.under_floor
 
     def with_thickness(self, fitted: float) -> Outcome:
         """With a thickness under the cylinder that is what it says [mm]."""
@@ -153,7 +163,7 @@ def _no_choice(decision: Decision) -> Iterator[Finding]:
             else "true head, deck or cylinder, tighten evenly and read again; a gasket does not mend a tilt",
         )
         return
-    under = decision.with_thickness(fitted).odds.under_floor
+    under = decision.under_at_target
     if under > wanted.risk:
         yield Finding(
             rule="squish",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from gasketcut.engine.assumptions import SAME_EDGE
 from gasketcut.engine.squish.result import SquishResult
 from gasketcut.engine.squish.verdict import SquishVerdict
 from gasketcut.engine.stack.choices import Choice, Lost
@@ -64,8 +63,8 @@ def _sentence(answer: SquishResult) -> str:
     if answer.verdict is SquishVerdict.TRUE_UP:
         along = both(answer.squish.along or 0.0)
         return f"no gasket does it; true the faces first, left and right differ by {along}"
-    if answer.needed is not None and abs(answer.needed) < SAME_EDGE:
-        under = answer.with_thickness(answer.target - answer.bare.value).odds.under_floor
+    if answer.has_target_bare:
+        under = answer.under_at_target
         return f"no gasket does it; bare it has the target, but with a chance of {under:.1%} to be under your floor"
     if answer.needed is not None and answer.verdict is SquishVerdict.MACHINE:
         return f"no gasket does it; take off {both(-answer.needed)} at the base"
