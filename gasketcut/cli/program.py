@@ -24,10 +24,10 @@ PAPER = click.option(
 
 COMMANDS = {
     "fit": ("parts", "Prove that nothing hangs into a port, even where it can move."),
-    "inspect": ("received", "What a received DXF is, and every fault in it."),
+    "inspect": ("inspect", "What a received DXF is, and every fault in it."),
     "keys": ("keys", "Every key of a job file: what it is, how to measure it."),
     "make": ("parts", "Draw, check and write every part of a job."),
-    "mend": ("received", "Put a received DXF right where that is safe."),
+    "mend": ("mend", "Put a received DXF right where that is safe."),
     "new": ("guide", "Asks for one measurement after another and writes the job."),
     "pattern": ("parts", "Hole places from caliper readings, and the one bad reading."),
     "record": ("engine", "The build sheet: what was measured, chosen and cut."),

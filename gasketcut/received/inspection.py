@@ -14,6 +14,7 @@ from gasketcut.outside import Source, bytes_of
 from gasketcut.plane import Point
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.looks.look import Look
 from gasketcut.received.reading.drawn_lines import DrawnLine, lines_of
 from gasketcut.received.reading.elements import elements_of
 from gasketcut.received.reading.plane import Plane
@@ -35,6 +36,7 @@ class Inspection:
     size     : of all that is drawn [mm], by the likely unit
     plane    : from the file's numbers to the mm of the contours
     flaws    : in the file's own coordinates
+    looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
     """
 
     version: str | None
@@ -46,6 +48,7 @@ class Inspection:
     closed: tuple[Closed, ...]
     open: tuple[Open, ...]
     flaws: tuple[Flaw, ...]
+    looks: tuple[Look, ...] = ()
 
     @property
     def sizes(self) -> dict[str, tuple[float, float]]:
@@ -59,9 +62,10 @@ class Inspection:
 
     @property
     def verdict(self) -> str:
-        """`ready`, `mend` (all of it can be put right safely) or `ask` (a person has to decide)."""
+        """`ready`, `look` (nothing is wrong, but see `looks`), `mend` (all faults can be put right safely) or `ask` (a
+        person has to decide)."""
         if not self.flaws:
-            return "ready"
+            return "look" if self.looks else "ready"
         return "ask" if any(flaw.kind in ASKED or flaw.kind in DROPPED for flaw in self.flaws) else "mend"
 
 

@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import KINDS, Flaw
 from gasketcut.received.inspection import Inspection
+from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended
 
 _SHOWN = 4
 _VERDICTS = {
     "ready": "READY: nothing was found that a cutter would stumble over.",
+    "look": "READY, LOOK AT {places}: nothing is wrong with the file; see below.",
     "mend": "MEND: all of it can be put right safely: gasketcut mend {file} -o mended.dxf",
     "ask": "ASK: a person has to decide something first.",
 }
@@ -33,9 +35,9 @@ def inspect_text(found: Inspection, file: str) -> str:
         f"size      {_sizes(found)}",
         f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
         "",
-        _VERDICTS[found.verdict].format(file=file),
+        _VERDICTS[found.verdict].format(file=file, places=_count(len(found.looks), "place").upper()),
     ]
-    return "\n".join([*rows, *_flaw_rows(found.flaws)])
+    return "\n".join([*rows, *_look_rows(found.looks), *_flaw_rows(found.flaws)])
 
 
 def mend_text(mended: Mended, file: str, out: str | None) -> str:
@@ -73,6 +75,10 @@ def _flaw_rows(flaws: Sequence[Flaw]) -> list[str]:
         if len(these) > _SHOWN:
             rows.append(f"    and {len(these) - _SHOWN} more; --json and --picture show all")
     return rows
+
+
+def _look_rows(looks: Sequence[Look]) -> list[str]:
+    return [""] * bool(looks) + [f"  {one.kind}: {_at(one.at)}{one.text}; {one.do}" for one in looks]
 
 
 def _change_rows(changes: Sequence[Change]) -> list[str]:
