@@ -11,7 +11,7 @@ import pytest
 from gasketcut.cli.program import COMMANDS, main
 
 ROOM = Path(main.callback.__code__.co_filename).parent
-MODULES = sorted(file.stem for file in ROOM.glob("*.py") if file.stem not in ("__init__", "program"))
+MODULES = sorted(file.stem for file in ROOM.glob("*.py") if file.stem not in ("__init__", "program", "received"))
 
 
 @pytest.mark.parametrize("name", COMMANDS)
