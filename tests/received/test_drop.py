@@ -38,7 +38,7 @@ def test_words_and_selections_are_read():
         ("linetype=", "name one, such as linetype=CENTER"),
         (
             "open",
-            "There are text, dimensions, hatch, point, hidden, stray, centre-lines, bend-lines, title-block, frame",
+            "There are text, dimensions, hatch, point, hidden, region, stray, centre-lines, bend-lines",
         ),
         ("colour=3", "nothing that can be left out"),
     ],

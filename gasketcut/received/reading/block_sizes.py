@@ -15,17 +15,23 @@ from gasketcut.received.reading.tags import Entity, TaggedDrawing
 MOST_LINES = 100_000
 """That may come out of all blocks of a drawing. Our choice: what a cutter cuts from one sheet has a tenth of it."""
 
-_DEEPEST = 200  # blocks in blocks in blocks; our choice
+DEEPEST = 200
+"""Blocks that stand in each other. Our choice."""
+
 _CURVE = 50  # lines that a curve counts for: it becomes hundreds of chords
 
 
 @dataclass(frozen=True, slots=True)
 class BlockSize:
-    """Lines that come out in the end, blocks that stand in each other, and whether the block ever comes back to itself."""
+    """Lines that come out in the end, how many blocks stand in each other, and whether the block holds itself."""
 
     lines: int = 0
     depth: int = 1
     endless: bool = False
+
+    @property
+    def is_too_deep(self) -> bool:
+        return self.depth > DEEPEST
 
 
 @dataclass(slots=True)
@@ -63,7 +69,8 @@ class BlockSizes:
         while way:
             here = way[-1]
             if not here.left:
-                self._known[here.name] = BlockSize(here.lines, here.depth, here.endless)
+                lines = 0 if here.endless else here.lines  # it is never taken apart
+                self._known[here.name] = BlockSize(lines, here.depth, here.endless)
                 inside.discard(here.name)
                 way.pop()
                 continue
@@ -91,7 +98,11 @@ class BlockSizes:
         for entity in entities:
             if entity.type == "INSERT":
                 numbers = EntityNumbers(self.drawing, entity)
-                found.append(((numbers.text(2) or "").upper(), times_of(numbers)))
+                try:
+                    columns, rows = grid_of(numbers)
+                except ValueError:  # is said when it is read
+                    continue
+                found.append(((numbers.text(2) or "").upper(), columns * rows))
         return found
 
     def _weight(self, entity: Entity) -> int:
@@ -102,21 +113,6 @@ class BlockSizes:
         return 1 + len(entity.vertices)
 
 
-def times_of(numbers: EntityNumbers) -> int:
-    """How often a reference puts its block: columns times rows; raise ValueError for no usable numbers."""
-    columns, rows = grid_of(numbers)
-    return columns * rows
-
-
 def grid_of(numbers: EntityNumbers) -> tuple[int, int]:
-    """Columns and rows."""
+    """Columns and rows in which a reference puts its block; raise ValueError for no usable numbers."""
     return max(1, numbers.integer(70) or 1), max(1, numbers.integer(71) or 1)
-
-
-def why_not(size: BlockSize, name: str) -> tuple[str, str] | None:
-    """Kind and words of the fault for which a block is not taken apart; None if it can be."""
-    if size.endless:
-        return "damaged", f"block {name} contains itself"
-    if size.depth > _DEEPEST:
-        return "crowded", f"blocks stand in each other {size.depth} deep; {_DEEPEST} is the most"
-    return None
