@@ -14,7 +14,7 @@ class SquishVerdict(Enum):
     """What goes under the cylinder; `MACHINE` and `SPACER` where no gasket of the job does it.
 
     READ_AGAIN  the readings contradict each other, or do not tell a tilt that matters from the piston's rock
-    NOT_SAFE    with nothing but sealant it has the target, and the odds of less than the floor are more than is accepted
+    NOT_SAFE    bare, but for sealant, it has the target; the odds of less than the floor are more than is accepted
     TRUE_UP     left and right differ so much that at the target the tight side lies under the floor
     """
 
