@@ -1,7 +1,7 @@
 """What may be left out of a received drawing, because the user says so: `--drop`, and `drop` of a received part.
 
-Word   a kind of thing (`text`), a group (`dimensions`), or a selection: all on a layer (`layer=DIM`), all of one type of
-       line (`linetype=CENTER`).
+Word   a kind of thing (`text`), a group (`dimensions`), or a selection: all on a layer (`layer=DIM`), all of one type
+       of line (`linetype=CENTER`).
 """
 
 from __future__ import annotations
