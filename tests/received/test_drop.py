@@ -37,9 +37,6 @@ def test_words_and_selections_are_read():
         ("layer", "name one, such as layer=DIM"),
         ("linetype=", "name one, such as linetype=CENTER"),
         ("open", "There are text, dimensions, hatch, point, hidden, stray, centre-lines, bend-lines, title-block, "),
-            "open",
-            "There are text, dimensions, hatch, point, hidden, stray, centre-lines, bend-lines, title-block, frame",
-        ),
         ("colour=3", "nothing that can be left out"),
     ],
 )
