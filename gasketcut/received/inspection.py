@@ -12,15 +12,17 @@ from math import hypot
 
 from gasketcut.outside import Source, bytes_of
 from gasketcut.plane import Point
-from gasketcut.received.drop import Dropped, drop_of
+from gasketcut.received.drop import Drop, Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
+from gasketcut.received.groups.recognise import recognised_of
 from gasketcut.received.looks.look import Look
-from gasketcut.received.reading.drawn_lines import DrawnLine, lines_of
+from gasketcut.received.reading.drawn_lines import DrawnLine, DrawnLines, lines_of
 from gasketcut.received.reading.elements import elements_of
 from gasketcut.received.reading.plane import Plane
-from gasketcut.received.reading.tags import read_tags
+from gasketcut.received.reading.tags import TaggedDrawing, read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
 
 JOIN = 0.05
@@ -94,29 +96,33 @@ def inspect(
     on_progress("reading tags")
     drawing = read_tags(bytes_of(source))
     on_progress(f"drawing {len(drawing.entities)} entities")
-    found = lines_of(drawing, Plane(), leave_out)
-    low, high = _bounds(found.lines)
-    unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
-    far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
-    plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
-    if far:
-        plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
-    if plane != Plane():
-        found = lines_of(drawing, plane, leave_out)
-    flaws = [*drawing.flaws, *unit_flaws, *found.flaws]
-    if far:
-        text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
-        flaws.append(Flaw("far", low, text, "move it to the origin"))
+    sheet = _placed(drawing, units, leave_out, frozenset())
+    plane = sheet.plane
+    recognised = recognised_of(sheet.found, drawing.linetypes)
+    groups = list(zip(recognised, groups_of(recognised, plane), strict=True))
+    dropped = [one for one in groups if one[0].kind in leave_out.words]
+    groups = [one for one in groups if one[0].kind not in leave_out.words]
+    gone = frozenset(number for one, _ in dropped for number in one.numbers)
+    if gone:
+        sheet = _placed(drawing, units, leave_out, gone)
+    found, plane = sheet.found, sheet.plane
+    flaws = [*drawing.flaws, *sheet.flaws, *found.flaws]
     if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
-    low, high = _bounds(found.lines)
     flaws += contours.flaws
-    left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
+    if groups and flaws:
+        members = frozenset(number for one, _ in groups for number in one.numbers)
+        rest = lines_of(drawing, plane, leave_out, gone | members)
+        without = [*rest.flaws, *find_contours(rest.lines, plane, join).flaws]
+        ours = explained([one for one, _ in groups], [one for _, one in groups], found, plane, flaws, without)
+    else:
+        ours = tuple(one for _, one in groups)
+    low, high = _bounds(found.lines)
     return Inspection(
         version=drawing.version,
-        unit=unit,
+        unit=sheet.unit,
         entities=dict(Counter(entity.type for entity in drawing.entities)),
         size=(high[0] - low[0], high[1] - low[1]),
         plane=plane,
@@ -124,8 +130,38 @@ def inspect(
         closed=tuple(contours.closed),
         open=tuple(contours.open),
         flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
-        dropped=(*found.dropped, *left_out),
+        groups=ours,
+        dropped=(
+            *found.dropped,
+            *(Dropped(one.kind, group.at, f"{group.called}: {one.says}") for one, group in dropped),
+            *(Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words),
+        ),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """What is drawn, in the mm that its size makes likely."""
+
+    found: DrawnLines
+    unit: Unit
+    plane: Plane
+    flaws: tuple[Flaw, ...]
+
+
+def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: frozenset[int]) -> _Placed:
+    found = lines_of(drawing, Plane(), drop, without)
+    low, high = _bounds(found.lines)
+    unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
+    far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
+    plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
+    if far:
+        plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
+        text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
+        unit_flaws = [*unit_flaws, Flaw("far", low, text, "move it to the origin")]
+    if plane != Plane():
+        found = lines_of(drawing, plane, drop, without)
+    return _Placed(found, unit, plane, tuple(unit_flaws))
 
 
 def _bounds(lines: list[DrawnLine]) -> tuple[Point, Point]:

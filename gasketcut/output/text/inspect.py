@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from gasketcut.output.text.groups import group_rows
 from gasketcut.received.drop import Dropped
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import KINDS, Flaw
@@ -40,7 +41,9 @@ def inspect_text(found: Inspection, file: str) -> str:
         "",
         _VERDICTS[found.verdict].format(file=file, places=_count(len(found.looks), "place").upper()),
     ]
-    return "\n".join([*rows, *_look_rows(found.looks), *_flaw_rows(found.flaws)])
+    explained = {flaw for group in found.groups for flaw in group.flaws}
+    rest = [flaw for flaw in found.flaws if flaw not in explained]
+    return "\n".join([*rows, *_look_rows(found.looks), *group_rows(found), *_flaw_rows(rest)])
 
 
 def mend_text(mended: Mended, file: str, out: str | None) -> str:

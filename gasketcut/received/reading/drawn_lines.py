@@ -69,6 +69,9 @@ class DrawnLines:
 
     lines: list[DrawnLine] = field(default_factory=list)
     others: list[NotCut] = field(default_factory=list)
+    references: list[tuple[int, int]] = field(default_factory=list)
+    """Of each block reference its number, and the last in it."""
+
     dropped: list[Dropped] = field(default_factory=list)
     flaws: list[Flaw] = field(default_factory=list)
     heights: set[float] = field(default_factory=set)
@@ -142,13 +145,17 @@ class _Reader:
             self.once("paper-space", "", f"{entity.type} and perhaps more lies on a layout page", "leave it there")
             return
         self._linetype = linetype_of(self.drawing, numbers, layer, self._around)
-        if self._number in self.without or self._is_dropped(entity, numbers, plane, layer):
+        gone = self._number in self.without
+        if (gone and entity.type != "INSERT") or self._is_dropped(entity, numbers, plane, layer):
             return
-        self._check_entity(entity, numbers, layer)
+        if not gone:
+            self._check_entity(entity, numbers, layer)
         if entity.type == "INSERT":
             around, self._around = self._around, self._linetype
+            number = self._number
             self._insert(numbers, plane, layer, within)
             self._around = around
+            self.found.references.append((number, self._number))
             return
         extrusion = numbers.xyz(210, (0.0, 0.0, 1.0))
         if not numbers.is_flat:
@@ -219,7 +226,7 @@ class _Reader:
     def _insert(self, numbers: EntityNumbers, plane: Plane, layer: str, within: tuple[str, ...]) -> None:
         name = numbers.text(2) or ""
         block, at = self.drawing.blocks.get(name.upper()), numbers.xy(10)
-        if not within:
+        if not within and self._number not in self.without:
             more = "" if block else ", which is not in the file"
             kind = "block" if block else "damaged"
             self.flaw(kind, plane(*at), f"reference to block {name}{more}", "take it apart into single lines")
