@@ -12,21 +12,23 @@ from math import hypot
 
 from gasketcut.outside import Source, bytes_of
 from gasketcut.plane import Point
-from gasketcut.received.drop import Dropped, drop_of
+from gasketcut.received.arcs.smooth import Smooth, smoothed
+from gasketcut.received.drop import Drop, Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
-from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED, Flaw
 from gasketcut.received.faults.levels import level_flaws
+from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
+from gasketcut.received.groups.recognise import recognised_of
 from gasketcut.received.looks.look import Look
-from gasketcut.received.reading.drawn_lines import DrawnLine
+from gasketcut.received.proof import fault_left
+from gasketcut.received.reading.drawn_lines import DrawnLine, DrawnLines
 from gasketcut.received.reading.elements import elements_of
 from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
-from gasketcut.received.reading.tags import read_tags
+from gasketcut.received.reading.tags import TaggedDrawing, read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
-
-JOIN = 0.05
-"""Gaps up to this are closed unless the user says otherwise [mm]: half the finest kerf."""
+from gasketcut.received.settings import FIT, JOIN, Settings
 
 FAR = 10_000.0
 """Farther from the origin than this [mm] readers begin to lose digits."""
@@ -41,6 +43,8 @@ class Inspection:
     plane    : from the file's numbers to the mm of the contours
     flaws    : in the file's own coordinates
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
+    smooth   : the closed contours as they would be written, in the same order
+    settings : under which it was looked through
     groups   : what looks like dimensions, centre lines and so on, and can be left out
     dropped  : what was left out because the user said so
     """
@@ -54,6 +58,8 @@ class Inspection:
     closed: tuple[Closed, ...]
     open: tuple[Open, ...]
     flaws: tuple[Flaw, ...]
+    smooth: tuple[Smooth, ...]
+    settings: Settings
     looks: tuple[Look, ...] = ()
     groups: tuple[Group, ...] = ()
     dropped: tuple[Dropped, ...] = ()
@@ -81,6 +87,7 @@ def inspect(
     source: Source,
     units: str | None = None,
     join: float = JOIN,
+    fit: float = FIT,
     drop: Collection[str] = (),
     on_progress: Callable[[str], None] = lambda _: None,
 ) -> Inspection:
@@ -89,6 +96,7 @@ def inspect(
     source : the path of a file, or its bytes
     units  : what the user says the numbers are, in place of what the file says
     join   : greatest gap that counts as closed [mm]
+    fit    : how far arcs and circles may lie off the lines and curves that they replace [mm]
     drop   : what is left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     on_progress : called with each step of the work, for long ones
     """
@@ -96,39 +104,82 @@ def inspect(
     on_progress("reading tags")
     drawing = read_tags(bytes_of(source))
     on_progress(f"drawing {len(drawing.entities)} entities")
-    found = lines_of(drawing, Plane(), leave_out)
-    low, high = _bounds(found.lines)
-    unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
-    far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
-    plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
-    if far:
-        plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
-    if plane != Plane():
-        found = lines_of(drawing, plane, leave_out)
-    flaws = [*drawing.flaws, *unit_flaws, *found.flaws]
-    if far:
-        text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
-        flaws.append(Flaw("far", low, text, "move it to the origin"))
-    flaws += level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)
+    sheet = _placed(drawing, units, leave_out, frozenset())
+    plane = sheet.plane
+    recognised = recognised_of(sheet.found, drawing.linetypes)
+    groups = list(zip(recognised, groups_of(recognised, plane), strict=True))
+    dropped = [one for one in groups if one[0].kind in leave_out.words]
+    groups = [one for one in groups if one[0].kind not in leave_out.words]
+    gone = frozenset(number for one, _ in dropped for number in one.numbers)
+    if gone:
+        sheet = _placed(drawing, units, leave_out, gone)
+    found, plane = sheet.found, sheet.plane
+    flaws = [*drawing.flaws, *sheet.flaws, *found.flaws]
     if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number", "region") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
-    low, high = _bounds(found.lines)
-    flaws += contours.flaws
+    smooth = smoothed(contours.closed, plane, fit)
+    flaws += [*contours.flaws, *smooth.flaws]
+    if groups and flaws:
+        members = frozenset(number for one, _ in groups for number in one.numbers)
+        rest = lines_of(drawing, plane, leave_out, gone | members)
+        without = [*rest.flaws, *find_contours(rest.lines, plane, join).flaws]
+        ours = explained([one for one, _ in groups], [one for _, one in groups], found, plane, flaws, without)
+    else:
+        ours = tuple(one for _, one in groups)
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
+    flaws = [flaw for flaw in flaws if flaw.kind not in leave_out.words]
+    if flaws and all(flaw.kind in MENDED for flaw in flaws):
+        left = fault_left(contours.closed, smooth.contours, contours.open, plane, fit)
+        flaws += [left] if left else []
+    low, high = _bounds(found.lines)
     return Inspection(
         version=drawing.version,
-        unit=unit,
+        unit=sheet.unit,
         entities=dict(Counter(entity.type for entity in drawing.entities)),
         size=(high[0] - low[0], high[1] - low[1]),
         plane=plane,
         layers=tuple(found.layers.values()),
         closed=tuple(contours.closed),
         open=tuple(contours.open),
-        flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
-        dropped=(*found.dropped, *left_out),
+        flaws=tuple(flaws),
+        smooth=smooth.contours,
+        settings=Settings(units, join, fit, tuple(drop)),
+        looks=smooth.looks,
+        groups=ours,
+        dropped=(
+            *found.dropped,
+            *(Dropped(one.kind, group.at, f"{group.called}: {one.says}") for one, group in dropped),
+            *left_out,
+        ),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """What is drawn, in the mm that its size makes likely."""
+
+    found: DrawnLines
+    unit: Unit
+    plane: Plane
+    flaws: tuple[Flaw, ...]
+
+
+def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: frozenset[int]) -> _Placed:
+    found = lines_of(drawing, Plane(), drop, without)
+    low, high = _bounds(found.lines)
+    unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
+    far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
+    plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
+    if far:
+        plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
+        text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
+        unit_flaws = [*unit_flaws, Flaw("far", low, text, "move it to the origin")]
+    unit_flaws = [*unit_flaws, *level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)]
+    if plane != Plane():
+        found = lines_of(drawing, plane, drop, without)
+    return _Placed(found, unit, plane, tuple(unit_flaws))
 
 
 def _bounds(lines: list[DrawnLine]) -> tuple[Point, Point]:

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from gasketcut.output.text.groups import group_rows
 from gasketcut.received.drop import Dropped
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import KINDS, Flaw
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended
+from gasketcut.received.settings import mend_command
 
 _SHOWN = 4
 _VERDICTS = {
     "ready": "READY: nothing was found that a cutter would stumble over.",
     "look": "READY, LOOK AT {places}: nothing is wrong with the file; see below.",
-    "mend": "MEND: all of it can be put right safely: gasketcut mend {file} -o mended.dxf",
+    "mend": "MEND: all of it can be put right safely: {command}",
     "ask": "ASK: a person has to decide something first.",
 }
 
@@ -38,9 +40,13 @@ def inspect_text(found: Inspection, file: str) -> str:
         f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
         *_dropped_rows(found.dropped),
         "",
-        _VERDICTS[found.verdict].format(file=file, places=_count(len(found.looks), "place").upper()),
+        _VERDICTS[found.verdict].format(
+            command=mend_command(file, found.settings), places=_count(len(found.looks), "place").upper()
+        ),
     ]
-    return "\n".join([*rows, *_look_rows(found.looks), *_flaw_rows(found.flaws)])
+    explained = {flaw for group in found.groups for flaw in group.flaws}
+    rest = [flaw for flaw in found.flaws if flaw not in explained]
+    return "\n".join([*rows, *_look_rows(found.looks), *group_rows(found), *_flaw_rows(rest)])
 
 
 def mend_text(mended: Mended, file: str, out: str | None) -> str:

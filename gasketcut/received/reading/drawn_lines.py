@@ -52,6 +52,9 @@ class DrawnLines:
 
     lines: list[DrawnLine] = field(default_factory=list)
     others: list[NotCut] = field(default_factory=list)
+    references: list[tuple[int, int]] = field(default_factory=list)
+    """Of each block reference its number, and the last in it."""
+
     dropped: list[Dropped] = field(default_factory=list)
     flaws: list[Flaw] = field(default_factory=list)
     layers: dict[str, str] = field(default_factory=dict)

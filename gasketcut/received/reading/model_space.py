@@ -100,11 +100,14 @@ class _Reader:
             self.once("paper-space", "", f"{entity.type} and perhaps more lies on a layout page", "leave it there")
             return
         linetype = linetype_of(self.drawing, numbers, layer, stand.around)
-        if self._number in self.without or self._is_dropped(entity, numbers, plane, layer, linetype):
+        number, gone = self._number, self._number in self.without
+        if (gone and entity.type != "INSERT") or self._is_dropped(entity, numbers, plane, layer, linetype):
             return
-        self._check_entity(entity, numbers, layer)
+        if not gone:
+            self._check_entity(entity, numbers, layer)
         if entity.type == "INSERT":
             self._insert(numbers, stand, layer, linetype)
+            self.found.references.append((number, self._number))
             return
         if not numbers.is_flat:
             self.flaw("tilted", None, f"{entity.type} at line {entity.line} lies in a tilted plane", "draw it flat")
@@ -174,7 +177,7 @@ class _Reader:
     def _insert(self, numbers: EntityNumbers, stand: _Stand, layer: str, linetype: str) -> None:
         name, at = numbers.text(2) or "", numbers.xy(10)
         block = self.drawing.blocks.get(name.upper())
-        if stand.owner is None:
+        if stand.owner is None and self._number not in self.without:
             more = "" if block else ", which is not in the file"
             kind = "block" if block else "damaged"
             self.flaw(kind, stand.plane(*at), f"reference to block {name}{more}", "take it apart into single lines")
