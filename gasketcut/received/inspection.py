@@ -15,12 +15,14 @@ from gasketcut.plane import Point
 from gasketcut.received.drop import Drop, Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.faults.levels import level_flaws
 from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
 from gasketcut.received.groups.recognise import recognised_of
 from gasketcut.received.looks.look import Look
-from gasketcut.received.reading.drawn_lines import DrawnLine, DrawnLines, lines_of
+from gasketcut.received.reading.drawn_lines import DrawnLine, DrawnLines
 from gasketcut.received.reading.elements import elements_of
+from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import TaggedDrawing, read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
@@ -106,8 +108,8 @@ def inspect(
     if gone:
         sheet = _placed(drawing, units, leave_out, gone)
     found, plane = sheet.found, sheet.plane
-    flaws = [*drawing.flaws, *sheet.flaws, *found.flaws]
-    if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number") for flaw in flaws):
+    flaws = [*drawing.flaws, *sheet.flaws]
+    if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number", "region") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
@@ -116,7 +118,8 @@ def inspect(
         members = frozenset(number for one, _ in groups for number in one.numbers)
         rest = lines_of(drawing, plane, leave_out, gone | members)
         without = [*rest.flaws, *find_contours(rest.lines, plane, join).flaws]
-        ours = explained([one for one, _ in groups], [one for _, one in groups], found, plane, flaws, without)
+        drawn = [*found.flaws, *contours.flaws]
+        ours = explained([one for one, _ in groups], [one for _, one in groups], found, plane, drawn, without)
     else:
         ours = tuple(one for _, one in groups)
     low, high = _bounds(found.lines)
@@ -161,7 +164,8 @@ def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: froz
         unit_flaws = [*unit_flaws, Flaw("far", low, text, "move it to the origin")]
     if plane != Plane():
         found = lines_of(drawing, plane, drop, without)
-    return _Placed(found, unit, plane, tuple(unit_flaws))
+    levels = level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)
+    return _Placed(found, unit, plane, (*unit_flaws, *found.flaws, *levels))
 
 
 def _bounds(lines: list[DrawnLine]) -> tuple[Point, Point]:
