@@ -114,7 +114,7 @@ def inspect(
     if gone:
         sheet = _placed(drawing, units, leave_out, gone)
     found, plane = sheet.found, sheet.plane
-    flaws = [*drawing.flaws, *sheet.flaws, *found.flaws]
+    flaws = [*drawing.flaws, *sheet.flaws]
     if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number", "region") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
@@ -125,7 +125,8 @@ def inspect(
         members = frozenset(number for one, _ in groups for number in one.numbers)
         rest = lines_of(drawing, plane, leave_out, gone | members)
         without = [*rest.flaws, *find_contours(rest.lines, plane, join).flaws]
-        ours = explained([one for one, _ in groups], [one for _, one in groups], found, plane, flaws, without)
+        drawn = [*found.flaws, *contours.flaws]
+        ours = explained([one for one, _ in groups], [one for _, one in groups], found, plane, drawn, without)
     else:
         ours = tuple(one for _, one in groups)
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
@@ -176,10 +177,10 @@ def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: froz
         plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
         text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
         unit_flaws = [*unit_flaws, Flaw("far", low, text, "move it to the origin")]
-    unit_flaws = [*unit_flaws, *level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)]
     if plane != Plane():
         found = lines_of(drawing, plane, drop, without)
-    return _Placed(found, unit, plane, tuple(unit_flaws))
+    levels = level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)
+    return _Placed(found, unit, plane, (*unit_flaws, *found.flaws, *levels))
 
 
 def _bounds(lines: list[DrawnLine]) -> tuple[Point, Point]:

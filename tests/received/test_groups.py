@@ -208,6 +208,12 @@ def test_all_at_once_and_each_fault_has_its_group():
     assert inspect(drawing, drop=[group.drop for group in found.groups]).verdict == "ready"
 
 
+def test_what_is_wrong_with_the_whole_file_belongs_to_no_group():
+    away = [plate(3e5, 0, 80, 50), *dimension((3e5, 0), (3e5 + 80, 0), -10)]
+    found = inspect(dxf(*away))
+    assert "far" in {flaw.kind for flaw in found.flaws} - {flaw.kind for flaw in found.groups[0].flaws}
+
+
 def test_in_inches_the_same_is_found():
     inch = "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n1\n0\nENDSEC\n"
     side = 3.0

@@ -120,8 +120,8 @@ def _with_references(found: DrawnLines, numbers: frozenset[int]) -> frozenset[in
     drawn = sorted([*(one.number for one in found.lines), *(one.number for one in found.others)])
     ours = sorted(numbers)
     emptied = set()
-    for first, last in found.references:
-        inside = bisect_right(drawn, last) - bisect_right(drawn, first)
-        if inside and inside == bisect_right(ours, last) - bisect_right(ours, first):
-            emptied.add(first)
+    for one in found.references:
+        inside = bisect_right(drawn, one.last) - bisect_right(drawn, one.number)
+        if inside and inside == bisect_right(ours, one.last) - bisect_right(ours, one.number):
+            emptied.add(one.number)
     return numbers | emptied
