@@ -9,7 +9,7 @@ from gasketcut.cutting.cutter import Cutter, chosen, cutter_for
 from gasketcut.cutting.limits import limits
 from gasketcut.cutting.path.kerf import kerf_lost, kerf_of, kerf_words, kerfed
 from gasketcut.cutting.path.lettering import Polyline, lettering
-from gasketcut.cutting.path.stroke import strokes_of
+from gasketcut.cutting.path.stroke import strokes_of, through
 from gasketcut.cutting.path.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.cutting.permitted import material_findings
 from gasketcut.cutting.quote import Quote, quote_of, row_of
@@ -80,7 +80,8 @@ def path_options(spec: CuttingSpec, cutter: Cutter | None) -> PathOptions:
 def _tool(part: Part, path: Outline, options: PathOptions, letters: tuple[Polyline, ...]) -> ToolPath | None:
     if not (options.is_asked or letters):
         return None
-    return tool_path(strokes_of(path, 0, (*part.marks, *letters)), options, names={0: part.name})
+    marks = (*part.marks, *(through(points) for points in letters))
+    return tool_path(strokes_of(path, 0, marks), options, names={0: part.name})
 
 
 def cut_findings(one: CutPart, spec: CuttingSpec, cutters: Cutters) -> Iterator[Finding]:

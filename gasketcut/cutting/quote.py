@@ -19,6 +19,7 @@ from gasketcut.cutting.limits import smallest_hole, smallest_web
 from gasketcut.cutting.path.kerf import kerf_of
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.parts.part import Part
+from gasketcut.plane import Point
 from gasketcut.shape.loop import Outline
 
 T = TypeVar("T")
@@ -79,7 +80,7 @@ def row_of(
     spec: CuttingSpec,
     sheet: float | None = None,
     spacing: float = SPACING,
-    marks: Iterable[Sequence[tuple[float, float]]] = (),
+    marks: Iterable[Sequence[Point]] = (),
 ) -> Row:
     """One piece of the part.
 
@@ -91,8 +92,7 @@ def row_of(
     """
     left, low, right, high = nominal.bounds
     inside, outside = fsum(contour.length for contour in path.inner), path.outer.length
-    lines = (*part.marks, *marks) if cutter.mark else ()
-    mark = fsum(dist(start, end) for line in lines for start, end in pairwise(line))
+    mark = _marked(part, marks) if cutter.mark else 0.0
     used = (right - left + spacing) * (high - low + spacing) if sheet is None else sheet
     pierces = len(path.contours)
     seconds = _seconds(inside + outside + mark, pierces, cutter, spec)
@@ -118,6 +118,11 @@ def row_of(
         cost=cost,
         gap=gap,
     )
+
+
+def _marked(part: Part, letters: Iterable[Sequence[Point]]) -> float:
+    own = fsum(segment.length for line in part.marks for segment in line)
+    return own + fsum(dist(start, end) for line in letters for start, end in pairwise(line))
 
 
 def quote_of(rows: Iterable[Row], spec: CuttingSpec, cutter: str) -> Quote:

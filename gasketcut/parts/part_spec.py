@@ -8,7 +8,7 @@ Around     what a part needs of the job: its sheet, the exhaust port's area, dra
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
@@ -23,6 +23,8 @@ from gasketcut.parts.words import Drawings, Placed, Shape
 from gasketcut.parts.words.shape import NO_DRAWINGS
 
 if TYPE_CHECKING:
+    from gasketcut.finding import Finding
+    from gasketcut.parts.drawn import Drawn, DrawnFrom
     from gasketcut.parts.part import Part
 
 SET_BACK = 0.5
@@ -274,6 +276,20 @@ class PartSpec(Checked):
     def needs_outline(self) -> bool:
         """False for a kind that can do without."""
         return self.is_cut
+
+    @property
+    def drawn_from(self) -> DrawnFrom | None:
+        """The received drawing whose contours are cut as they are; None where the part is drawn here."""
+        return None
+
+    @property
+    def remarks(self) -> tuple[Finding, ...]:
+        """What was seen in its drawing."""
+        return ()
+
+    def divided(self, drawn: Sequence[Drawn]) -> tuple[PartSpec, ...]:  # noqa: ARG002  a received part is
+        """A part for each different piece of its drawing; raise `JobError` where one gets no name."""
+        return (self,)
 
     @property
     def needs_exhaust_port(self) -> bool:

@@ -22,7 +22,8 @@ _CHORD = 0.005
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Contours as they were drawn [mm]; `marks` are lines that are not cut through."""
+    """Contours as they were drawn [mm], the outer one counter-clockwise and the holes clockwise; `marks` are lines that
+    are not cut through."""
 
     outer: Contour
     holes: tuple[Contour, ...] = ()
@@ -68,7 +69,7 @@ def pieces_of(contours: Sequence[Contour], marks: Sequence[tuple[Segment, ...]] 
         node.parent = min(around, key=lambda other: nodes[other].polygon.area, default=None)
     for node in nodes:
         if node.depth % 2 and node.parent is not None:
-            nodes[node.parent].holes.append(node.contour)
+            nodes[node.parent].holes.append(_turning(node.contour, ccw=False))
     for mark in marks:
         begins = tree.query(ShapelyPoint(mark[0].start), predicate="within")
         deepest = min((int(one) for one in begins), key=lambda one: nodes[one].polygon.area, default=None)
@@ -76,7 +77,14 @@ def pieces_of(contours: Sequence[Contour], marks: Sequence[tuple[Segment, ...]] 
             nodes[deepest].marks.append(mark)
     outers = [node for node in nodes if node.depth % 2 == 0]
     outers.sort(key=lambda node: (round(node.polygon.bounds[1], 3), round(node.polygon.bounds[0], 3)))
-    return tuple(Piece(node.contour, tuple(sorted(node.holes, key=_place)), tuple(node.marks)) for node in outers)
+    made = [(_turning(node.contour, ccw=True), node) for node in outers]
+    return tuple(Piece(outer, tuple(sorted(node.holes, key=_place)), tuple(node.marks)) for outer, node in made)
+
+
+def _turning(contour: Contour, *, ccw: bool) -> Contour:
+    if isinstance(contour, Circle) or (contour.signed_area > 0) is ccw:
+        return contour
+    return contour.reversed()
 
 
 def _on(contour: Contour) -> Point:
