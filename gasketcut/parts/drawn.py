@@ -7,14 +7,17 @@ Drawn      one of its pieces: contours exactly as they came, lines that only mar
 from __future__ import annotations
 
 from dataclasses import dataclass
-
-from shapely.geometry import Polygon
+from typing import TYPE_CHECKING
 
 from gasketcut.errors import ShapeError
 from gasketcut.finding import Finding
-from gasketcut.parts.part import Hole, Mark
-from gasketcut.shape.arcs import KnownArcs
 from gasketcut.shape.loop import Circle, Contour, Outline
+
+if TYPE_CHECKING:  # a job that is read needs no drawing library
+    from shapely.geometry import Polygon
+
+    from gasketcut.parts.part import Hole, Mark
+    from gasketcut.shape.arcs import KnownArcs
 
 _MOST_KNOWN = 200
 """Circles to look through for each arc of a path with the kerf in it. Our choice: what is fitted without them is 0.1 um
@@ -50,6 +53,8 @@ class Drawn:
     @property
     def solid(self) -> Polygon:
         """The sheet that is left; raise `ShapeError` for contours that do not bound one."""
+        from shapely.geometry import Polygon
+
         made = Polygon(self.outline.outer.flattened(), [inner.flattened() for inner in self.outline.inner])
         if not made.is_valid:
             raise ShapeError("its contours touch or cross each other; gasketcut inspect shows where")
@@ -58,12 +63,16 @@ class Drawn:
     @property
     def holes(self) -> tuple[Hole, ...]:
         """Its round holes."""
+        from gasketcut.parts.part import Hole
+
         rounds = [one for one in self.outline.inner if isinstance(one, Circle)]
         return tuple(Hole(one.center, 2 * one.radius, "hole", f"the hole at {_at(one)}") for one in rounds)
 
     @property
     def known(self) -> KnownArcs:
         """The circles that its arcs lie on."""
+        from gasketcut.shape.arcs import KnownArcs
+
         found = {(round(x, 6), round(y, 6), round(radius, 6)) for x, y, radius in self._circles()}
         if len(found) > _MOST_KNOWN:
             return KnownArcs()

@@ -13,12 +13,12 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Count, Limits, Margin, Problem
-from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of, keys_only
+from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of
 from gasketcut.errors import Lack
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.rules import Outline
 from gasketcut.parts.stock import Stock
-from gasketcut.parts.window import Asked, Landmark, ShortText, Window
+from gasketcut.parts.window import Asked, Landmark, PartWritten, ShortText, Window
 from gasketcut.parts.words import Drawings, Placed, Shape
 from gasketcut.parts.words.shape import NO_DRAWINGS
 
@@ -54,26 +54,6 @@ class Around:
     exhaust_mm2: float | None = None
     drawings: Drawings = field(default_factory=lambda: NO_DRAWINGS)
     built: Mapping[str, Part] = field(default_factory=dict)
-
-
-@keys_only
-class PartWritten:
-    """What a job says of a part in a way of its own."""
-
-    kind: str = key(what="what it is for: its kind has rules and keys of its own", example='"base"', form=Form("word"))
-    port: tuple[Window, ...] = key(
-        (),
-        what="a port in the metal that the sheet must not cover",
-        example='[{ name = "transfer left", at = [-22.5, 0.5], shape = { rectangle = [10.0, 15.0], corner = 2.5 } }]',
-        needed=(GASKET,),
-    )
-    passage: tuple[Window, ...] = key(
-        (),
-        what="a passage in the metal: impulse, oil, water, drain",
-        example='[{ name = "impulse", at = [0.0, -11.0], shape = { round = 2.5 } }]',
-        helps=(GASKET,),
-        agrees=("absent",),
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
