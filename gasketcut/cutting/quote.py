@@ -64,12 +64,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """A row for each part and the total of all pieces, where what differs between parts is None; `cutter` in words."""
+    """A row for each part and the total of all pieces, where what differs between parts is None; `cutter` in words;
+    `sheets` is how many whole sheets they are laid out on, None without a layout."""
 
     rows: tuple[Row, ...]
     total: Row
     cutter: str
     currency: str | None = None
+    sheets: int | None = None
 
 
 def row_of(
@@ -125,7 +127,7 @@ def _marked(part: Part, letters: Iterable[Sequence[Point]]) -> float:
     return own + fsum(dist(start, end) for line in letters for start, end in pairwise(line))
 
 
-def quote_of(rows: Iterable[Row], spec: CuttingSpec, cutter: str) -> Quote:
+def quote_of(rows: Iterable[Row], spec: CuttingSpec, cutter: str, sheets: int | None = None) -> Quote:
     """The rows, at least one, with their total over all pieces; `cutter` is what cuts them, in words."""
     found = tuple(rows)
     first = found[0]
@@ -153,6 +155,7 @@ def quote_of(rows: Iterable[Row], spec: CuttingSpec, cutter: str) -> Quote:
         ),
         cutter,
         spec.currency,
+        sheets,
     )
 
 

@@ -327,7 +327,8 @@ class Evaluation:
         from gasketcut.cutting.cut_part import quoted
 
         used = {name: area for one in self.sheets for name, area in one.used().items()}
-        return quoted([result.cut for result in self.parts.values()], self.job.cutting, used)
+        whole = sum(len(one.layout.sheets) for one in self.sheets) if self.job.layout is not None else None
+        return quoted([result.cut for result in self.parts.values()], self.job.cutting, used, whole)
 
     @cached_property
     def prices(self) -> Mapping[str, float]:

@@ -12,7 +12,7 @@ from pathlib import Path
 import shapely
 from shapely.geometry import Polygon
 
-from gasketcut.errors import DrawingError, GasketError
+from gasketcut.errors import DrawingError, GasketError, NotSafeError
 from gasketcut.outside import bytes_of
 from gasketcut.plane import Point
 from gasketcut.received.alike import counted
@@ -37,16 +37,6 @@ class ReceivedPart:
     changes: tuple[Change, ...] = ()
 
 
-class NotSafeError(DrawingError):
-    """A drawing that a person has to decide about before anything is cut by it."""
-
-    def __init__(self, file: str, flaws: tuple[Flaw, ...], units: str | None) -> None:
-        said = f" --units {units}" if units else ""
-        rows = [f"{file}: a person has to decide something first; gasketcut inspect {_quoted(file)}{said} shows where"]
-        super().__init__("\n".join((*rows, *flaw_lines(flaws))))
-        self.flaws = flaws
-
-
 def received_parts(
     file: Path,
     units: str | None = None,
@@ -69,15 +59,17 @@ def received_parts(
     except GasketError as error:
         raise DrawingError(str(error)) from error
     if mended.refused:
-        raise NotSafeError(str(file), mended.refused, units)
+        raise NotSafeError("\n".join(_not_safe(str(file), mended.refused, units)))
     pieces = counted(pieces_of(*_cut_and_marked(mended)))
     if not pieces:
         raise DrawingError(f"{file.name}: holds nothing that is cut; gasketcut inspect {_quoted(str(file))} says more")
     return tuple(_with_remarks(mended, pieces))
 
 
-def flaw_lines(flaws: Sequence[Flaw]) -> Iterator[str]:
-    """A line a kind: what it is, how often, where the first one is, and what to do."""
+def _not_safe(file: str, flaws: Sequence[Flaw], units: str | None) -> Iterator[str]:
+    """What to run, and a line a kind: what it is, how often, where the first one is, and what to do."""
+    said = f" --units {units}" if units else ""
+    yield f"{file}: a person has to decide something first; gasketcut inspect {_quoted(file)}{said} shows where"
     for kind in dict.fromkeys(flaw.kind for flaw in flaws):
         these = [flaw for flaw in flaws if flaw.kind == kind]
         first = these[0]
