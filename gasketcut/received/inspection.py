@@ -6,17 +6,21 @@ tags -> lines, blocks taken apart -> lines that lie on each other -> chains -> w
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from math import hypot
 
 from gasketcut.outside import Source, bytes_of
 from gasketcut.plane import Point
+from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.faults.levels import level_flaws
+from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.look import Look
-from gasketcut.received.reading.drawn_lines import DrawnLine, lines_of
+from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.received.reading.elements import elements_of
+from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
@@ -37,6 +41,8 @@ class Inspection:
     plane    : from the file's numbers to the mm of the contours
     flaws    : in the file's own coordinates
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
+    groups   : what looks like dimensions, centre lines and so on, and can be left out
+    dropped  : what was left out because the user said so
     """
 
     version: str | None
@@ -49,6 +55,8 @@ class Inspection:
     open: tuple[Open, ...]
     flaws: tuple[Flaw, ...]
     looks: tuple[Look, ...] = ()
+    groups: tuple[Group, ...] = ()
+    dropped: tuple[Dropped, ...] = ()
 
     @property
     def sizes(self) -> dict[str, tuple[float, float]]:
@@ -70,19 +78,25 @@ class Inspection:
 
 
 def inspect(
-    source: Source, units: str | None = None, join: float = JOIN, on_progress: Callable[[str], None] = lambda _: None
+    source: Source,
+    units: str | None = None,
+    join: float = JOIN,
+    drop: Collection[str] = (),
+    on_progress: Callable[[str], None] = lambda _: None,
 ) -> Inspection:
     """Inspect a DXF file; raise `NotReadableError` if it is none, `GasketError` if it cannot be read.
 
     source : the path of a file, or its bytes
     units  : what the user says the numbers are, in place of what the file says
     join   : greatest gap that counts as closed [mm]
+    drop   : what is left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     on_progress : called with each step of the work, for long ones
     """
+    leave_out = drop_of(drop)
     on_progress("reading tags")
     drawing = read_tags(bytes_of(source))
     on_progress(f"drawing {len(drawing.entities)} entities")
-    found = lines_of(drawing, Plane())
+    found = lines_of(drawing, Plane(), leave_out)
     low, high = _bounds(found.lines)
     unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
     far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
@@ -90,16 +104,19 @@ def inspect(
     if far:
         plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
     if plane != Plane():
-        found = lines_of(drawing, plane)
+        found = lines_of(drawing, plane, leave_out)
     flaws = [*drawing.flaws, *unit_flaws, *found.flaws]
     if far:
         text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
         flaws.append(Flaw("far", low, text, "move it to the origin"))
-    if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number") for flaw in flaws):
+    flaws += level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)
+    if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number", "region") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
     low, high = _bounds(found.lines)
+    flaws += contours.flaws
+    left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
     return Inspection(
         version=drawing.version,
         unit=unit,
@@ -109,7 +126,8 @@ def inspect(
         layers=tuple(found.layers.values()),
         closed=tuple(contours.closed),
         open=tuple(contours.open),
-        flaws=(*flaws, *contours.flaws),
+        flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
+        dropped=(*found.dropped, *left_out),
     )
 
 
