@@ -14,7 +14,7 @@ from click.core import ParameterSource
 
 from gasketcut.cli.parts import progress, same_line
 from gasketcut.cli.program import EXIT_STOP, Length, coloured, echo_json, main
-from gasketcut.cli.received import UNITS
+from gasketcut.cli.received import DROP, UNITS
 from gasketcut.errors import GasketError, IncompleteError, UndecidedError
 from gasketcut.job.cutting import PROCESSES
 
@@ -63,7 +63,7 @@ class Kerf(Length):
 @click.option("--units", type=UNITS, help="What the numbers of the drawings are, if you know better than they.")
 @click.option("--process", type=click.Choice(PROCESSES), help="How it is cut, if not as sheets.toml says.")
 @click.option("--kerf", type=Kerf(), help="To put into the path: its width, or 'profile'.")
-@click.option("--drop", multiple=True, help="What may be left out, as mend has it; can be repeated.")
+@DROP
 @click.option("--spacing", type=Length(), help="Between two parts on the sheet.  [default: 3 mm]")
 @click.option("--margin", type=Length(), help="Along the sheet's edges.  [default: none]")
 @click.option("--seconds", type=click.FloatRange(0, 3600, min_open=True), default=5.0, show_default=True,

@@ -16,7 +16,7 @@ from gasketcut.errors import DrawingError, GasketError, NotSafeError
 from gasketcut.outside import bytes_of
 from gasketcut.plane import Point
 from gasketcut.received.alike import counted
-from gasketcut.received.faults.flaw import DROPPED, KINDS, Flaw
+from gasketcut.received.faults.flaw import KINDS, Flaw
 from gasketcut.received.inspection import JOIN
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import FIT, Change, Mended, mend
@@ -49,9 +49,6 @@ def received_parts(
     Raise `NotSafeError` if a person has to decide something first, `DrawingError` for what is no drawing or a `drop`
     that is not known.
     """
-    for one in drop:
-        if one not in DROPPED:
-            raise DrawingError(f"{one!r} cannot be dropped; write one of {', '.join(DROPPED)}")
     try:
         mended = mend(bytes_of(file), units, JOIN if join is None else join, FIT if fit is None else fit, drop)
     except DrawingError as error:
