@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
-from math import hypot
+from math import fsum, hypot
+from pathlib import PurePath
 
-from gasketcut.outside import Source, bytes_of
+from gasketcut.outside import Source, bytes_of, name_of
 from gasketcut.plane import Point
 from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
@@ -18,12 +19,14 @@ from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
 from gasketcut.received.faults.levels import level_flaws
 from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.look import Look
+from gasketcut.received.nest import nest_of
 from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.received.reading.elements import elements_of
 from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
+from gasketcut.received.what_it_is import WhatItIs, what_it_is
 
 JOIN = 0.05
 """Gaps up to this are closed unless the user says otherwise [mm]: half the finest kerf."""
@@ -40,6 +43,7 @@ class Inspection:
     size     : of all that is drawn [mm], by the likely unit
     plane    : from the file's numbers to the mm of the contours
     flaws    : in the file's own coordinates
+    what     : parts, holes, lengths, the narrowest places
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
     groups   : what looks like dimensions, centre lines and so on, and can be left out
     dropped  : what was left out because the user said so
@@ -54,6 +58,7 @@ class Inspection:
     closed: tuple[Closed, ...]
     open: tuple[Open, ...]
     flaws: tuple[Flaw, ...]
+    what: WhatItIs
     looks: tuple[Look, ...] = ()
     groups: tuple[Group, ...] = ()
     dropped: tuple[Dropped, ...] = ()
@@ -83,6 +88,7 @@ def inspect(
     join: float = JOIN,
     drop: Collection[str] = (),
     on_progress: Callable[[str], None] = lambda _: None,
+    name: str = "",
 ) -> Inspection:
     """Inspect a DXF file; raise `NotReadableError` if it is none, `GasketError` if it cannot be read.
 
@@ -91,6 +97,7 @@ def inspect(
     join   : greatest gap that counts as closed [mm]
     drop   : what is left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     on_progress : called with each step of the work, for long ones
+    name   : of the file, where the source is its bytes; it may say what sheet it is for
     """
     leave_out = drop_of(drop)
     on_progress("reading tags")
@@ -115,6 +122,10 @@ def inspect(
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
     low, high = _bounds(found.lines)
+    on_progress("taking stock")
+    nest = nest_of([one.contour for one in contours.closed if not one.is_mark])
+    open_lengths = [fsum(each.length for each in one.segments) for one in contours.open if not one.is_mark]
+    names = [PurePath(name or name_of(source, "")).stem, *found.layers.values()]
     flaws += contours.flaws
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
     return Inspection(
@@ -128,6 +139,7 @@ def inspect(
         open=tuple(contours.open),
         flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
         dropped=(*found.dropped, *left_out),
+        what=what_it_is(nest, plane, open_lengths, names),
     )
 
 
