@@ -38,7 +38,7 @@ def inspect(file: Path, units: str | None, join: float, fit: float, drop: tuple[
 
     data = received(file)
     try:
-        found = inspect(data, units, join, fit, drop, on_progress=step(len(data)))
+        found = inspect(data, units, join, fit, drop, on_progress=step(len(data)), name=file.name)
     except NotReadableError as error:
         if not as_json:
             raise GasketError(f"{file}: {error}") from error

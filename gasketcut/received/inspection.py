@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
-from math import hypot
+from math import fsum, hypot
+from pathlib import PurePath
 
-from gasketcut.outside import Source, bytes_of
+from gasketcut.outside import Source, bytes_of, name_of
 from gasketcut.plane import Point
 from gasketcut.received.arcs.smooth import Smooth, smoothed
 from gasketcut.received.drop import Drop, Dropped, drop_of
@@ -21,6 +22,7 @@ from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
 from gasketcut.received.groups.recognise import recognised_of
 from gasketcut.received.looks.look import Look
+from gasketcut.received.nest import nest_of
 from gasketcut.received.proof import fault_left
 from gasketcut.received.reading.drawn_lines import DrawnLine, DrawnLines
 from gasketcut.received.reading.elements import elements_of
@@ -29,6 +31,7 @@ from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import TaggedDrawing, read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
 from gasketcut.received.settings import FIT, JOIN, Settings
+from gasketcut.received.what_it_is import WhatItIs, what_it_is
 
 FAR = 10_000.0
 """Farther from the origin than this [mm] readers begin to lose digits."""
@@ -42,6 +45,7 @@ class Inspection:
     size     : of all that is drawn [mm], by the likely unit
     plane    : from the file's numbers to the mm of the contours
     flaws    : in the file's own coordinates
+    what     : parts, holes, lengths, the narrowest places
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
     smooth   : the closed contours as they would be written, in the same order
     settings : under which it was looked through
@@ -60,6 +64,7 @@ class Inspection:
     flaws: tuple[Flaw, ...]
     smooth: tuple[Smooth, ...]
     settings: Settings
+    what: WhatItIs
     looks: tuple[Look, ...] = ()
     groups: tuple[Group, ...] = ()
     dropped: tuple[Dropped, ...] = ()
@@ -90,6 +95,7 @@ def inspect(
     fit: float = FIT,
     drop: Collection[str] = (),
     on_progress: Callable[[str], None] = lambda _: None,
+    name: str = "",
 ) -> Inspection:
     """Inspect a DXF file; raise `NotReadableError` if it is none, `GasketError` if it cannot be read.
 
@@ -99,6 +105,7 @@ def inspect(
     fit    : how far arcs and circles may lie off the lines and curves that they replace [mm]
     drop   : what is left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     on_progress : called with each step of the work, for long ones
+    name   : of the file, where the source is its bytes; it may say what sheet it is for
     """
     leave_out = drop_of(drop)
     on_progress("reading tags")
@@ -129,6 +136,11 @@ def inspect(
         ours = explained([one for one, _ in groups], [one for _, one in groups], found, plane, drawn, without)
     else:
         ours = tuple(one for _, one in groups)
+    on_progress("taking stock")
+    written = zip(contours.closed, smooth.contours, strict=True)
+    nest = nest_of([each.contour for one, each in written if not one.is_mark])
+    open_lengths = [fsum(each.length for each in one.segments) for one in contours.open if not one.is_mark]
+    names = [PurePath(name or name_of(source, "")).stem, *found.layers.values()]
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
     flaws = [flaw for flaw in flaws if flaw.kind not in leave_out.words]
     if flaws and all(flaw.kind in MENDED for flaw in flaws):
@@ -154,6 +166,7 @@ def inspect(
             *(Dropped(one.kind, group.at, f"{group.called}: {one.says}") for one, group in dropped),
             *left_out,
         ),
+        what=what_it_is(nest, plane, open_lengths, names),
     )
 
 
