@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main, say
 from gasketcut.cli.received import UNITS, received, step
 from gasketcut.errors import GasketError
 
@@ -47,6 +47,6 @@ def inspect(file: Path, units: str | None, picture: Path | None, replace: bool, 
     if as_json:
         echo_json(inspect_data(found, str(file)))
     else:
-        click.echo(coloured(inspect_text(found, str(file))))
+        say(inspect_text(found, str(file)))
     if found.verdict != "ready":
         sys.exit(EXIT_STOP)
