@@ -34,7 +34,7 @@ def inspect(file: Path, units: str | None, picture: Path | None, replace: bool, 
 
     data = received(file)
     try:
-        found = inspect(data, units, on_progress=step(len(data)))
+        found = inspect(data, units, on_progress=step(len(data)), name=file.name)
     except NotReadableError as error:
         if not as_json:
             raise GasketError(f"{file}: {error}") from error

@@ -8,18 +8,21 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import hypot
+from math import fsum, hypot
+from pathlib import PurePath
 
-from gasketcut.outside import Source, bytes_of
+from gasketcut.outside import Source, bytes_of, name_of
 from gasketcut.plane import Point
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
 from gasketcut.received.looks.look import Look
+from gasketcut.received.nest import nest_of
 from gasketcut.received.reading.drawn_lines import DrawnLine, lines_of
 from gasketcut.received.reading.elements import elements_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
+from gasketcut.received.what_it_is import WhatItIs, what_it_is
 
 JOIN = 0.05
 """Gaps up to this are closed unless the user says otherwise [mm]: half the finest kerf."""
@@ -36,6 +39,7 @@ class Inspection:
     size     : of all that is drawn [mm], by the likely unit
     plane    : from the file's numbers to the mm of the contours
     flaws    : in the file's own coordinates
+    what     : parts, holes, lengths, the narrowest places
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
     """
 
@@ -48,6 +52,7 @@ class Inspection:
     closed: tuple[Closed, ...]
     open: tuple[Open, ...]
     flaws: tuple[Flaw, ...]
+    what: WhatItIs
     looks: tuple[Look, ...] = ()
 
     @property
@@ -70,7 +75,11 @@ class Inspection:
 
 
 def inspect(
-    source: Source, units: str | None = None, join: float = JOIN, on_progress: Callable[[str], None] = lambda _: None
+    source: Source,
+    units: str | None = None,
+    join: float = JOIN,
+    on_progress: Callable[[str], None] = lambda _: None,
+    name: str = "",
 ) -> Inspection:
     """Inspect a DXF file; raise `NotReadableError` if it is none, `GasketError` if it cannot be read.
 
@@ -78,6 +87,7 @@ def inspect(
     units  : what the user says the numbers are, in place of what the file says
     join   : greatest gap that counts as closed [mm]
     on_progress : called with each step of the work, for long ones
+    name   : of the file, where the source is its bytes; it may say what sheet it is for
     """
     on_progress("reading tags")
     drawing = read_tags(bytes_of(source))
@@ -100,6 +110,10 @@ def inspect(
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
     low, high = _bounds(found.lines)
+    on_progress("taking stock")
+    nest = nest_of([one.contour for one in contours.closed if not one.is_mark])
+    open_lengths = [fsum(each.length for each in one.segments) for one in contours.open if not one.is_mark]
+    names = [PurePath(name or name_of(source, "")).stem, *found.layers.values()]
     return Inspection(
         version=drawing.version,
         unit=unit,
@@ -110,6 +124,7 @@ def inspect(
         closed=tuple(contours.closed),
         open=tuple(contours.open),
         flaws=(*flaws, *contours.flaws),
+        what=what_it_is(nest, plane, open_lengths, names),
     )
 
 
