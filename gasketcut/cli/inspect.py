@@ -8,17 +8,19 @@ from pathlib import Path
 import click
 
 from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main, say
-from gasketcut.cli.received import UNITS, received, step
+from gasketcut.cli.received import DROP, UNITS, received, step
 from gasketcut.errors import GasketError
 
 
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--units", type=UNITS, help="What the numbers are, if you know better than the file.")
+@DROP
 @click.option("--picture", type=click.Path(path_type=Path), help="An SVG with the faults marked.")
 @click.option("--replace", is_flag=True, help="Write over a picture that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
-def inspect(file: Path, units: str | None, picture: Path | None, replace: bool, as_json: bool) -> None:
+def inspect(file: Path, units: str | None, drop: tuple[str, ...], picture: Path | None, replace: bool,
+            as_json: bool) -> None:  # fmt: skip
     """Look through FILE: version, unit, size under each likely unit, contours, faults with their places.
 
     The verdict is ready, mend (gasketcut mend does it) or ask. Exit code: 0 ready, 1 faults, 2 no DXF.
@@ -34,7 +36,7 @@ def inspect(file: Path, units: str | None, picture: Path | None, replace: bool, 
 
     data = received(file)
     try:
-        found = inspect(data, units, on_progress=step(len(data)), name=file.name)
+        found = inspect(data, units, drop=drop, on_progress=step(len(data)), name=file.name)
     except NotReadableError as error:
         if not as_json:
             raise GasketError(f"{file}: {error}") from error

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from gasketcut.cli.program import EXIT_STOP, Length, echo_json, main, say
-from gasketcut.cli.received import UNITS, received
+from gasketcut.cli.received import DROP, UNITS, received
 from gasketcut.errors import GasketError
 
 
@@ -19,8 +19,7 @@ from gasketcut.errors import GasketError
 @click.option("--join", type=Length(), default="0.05 mm", show_default=True, help="Greatest gap to close.")
 @click.option("--fit", type=Length(), default="0.02 mm", show_default=True,
               help="How far an arc may lie off the spline or lines that it replaces.")  # fmt: skip
-@click.option("--drop", multiple=True, type=click.Choice(["text", "dimension", "hatch", "point", "hidden", "stray"]),
-              help="What may be left out; can be repeated.")  # fmt: skip
+@DROP
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print the changes as JSON.")
 def mend(file: Path, out: Path, units: str | None, join: float, fit: float, drop: tuple[str, ...], replace: bool,

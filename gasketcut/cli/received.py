@@ -27,4 +27,11 @@ def step(size: int) -> Callable[[str], None]:
     return (lambda text: say(f"  {text}", err=True)) if size > BIG else (lambda _: None)
 
 
+DROP = click.option(
+    "--drop",
+    multiple=True,
+    metavar="WHAT",
+    help="What may be left out: text, hatch, point, hidden, stray, dimensions, centre-lines, bend-lines, title-block, "
+    "frame, layer=NAME, linetype=NAME; can be repeated.",
+)
 UNITS = click.Choice(["mm", "in", "cm", "m"])

@@ -6,15 +6,17 @@ tags -> lines, blocks taken apart -> lines that lie on each other -> chains -> w
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from math import fsum, hypot
 from pathlib import PurePath
 
-from gasketcut.outside import Source, bytes_of, name_of
+from gasketcut.outside import Source, bytes_of, name_of, shown
 from gasketcut.plane import Point
+from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.look import Look
 from gasketcut.received.nest import nest_of
 from gasketcut.received.reading.drawn_lines import DrawnLine, lines_of
@@ -41,6 +43,8 @@ class Inspection:
     flaws    : in the file's own coordinates
     what     : parts, holes, lengths, the narrowest places
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
+    groups   : what looks like dimensions, centre lines and so on, and can be left out
+    dropped  : what was left out because the user said so
     """
 
     version: str | None
@@ -54,6 +58,8 @@ class Inspection:
     flaws: tuple[Flaw, ...]
     what: WhatItIs
     looks: tuple[Look, ...] = ()
+    groups: tuple[Group, ...] = ()
+    dropped: tuple[Dropped, ...] = ()
 
     @property
     def sizes(self) -> dict[str, tuple[float, float]]:
@@ -78,6 +84,7 @@ def inspect(
     source: Source,
     units: str | None = None,
     join: float = JOIN,
+    drop: Collection[str] = (),
     on_progress: Callable[[str], None] = lambda _: None,
     name: str = "",
 ) -> Inspection:
@@ -86,13 +93,15 @@ def inspect(
     source : the path of a file, or its bytes
     units  : what the user says the numbers are, in place of what the file says
     join   : greatest gap that counts as closed [mm]
+    drop   : what is left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     on_progress : called with each step of the work, for long ones
     name   : of the file, where the source is its bytes; it may say what sheet it is for
     """
+    leave_out = drop_of(drop)
     on_progress("reading tags")
     drawing = read_tags(bytes_of(source))
     on_progress(f"drawing {len(drawing.entities)} entities")
-    found = lines_of(drawing, Plane())
+    found = lines_of(drawing, Plane(), leave_out)
     low, high = _bounds(found.lines)
     unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
     far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
@@ -100,7 +109,7 @@ def inspect(
     if far:
         plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
     if plane != Plane():
-        found = lines_of(drawing, plane)
+        found = lines_of(drawing, plane, leave_out)
     flaws = [*drawing.flaws, *unit_flaws, *found.flaws]
     if far:
         text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
@@ -113,7 +122,9 @@ def inspect(
     on_progress("taking stock")
     nest = nest_of([one.contour for one in contours.closed if not one.is_mark])
     open_lengths = [fsum(each.length for each in one.segments) for one in contours.open if not one.is_mark]
-    names = [PurePath(name or name_of(source, "")).stem, *found.layers.values()]
+    names = [PurePath(shown(name) or name_of(source, "")).stem, *found.layers.values()]
+    flaws += contours.flaws
+    left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
     return Inspection(
         version=drawing.version,
         unit=unit,
@@ -123,8 +134,9 @@ def inspect(
         layers=tuple(found.layers.values()),
         closed=tuple(contours.closed),
         open=tuple(contours.open),
-        flaws=(*flaws, *contours.flaws),
         what=what_it_is(nest, plane, open_lengths, names),
+        flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
+        dropped=(*found.dropped, *left_out),
     )
 
 

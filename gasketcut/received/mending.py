@@ -85,13 +85,13 @@ def mend(
     units  : what the numbers are, where the file does not say or is not to be believed
     join   : greatest gap to close [mm]
     fit    : how far arcs and circles may lie off what they replace [mm]
-    drop   : kinds of `DROPPED` that may be left out
+    drop   : what may be left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     """
-    found = inspect(source, units, join)
-    refused = [flaw for flaw in found.flaws if flaw.kind in ASKED or (flaw.kind in DROPPED and flaw.kind not in drop)]
+    found = inspect(source, units, join, drop)
+    refused = [flaw for flaw in found.flaws if flaw.kind in ASKED or flaw.kind in DROPPED]
     changes = [Change(flaw.kind, flaw.at, f"{_DONE[flaw.kind]}: {flaw.text}")
                for flaw in found.flaws if flaw.kind in MENDED]  # fmt: skip
-    changes += [Change(flaw.kind, flaw.at, f"left out: {flaw.text}") for flaw in found.flaws if flaw.kind in drop]
+    changes += [Change(one.word, one.at, f"left out: {one.text}") for one in found.dropped]
     if found.unit.factor != 1.0:
         changes.append(Change("unit", None, f"{found.unit.likely} made mm"))
     elif found.unit.declared != "mm" or found.unit.measurement == "in":

@@ -18,7 +18,7 @@ from gasketcut.received.mending import mend
 FILES = [path.read_bytes() for path in sorted(Path(__file__).parent.rglob("*.dxf"))]
 SMALL = [data for data in FILES if len(data) < 40_000]
 NUMBERS = [b"nan", b"inf", b"1e308", b"-1e15", b"0", b"9" * 400, b"1,5", b"", b"-5", b"70", b"1e-320", b"999999"]
-EVERYTHING = ("text", "dimension", "hatch", "point", "hidden", "stray")
+EVERYTHING = ("text", "dimensions", "hatch", "point", "hidden", "stray")
 
 
 def mutated(chance: random.Random) -> bytes:

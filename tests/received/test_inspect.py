@@ -126,11 +126,11 @@ def test_the_declared_unit_is_evidence_not_proof(name, unit, shown, likely):
 
 # Sizes and units as MANIFEST.tsv has them, read there by two other readers; faults by looking at each file.
 REAL_ONES = {
-    "01_respira_blower_gasket_inchlabel_AC1021": (60.0, 60.0, {"unit-doubt": 1, "dimension": 2}, 2),
+    "01_respira_blower_gasket_inchlabel_AC1021": (60.0, 60.0, {"unit-doubt": 1, "dimensions": 2}, 2),
     "03_respira_tubing_adapter_gasket_mm_AC1032": (45.0, 45.0, {}, 2),
     "04_respira_driver_plate_polyline_AC1032": (80.0, 92.0, {}, 9),
     "14_otone_motor_mount_open_nounits_AC1015": (90.0, 157.73, {"no-unit": 1, "overlap": 5, "sliver": 2}, 49),
-    "17_otone_zmount_point_dimension_AC1015": (None, None, {"point": 2, "dimension": 2}, 24),
+    "17_otone_zmount_point_dimension_AC1015": (None, None, {"point": 2, "dimensions": 2}, 24),
     "22_cadquery_genshi_spline": (None, None, {"no-unit": 1, "spline": 12, "zero-length": 1}, 1),
     "24_skymaker_issue21_closing_bulge": (340.46, 314.71, {}, 3),
     "26_skymaker_circles_ellipses_arcs": (None, None, {"ellipse": 2, "open": 6}, 2),

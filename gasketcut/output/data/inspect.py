@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 
 from gasketcut.received.inspection import Inspection
@@ -31,6 +32,18 @@ def inspect_data(found: Inspection, file: str) -> dict[str, Any]:
         "what": _what(found.what),
         "faults": [{"kind": flaw.kind, "at": _at(flaw.at), "text": flaw.text, "fix": flaw.fix} for flaw in found.flaws],
         "looks": [{"kind": look.kind, "at": _at(look.at), "text": look.text, "do": look.do} for look in found.looks],
+        "groups": [
+            {
+                "kind": group.kind,
+                "count": group.count,
+                "at": _at(group.at),
+                "says": group.says,
+                "drop": group.drop,
+                "faults": dict(Counter(flaw.kind for flaw in group.flaws)),
+            }
+            for group in found.groups
+        ],
+        "dropped": [{"what": one.word, "at": _at(one.at), "text": one.text} for one in found.dropped],
         "verdict": found.verdict,
     }
 
@@ -49,6 +62,8 @@ def unreadable_data(file: str, why: str) -> dict[str, Any]:
         "what": None,
         "faults": [{"kind": "not-dxf", "at": None, "text": why, "fix": "ask for a DXF file"}],
         "looks": [],
+        "groups": [],
+        "dropped": [],
         "verdict": "ask",
     }
 

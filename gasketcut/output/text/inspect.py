@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from gasketcut.outside import shown
+from gasketcut.received.drop import Dropped
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import KINDS, Flaw
 from gasketcut.received.inspection import Inspection
@@ -39,6 +41,7 @@ def inspect_text(found: Inspection, file: str) -> str:
         f"size      {_sizes(found)}",
         f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
         *_what_rows(found.what),
+        *_dropped_rows(found.dropped),
         "",
         _VERDICTS[found.verdict].format(file=file, places=_count(len(found.looks), "place").upper()),
     ]
@@ -107,6 +110,11 @@ def _flaw_rows(flaws: Sequence[Flaw]) -> list[str]:
         if len(these) > _SHOWN:
             rows.append(f"    and {len(these) - _SHOWN} more; --json and --picture show all")
     return rows
+
+
+def _dropped_rows(dropped: Sequence[Dropped]) -> list[str]:
+    counts = Counter(one.word for one in dropped)
+    return [f"left out  {', '.join(f'{word}: {count}' for word, count in counts.items())}"] if counts else []
 
 
 def _look_rows(looks: Sequence[Look]) -> list[str]:

@@ -41,7 +41,7 @@ MENDED = {
 }
 DROPPED = {
     "text": "would be cut as letters, or lost",
-    "dimension": "dimensions and leaders among the cut lines",
+    "dimensions": "dimensions and leaders among the cut lines",
     "hatch": "a filling, which is not cut",
     "point": "a point: a centre mark, or nothing",
     "hidden": "on a layer that is off, frozen or not printed, or marked invisible: would it be cut?",

@@ -5,10 +5,11 @@ DrawnLine   one drawn thing: segments end to end, or chords of a curve, on a lay
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass, field
 
 from gasketcut.plane import Point
+from gasketcut.received.drop import Drop, Dropped
 from gasketcut.received.faults.flaw import DROPPED, Flaw
 from gasketcut.received.reading.curves import (
     arc_segments,
@@ -19,16 +20,14 @@ from gasketcut.received.reading.curves import (
     spline_of,
     without_repeats,
 )
+from gasketcut.received.reading.linetypes import linetype_of
+from gasketcut.received.reading.not_cut import NotCut, not_cut_of
 from gasketcut.received.reading.numbers import EntityNumbers
 from gasketcut.received.reading.plane import BELOW, Plane, inserted
-from gasketcut.received.reading.tags import Entity, TaggedDrawing
+from gasketcut.received.reading.tags import CONTINUOUS, Entity, TaggedDrawing
 from gasketcut.shape.loop import Circle, Segment
 
-_NOT_CUT = {
-    "TEXT": "text", "MTEXT": "text", "ATTDEF": "text", "ATTRIB": "text", "DIMENSION": "dimension",
-    "LEADER": "dimension", "MULTILEADER": "dimension", "TOLERANCE": "dimension", "HATCH": "hatch", "SOLID": "hatch",
-    "TRACE": "hatch", "MPOLYGON": "hatch", "POINT": "point",
-}  # fmt: skip
+_LINES = ("LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "SPLINE", "ELLIPSE")
 _FROM = {"LWPOLYLINE": 1014, "SPLINE": 1012, "ELLIPSE": 1012, "MTEXT": 1012, "HATCH": 1012}
 _MARKERS = {"LWPOLYLINE", "SPLINE", "ELLIPSE"}
 MOST_LINES = 100_000
@@ -44,7 +43,10 @@ _TINY = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class DrawnLine:
-    """Segments end to end; `circle` for a whole one; `curve` if they are chords of a spline or an ellipse [mm]."""
+    """Segments end to end; `circle` for a whole one; `curve` if they are chords of a spline or an ellipse [mm].
+
+    number : counts all that is drawn, what has no line too, in the order of the file; the same in every unit
+    """
 
     type: str
     layer: str
@@ -52,6 +54,8 @@ class DrawnLine:
     closed: bool = False
     curve: bool = False
     circle: Circle | None = None
+    linetype: str = CONTINUOUS
+    number: int = 0
 
     @property
     def place(self) -> Point:
@@ -61,21 +65,28 @@ class DrawnLine:
 
 @dataclass(slots=True)
 class DrawnLines:
-    """All lines, and what was found on the way."""
+    """All lines, what is drawn beside them, what was left out as asked, and what was found on the way."""
 
     lines: list[DrawnLine] = field(default_factory=list)
+    others: list[NotCut] = field(default_factory=list)
+    dropped: list[Dropped] = field(default_factory=list)
     flaws: list[Flaw] = field(default_factory=list)
     heights: set[float] = field(default_factory=set)
     layers: dict[str, str] = field(default_factory=dict)
     commas: int = 0
 
 
-def lines_of(drawing: TaggedDrawing, plane: Plane) -> DrawnLines:
+def lines_of(
+    drawing: TaggedDrawing, plane: Plane, drop: Drop = Drop(), without: Container[int] = frozenset()
+) -> DrawnLines:
     """Every line of the model space; `plane` leads from the file's numbers to mm.
+
+    drop    : layers and line types that are left out
+    without : numbers of single things that are left out
 
     A block that contains itself, or holds more than MOST_LINES in the end, is named and left out.
     """
-    reader = _Reader(drawing, plane)
+    reader = _Reader(drawing, plane, drop, without)
     for entity in drawing.entities:
         reader.read(entity, plane, None, ())
     found = reader.found
@@ -91,8 +102,10 @@ def lines_of(drawing: TaggedDrawing, plane: Plane) -> DrawnLines:
 class _Reader:
     """Reads entity after entity; what it cannot read becomes a flaw."""
 
-    def __init__(self, drawing: TaggedDrawing, plane: Plane) -> None:
+    def __init__(self, drawing: TaggedDrawing, plane: Plane, drop: Drop, without: Container[int]) -> None:
         self.drawing, self.base, self.found = drawing, plane, DrawnLines()
+        self.drop, self.without = drop, without
+        self._around, self._linetype, self._number = CONTINUOUS, CONTINUOUS, 0
         version = drawing.version or ""
         self._version = int(version[2:]) if version.startswith("AC1") and version[2:].isdigit() else None
         self._budget = MOST_LINES
@@ -124,23 +137,29 @@ class _Reader:
     ) -> None:
         layer = numbers.text(8) or "0"
         layer = owner if owner is not None and layer == "0" else layer
+        self._number += 1
         if numbers.integer(67) == 1:
             self.once("paper-space", "", f"{entity.type} and perhaps more lies on a layout page", "leave it there")
             return
+        self._linetype = linetype_of(self.drawing, numbers, layer, self._around)
+        if self._number in self.without or self._is_dropped(entity, numbers, plane, layer):
+            return
         self._check_entity(entity, numbers, layer)
         if entity.type == "INSERT":
+            around, self._around = self._around, self._linetype
             self._insert(numbers, plane, layer, within)
+            self._around = around
             return
         extrusion = numbers.xyz(210, (0.0, 0.0, 1.0))
         if not numbers.is_flat:
             self.flaw("tilted", None, f"{entity.type} at line {entity.line} lies in a tilted plane", "draw it flat")
             return
         below = extrusion[2] < 0
-        if entity.type in _NOT_CUT or entity.type not in ("LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "SPLINE",
-                                                           "ELLIPSE"):  # fmt: skip
-            kind = _NOT_CUT.get(entity.type, "stray")
-            at = plane(*numbers.xy(10)) if numbers.text(10) else None
-            self.flaw(kind, at, f"{entity.type} on layer {layer}: {DROPPED[kind]}", f"--drop {kind} leaves it out")
+        if entity.type not in _LINES:
+            other = not_cut_of(entity.type, numbers, plane, layer, self._linetype, self._number)
+            self.found.others.append(other)
+            text = f"{entity.type} on layer {layer}: {DROPPED[other.kind]}"
+            self.flaw(other.kind, next(iter(other.points), None), text, f"--drop {other.kind} leaves it out")
             return
         if below and entity.type not in ("LINE", "SPLINE", "ELLIPSE"):  # those are in world coordinates anyway
             plane = plane.after(BELOW)
@@ -150,6 +169,19 @@ class _Reader:
             if below and entity.type not in ("LINE", "SPLINE"):
                 self.flaw("mirrored", line.place, f"{entity.type} is drawn from below", "draw it from above")
             self.found.lines.append(line)
+
+    def _is_dropped(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str) -> bool:
+        word = self.drop.selects(layer, self._linetype)
+        if word is not None:
+            at = self.base.back(plane(*numbers.xy(10))) if numbers.text(10) else None
+            self.found.dropped.append(Dropped(word, at, f"{entity.type} on layer {layer}"))
+        return word is not None
+
+    def _drawn(
+        self, type_: str, layer: str, segments: tuple[Segment, ...], *,
+        closed: bool = False, curve: bool = False, circle: Circle | None = None,
+    ) -> DrawnLine:  # fmt: skip
+        return DrawnLine(type_, layer, segments, closed, curve, circle, self._linetype, self._number)
 
     def _check_entity(self, entity: Entity, numbers: EntityNumbers, layer: str) -> None:
         drawing = self.drawing
@@ -238,7 +270,7 @@ class _Reader:
         if abs(start[0] - end[0]) < _TINY and abs(start[1] - end[1]) < _TINY:
             self.flaw("zero-length", start, "a line without length", "leave it out")
             return
-        yield DrawnLine("LINE", layer, (Segment(start, end, 0.0),))
+        yield self._drawn("LINE", layer, (Segment(start, end, 0.0),))
 
     def _round(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str) -> Iterator[DrawnLine]:
         (x, y), radius = numbers.xy(10), numbers.number(40)
@@ -256,7 +288,7 @@ class _Reader:
             return
         segments = tuple(plane.segment(one) for one in arc_segments((x, y), radius, first, span))
         circle = Circle(plane(x, y), radius * plane.scale) if span == 360.0 else None
-        yield DrawnLine(entity.type, layer, segments, closed=circle is not None, circle=circle)
+        yield self._drawn(entity.type, layer, segments, closed=circle is not None, circle=circle)
 
     def _polyline(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str) -> Iterator[DrawnLine]:
         flags = numbers.integer(70) or 0
@@ -286,7 +318,7 @@ class _Reader:
         if segments and all(segment.chord < _TINY for segment in segments):
             self.flaw("zero-length", kept[0][:2], "a polyline without length", "leave it out")
             return
-        yield DrawnLine(entity.type, layer, tuple(segments), closed=closed)
+        yield self._drawn(entity.type, layer, tuple(segments), closed=closed)
 
     def _curve(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str) -> Iterator[DrawnLine]:
         if entity.type == "SPLINE":
@@ -310,4 +342,4 @@ class _Reader:
             return
         ends = [*kept[1:], kept[0]] if closed else kept[1:]
         segments = tuple(Segment(start, end, 0.0) for start, end in zip(kept, ends, strict=False))
-        yield DrawnLine(entity.type, layer, segments, closed=closed, curve=True)
+        yield self._drawn(entity.type, layer, segments, closed=closed, curve=True)

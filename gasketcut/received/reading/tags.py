@@ -27,6 +27,8 @@ _COMMA = re.compile(r"^\s*[-+]?\d+,\d+\s*$")
 _SECTIONS_FIRST = ("HEADER", "ENTITIES", "TABLES")
 _CODEPAGES = {"ANSI_932": "cp932", "ANSI_936": "gbk", "ANSI_949": "cp949", "ANSI_950": "big5", "DOS932": "cp932"}
 MOST_BYTES = 200_000_000
+CONTINUOUS = "CONTINUOUS"
+"""The line type without gaps, and of what names none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,7 @@ class LayerRow:
     off: bool
     frozen: bool
     unprinted: bool
+    linetype: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +68,9 @@ class TaggedDrawing:
     values: list[str]
     header: dict[str, list[str]] = field(default_factory=dict)
     layers: dict[str, LayerRow] = field(default_factory=dict)
+    linetypes: dict[str, tuple[float, ...]] = field(default_factory=dict)
+    """Of each line type its dashes in turn, gaps negative, dots 0."""
+
     blocks: dict[str, Block] = field(default_factory=dict)
     entities: list[Entity] = field(default_factory=list)
     comments: list[str] = field(default_factory=list)
@@ -203,6 +209,8 @@ def _add_entity(drawing: TaggedDrawing, section: str, entity: Entity, held: list
         name = drawing.first(entity, 2)
         if name is not None:
             drawing.layers[name.upper()] = _layer(drawing, entity)
+    elif section == "TABLES" and entity.type == "LTYPE":
+        drawing.linetypes[(drawing.first(entity, 2) or "").upper()] = _dashes(drawing, entity)
     elif section == "BLOCKS":
         if entity.type == "BLOCK":
             held[:] = [entity]
@@ -243,7 +251,16 @@ def _layer(drawing: TaggedDrawing, entity: Entity) -> LayerRow:
         except ValueError:
             return default
 
-    return LayerRow(number(62, 7) < 0, bool(number(70, 0) & 1), number(290, 1) == 0)
+    linetype = drawing.first(entity, 6) or CONTINUOUS
+    return LayerRow(number(62, 7) < 0, bool(number(70, 0) & 1), number(290, 1) == 0, linetype)
+
+
+def _dashes(drawing: TaggedDrawing, entity: Entity) -> tuple[float, ...]:
+    values = [drawing.values[number] for number in range(entity.first, entity.last) if drawing.codes[number] == 49]
+    try:
+        return tuple(number_of(value)[0] for value in values)
+    except ValueError:
+        return ()
 
 
 def number_of(text: str) -> tuple[float, bool]:
