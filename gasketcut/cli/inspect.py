@@ -15,7 +15,7 @@ from gasketcut.cli.received import DROP, UNITS, received, step
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
-    from gasketcut.received.batch import Look, Looked
+    from gasketcut.received.batch import Inspect, Looked
 
 
 @main.command()
@@ -52,7 +52,7 @@ def inspect(files: tuple[Path, ...], units: str | None, drop: tuple[str, ...], p
     _several(drawings_in(files, deep=recursive), look, table, replace, as_json)
 
 
-def _one(file: Path, look: Look, picture: Path | None, replace: bool, as_json: bool) -> None:
+def _one(file: Path, look: Inspect, picture: Path | None, replace: bool, as_json: bool) -> None:
     from gasketcut.output.data.inspect import inspect_data, unreadable_data
     from gasketcut.output.save import save_one
     from gasketcut.output.text.inspect import inspect_text
@@ -78,7 +78,7 @@ def _one(file: Path, look: Look, picture: Path | None, replace: bool, as_json: b
         sys.exit(EXIT_STOP)
 
 
-def _several(files: Sequence[Path], look: Look, table: Path | None, replace: bool, as_json: bool) -> None:
+def _several(files: Sequence[Path], look: Inspect, table: Path | None, replace: bool, as_json: bool) -> None:
     from gasketcut.output.data.inspect import row_data, rows_csv
     from gasketcut.output.save import save_one
     from gasketcut.output.text.received.table import table_text

@@ -17,10 +17,11 @@ from pathlib import Path
 
 from gasketcut.errors import GasketError
 from gasketcut.outside import shown
+from gasketcut.received.faults.flaw import NotReadableError
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.summary import Summary, summary_of
 
-Look = Callable[[Path], Inspection]
+Inspect = Callable[..., Inspection]
 """How one file is looked through; it has to be picklable, such as a `partial` of `inspect`."""
 
 _FILE_S, _BYTE_S = 0.004, 0.7e-6
@@ -32,10 +33,11 @@ _WORTH_S = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """A file, and what was found or `why` it could not be looked through."""
+    """A file, and what was found or `why` it could not be looked through: `not-dxf` if it is none, else `not-read`."""
 
     file: Path
     summary: Summary | None
+    kind: str = ""
     why: str = ""
 
     @property
@@ -63,7 +65,7 @@ def drawings_in(paths: Iterable[Path], *, deep: bool = False) -> tuple[Path, ...
 
 
 def look_through(
-    files: Sequence[Path], look: Look, on_done: Callable[[int], None] = lambda _: None
+    files: Sequence[Path], look: Inspect, on_done: Callable[[int], None] = lambda _: None
 ) -> Iterator[Looked]:
     """Each file as it was found, in the order of `files`; `on_done` is called with how many are."""
     workers = min(_processors(), len(files))
@@ -84,18 +86,20 @@ def _in_folder(folder: Path, deep: bool) -> list[Path]:
     return found
 
 
-def _looked(look: Look, file: Path) -> Looked:
+def _looked(look: Inspect, file: Path) -> Looked:
     try:
         return Looked(file, summary_of(look(file)))
+    except NotReadableError as error:
+        return Looked(file, None, "not-dxf", str(error))
     except GasketError as error:
-        return Looked(file, None, str(error).removeprefix(f"{shown(str(file))}: "))
+        return Looked(file, None, "not-read", str(error).removeprefix(f"{shown(str(file))}: "))
     except MemoryError:
-        return Looked(file, None, "takes more memory than there is")
+        return Looked(file, None, "not-read", "takes more memory than there is")
     except Exception as error:  # a fault of ours in one drawing must not cost the operator the other forty-nine
-        return Looked(file, None, f"could not be looked through, which is a fault of this program: {error!r}")
+        return Looked(file, None, "not-read", f"is too much for this program, whose fault it is: {error!r}")
 
 
-def _shared(files: Sequence[Path], look: Look, on_done: Callable[[int], None], workers: int) -> Iterator[Looked]:
+def _shared(files: Sequence[Path], look: Inspect, on_done: Callable[[int], None], workers: int) -> Iterator[Looked]:
     """The largest first, so that none is left over at the end."""
     found: dict[int, Looked] = {}
     others, given = active_children(), 0
@@ -125,15 +129,13 @@ def _shared(files: Sequence[Path], look: Look, on_done: Callable[[int], None], w
         yield found[number]
 
 
-def _alone(look: Look, file: Path) -> Looked:
+def _alone(look: Inspect, file: Path) -> Looked:
     """In a process of its own: one of them was ended from outside, and this file may be the reason."""
     with _pool(1) as pool:
         try:
             return pool.submit(_looked, look, file).result()
         except BrokenProcessPool:
-            return Looked(
-                file, None, "looking through it was ended from outside, perhaps as there was too little memory"
-            )
+            return Looked(file, None, "not-read", "ended the look at it, perhaps as there was too little memory")
 
 
 def _pool(workers: int) -> ProcessPoolExecutor:

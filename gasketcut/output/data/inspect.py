@@ -80,7 +80,7 @@ def row_data(looked: Looked) -> dict[str, Any]:
         "size_mm": [round(side, 4) for side in found.size] if found else None,
         "parts": found.parts if found else None,
         "holes": found.holes if found else None,
-        "faults": dict(found.faults) if found else {"not-dxf": 1},
+        "faults": dict(found.faults) if found else {looked.kind: 1},
         "looks": dict(found.looks) if found else {},
         "ask": list(questions(looked)),
     }

@@ -54,7 +54,7 @@ QUESTIONS = {
         "Notes: delete them, or move them to a layer of their own. To have them on the part: turn them into outlines "
         "(explode the text) and say whether they are marked or cut through.",
     ),
-    "dimension": Question(
+    "dimensions": Question(
         "dimensions and leaders",
         "May they be left out?",
         "Delete them, or switch them off and save the outline alone.",

@@ -15,8 +15,8 @@ def questions(looked: Looked) -> tuple[str, ...]:
     """Of one drawing; none if it is ready or can be mended."""
     found = looked.summary
     if found is None:
-        return (f"It {looked.why}. Can you send the drawing as DXF?",)
-    asked = [unit_question(found)] if any(kind in UNIT for kind in found.faults) else []
+        return (_asked(looked.kind, 1),) if looked.kind in QUESTIONS else ()
+    asked = [unit_question(found)] if any(found.size) and any(kind in UNIT for kind in found.faults) else []
     for kind, count in found.faults.items():
         if kind in QUESTIONS and kind not in UNIT:
             asked.append(_asked(kind, count))

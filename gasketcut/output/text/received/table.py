@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from textwrap import fill
 
 from gasketcut.output.text.received.questions import questions
 from gasketcut.outside import shown
@@ -14,6 +15,7 @@ _HEADS = ("file", "verdict", "size in mm", "unit", "parts", "holes", "what was f
 _TO_THE_RIGHT = ("parts", "holes")
 _WORDS = {"ready": "READY", "look": "LOOK", "mend": "MEND", "ask": "ASK"}
 _UNREAD = "NOT READ"
+_WIDTH = 100
 
 
 def table_text(rows: Sequence[Looked]) -> str:
@@ -23,7 +25,8 @@ def table_text(rows: Sequence[Looked]) -> str:
     lines = [_line(_HEADS, widths)]
     for row, one in zip(cells[1:], rows, strict=True):
         lines.append(_line(row, widths))
-        lines += [f"    ask: {question}" for question in questions(one)]
+        for question in questions(one):
+            lines.append(fill(question, _WIDTH, initial_indent="    ask: ", subsequent_indent="         "))
     return "\n".join([*lines, "", counts_text(rows)])
 
 
