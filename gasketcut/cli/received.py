@@ -31,7 +31,7 @@ DROP = click.option(
     "--drop",
     multiple=True,
     metavar="WHAT",
-    help="What may be left out: text, hatch, point, hidden, stray, dimensions, centre-lines, bend-lines, title-block, "
-    "frame, layer=NAME, linetype=NAME; can be repeated.",
+    help="What may be left out: text, hatch, point, hidden, region, stray, dimensions, centre-lines, bend-lines, "
+    "title-block, frame, layer=NAME, linetype=NAME; can be repeated.",
 )
 UNITS = click.Choice(["mm", "in", "cm", "m"])

@@ -117,7 +117,6 @@ def _shared(files: Sequence[Path], look: Inspect, on_done: Callable[[int], None]
                     yield found[given]
                     given += 1
         except BaseException:  # Ctrl-C, or nobody wants the rest
-            pool.shutdown(wait=False, cancel_futures=True)
             for child in active_children():
                 if child not in others:
                     child.terminate()

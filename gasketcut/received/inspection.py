@@ -16,11 +16,13 @@ from gasketcut.plane import Point
 from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.faults.levels import level_flaws
 from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.look import Look
 from gasketcut.received.nest import nest_of
-from gasketcut.received.reading.drawn_lines import DrawnLine, lines_of
+from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.received.reading.elements import elements_of
+from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
@@ -114,7 +116,8 @@ def inspect(
     if far:
         text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
         flaws.append(Flaw("far", low, text, "move it to the origin"))
-    if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number") for flaw in flaws):
+    flaws += level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)
+    if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number", "region") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
@@ -134,9 +137,9 @@ def inspect(
         layers=tuple(found.layers.values()),
         closed=tuple(contours.closed),
         open=tuple(contours.open),
-        what=what_it_is(nest, plane, open_lengths, names),
         flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
         dropped=(*found.dropped, *left_out),
+        what=what_it_is(nest, plane, open_lengths, names),
     )
 
 

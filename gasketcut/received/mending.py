@@ -13,11 +13,12 @@ from math import ceil
 from shapely.geometry import Polygon
 
 from gasketcut.outside import Source
+from gasketcut.received.arcs.rounds import as_circle
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED, Flaw
 from gasketcut.received.inspection import JOIN, Inspection, inspect
+from gasketcut.received.layer_names import plain_names
 from gasketcut.received.reading.chains import EXACT
-from gasketcut.received.reading.rounds import as_circle
 from gasketcut.shape.arcs import KnownArcs, trace
 from gasketcut.shape.loop import Circle, Contour, Loop
 
@@ -33,6 +34,7 @@ _DONE = {
     "version": "written as R2000",
     "header": "written with a header",
     "far": "moved to the origin",
+    "layer-name": "layer renamed",
     "undeclared-layer": "layer declared",
     "gap-rounding": "ends joined that missed each other by rounding",
     "gap": "gap closed",
@@ -97,6 +99,7 @@ def mend(
     elif found.unit.declared != "mm" or found.unit.measurement == "in":
         changes.append(Change("unit", None, "declared as mm"))
     known = _known(found)
+    names = plain_names([*(one.layer for one in found.closed), *(one.layer for one in found.open)])
     closed = []
     for one in found.closed:
         contour, off = _mended(one, known, fit)
@@ -105,8 +108,15 @@ def mend(
             text = f"as arcs it would be {off:.3g} mm off"
             refused.append(Flaw("circle-as-lines", place, text, f"allow it: --fit {ceil(off * 1000) / 1000:g}"))
         else:
-            closed.append((contour, _ascii(one.layer)))
-    return Mended(found, tuple(closed), tuple(_plain(one) for one in found.open), tuple(changes), tuple(refused))
+            closed.append((contour, names[one.layer]))
+    marks = tuple(Open(one.segments, names[one.layer], one.is_mark) for one in found.open)
+    return Mended(
+        found,
+        tuple(closed),
+        marks,
+        tuple(changes),
+        tuple(refused),
+    )
 
 
 def _mended(one: Closed, known: KnownArcs, fit: float) -> tuple[Contour | None, float]:
@@ -141,12 +151,3 @@ def _known(found: Inspection) -> KnownArcs:
 
 def _place(contour: Contour) -> tuple[float, float]:
     return contour.center if isinstance(contour, Circle) else contour.points[0]
-
-
-def _ascii(layer: str) -> str:
-    plain = layer.encode("ascii", "replace").decode("ascii").replace("?", "_")
-    return "".join("_" if letter in '<>/\\":;?*|=`,' else letter for letter in plain) or "0"
-
-
-def _plain(one: Open) -> Open:
-    return Open(one.segments, _ascii(one.layer), one.is_mark)

@@ -96,6 +96,11 @@ INCH = [  # NPS: OD, BCD, BCD in mm, hole, n
     ("4", 9.00, 7.50, 190.5, 0.75, 8), ("6", 11.00, 9.50, 241.3, 0.88, 8), ("12", 19.00, 17.00, 431.8, 1.00, 12),
 ]  # fmt: skip
 every_flange = pytest.mark.parametrize("flange", ALL, ids=lambda flange: flange.name)
+each_tenth_at_once = pytest.mark.parametrize(
+    "flange",
+    [pytest.param(one, marks=() if n % 10 == 0 else pytest.mark.slow) for n, one in enumerate(ALL)],
+    ids=lambda flange: flange.name,
+)
 
 
 def start(flange):
@@ -216,7 +221,7 @@ def test_ligament_between_neighbours_is_the_tabulated_one(job, flange):
         assert gaps == pytest.approx([flange.ligament] * flange.count, abs=0.0005 + 4 * GRID)
 
 
-@every_flange
+@each_tenth_at_once
 def test_the_check_finds_every_land_and_web_with_its_width(tmp_path, flange):
     # A sheet thicker than every web: each is then narrower than the sheet allows, and the check has to give its width.
     sheet = '[[stock]]\nname = "slab"\nthickness = 200\n'

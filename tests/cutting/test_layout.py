@@ -224,6 +224,8 @@ def test_interrupted_it_keeps_the_best_so_far():
 def test_ctrl_c_ends_the_search_at_once_and_keeps_the_best_so_far():
     pytest.importorskip("spyrrow")
     script = """if True:
+        import signal
+        signal.signal(signal.SIGINT, signal.default_int_handler)  # ignored where the tests were started with '&'
         from tests.cutting.test_layout import MIXED, SHEET, check, searched
         layout = searched(MIXED, [SHEET], 2.0, seconds=60, on_progress=lambda one: print(one.length, flush=True))
         check(layout, MIXED)

@@ -225,3 +225,4 @@ def test_metal_that_nobody_could_take_off_is_not_asked_for():
     assert odds is not None
     assert "take off" not in says
     assert f"bare it has the target, but with a chance of {odds:.1%} to be under your floor" in says
+    assert squish_data(found)["verdict"] == "not safe"

@@ -36,7 +36,10 @@ def test_words_and_selections_are_read():
         ("dimension", "did you mean dimensions?"),
         ("layer", "name one, such as layer=DIM"),
         ("linetype=", "name one, such as linetype=CENTER"),
-        ("open", "There are text, dimensions, hatch, point, hidden, stray, centre-lines, bend-lines, title-block, "),
+        (
+            "open",
+            "There are text, dimensions, hatch, point, hidden, region, stray, centre-lines, bend-lines",
+        ),
         ("colour=3", "nothing that can be left out"),
     ],
 )

@@ -87,7 +87,7 @@ SHOWS = {
     "units_conflict_mm_vs_imperial": {},
     "units_inch_label_mm_numbers": {},
     "units_none_r12": {},
-    "z_plane_mix": {"off-plane": 1, "open": 2},  # the line on z = 3 stands alone
+    "z_plane_mix": {"levels": 1, "open": 2},  # the line on z = 3 stands alone
     "zero_len": {"zero-length": 1},
 }
 UNREADABLE = {"empty": "is empty", "html_saved_as_dxf": "a web page"}
@@ -328,7 +328,7 @@ def test_blocks_come_apart_where_another_reader_puts_them(x, y, sx, sy, turn, be
     more = "\n210\n0\n220\n0\n230\n-1" if below else ""
     insert = f"0\nINSERT\n8\nA\n2\nB\n10\n{x!r}\n20\n{y!r}\n41\n{sx!r}\n42\n{sy!r}\n50\n{turn}{more}"
     drawing = read_tags(dxf(insert, blocks=BLOCK))
-    from gasketcut.received.reading.drawn_lines import lines_of
+    from gasketcut.received.reading.model_space import lines_of
     from gasketcut.received.reading.plane import Plane
 
     ours = lines_of(drawing, Plane()).lines

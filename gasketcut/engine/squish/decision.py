@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND, SAME_EDGE
+from gasketcut.engine.assumptions import HALF_BAND, LEAST_IN_BAND
 from gasketcut.engine.solder.agreement import Agreement, agreement_of
 from gasketcut.engine.solder.readings import Squish, squish_of
 from gasketcut.engine.squish.verdict import SquishVerdict, verdict_of
@@ -59,11 +59,6 @@ class Decision:
     def band(self) -> tuple[float, float]:
         """The user's floor and ceiling [mm]."""
         return self.wanted.band
-
-    @property
-    def has_target_bare(self) -> bool:
-        """It has the target with nothing but sealant, if any: what is off it nobody could take off or put in."""
-        return self.needed is not None and abs(self.needed) < SAME_EDGE
 
     @property
     def under_at_target(self) -> float:

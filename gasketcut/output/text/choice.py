@@ -63,7 +63,7 @@ def _sentence(answer: SquishResult) -> str:
     if answer.verdict is SquishVerdict.TRUE_UP:
         along = both(answer.squish.along or 0.0)
         return f"no gasket does it; true the faces first, left and right differ by {along}"
-    if answer.has_target_bare:
+    if answer.verdict is SquishVerdict.NOT_SAFE:
         under = answer.under_at_target
         return f"no gasket does it; bare it has the target, but with a chance of {under:.1%} to be under your floor"
     if answer.needed is not None and answer.verdict is SquishVerdict.MACHINE:

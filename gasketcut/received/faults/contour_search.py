@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from math import hypot
+from math import ceil, hypot
 
 import numpy as np
 
 from gasketcut.arrays import Integers
 from gasketcut.plane import Point
+from gasketcut.received.arcs.rounds import as_circle
 from gasketcut.received.faults.flaw import Flaw
 from gasketcut.received.faults.meetings import meetings_of
 from gasketcut.received.faults.overlaps import Overlaps, merged, overlaps_of
-from gasketcut.received.reading.chains import Chain, Chained, chained, is_rounding
+from gasketcut.received.reading.chains import Chain, Chained, LooseEnd, chained, is_rounding
 from gasketcut.received.reading.drawn_lines import BRIDGE, DrawnLine
 from gasketcut.received.reading.elements import NEAR, Elements, elements_of, near_pairs
 from gasketcut.received.reading.plane import Plane
-from gasketcut.received.reading.rounds import as_circle
 from gasketcut.shape.loop import Circle, Contour, Loop, Segment
 
 MARKING = ("MARK", "ENGRAV", "ETCH", "SCRIBE", "SCORE")
@@ -25,6 +25,10 @@ MARKING = ("MARK", "ENGRAV", "ETCH", "SCRIBE", "SCORE")
 TOOL = ("LEAD", "OVERCUT")
 """Layers of our own files that show the tool's way beside the contour."""
 
+MOST_JOIN = 1.0
+"""Gaps wider than this [mm] are not offered to be joined: what is missing may be a line. Our choice."""
+
+_JOIN_STEP = 0.05
 _TOUCH = 3  # decimals of a mm within which a bridge meets the cut that it leaves standing
 
 
@@ -194,7 +198,15 @@ def _report_ends(result: FoundContours, joined: Chained, plane: Plane) -> None:
         result.flaws.append(Flaw("sliver", plane.back(at), "a line shorter than any cut", "leave it out"))
     for end in joined.loose:
         far = f"; the next loose end is {end.nearest:.3g} mm away" if end.nearest is not None else ""
-        result.flaws.append(Flaw("open", plane.back(end.at), f"a line ends here{far}", "close the contour"))
+        result.flaws.append(Flaw("open", plane.back(end.at), f"a line ends here{far}", _closing(end)))
+
+
+def _closing(end: LooseEnd) -> str:
+    """What closes it: a greater `--join`, where that can only join these two."""
+    if not end.pairs or end.nearest is None or end.nearest > MOST_JOIN:
+        return "close the contour"
+    steps = ceil(end.nearest / _JOIN_STEP + 0.1)
+    return f"no third end is near, so --join {steps * _JOIN_STEP:.2f}mm closes it"
 
 
 def _report_circle_as_lines(result: FoundContours, one: Closed, plane: Plane) -> None:

@@ -20,6 +20,7 @@ MENDED = {
     "version": "entities that the declared version does not know, or without their markers",
     "header": "begins with a section at which some readers give up",
     "far": "far from the origin, where readers lose digits",
+    "layer-name": "a layer's name with characters that programs refuse",
     "undeclared-layer": "used but not declared, so some programs leave it out",
     "gap-rounding": "ends that miss each other by rounding",
     "gap": "ends that miss each other by little; joined within the tolerance",
@@ -35,7 +36,7 @@ MENDED = {
     "ellipse": "an ellipse, which many cutters cannot follow",
     "block": "a block reference; a cutter may place it otherwise or not at all",
     "mirrored": "drawn from below (extrusion 0, 0, -1); readers disagree about it",
-    "off-plane": "not in the plane z = 0",
+    "off-plane": "all of it above or below the plane z = 0",
     "wide": "a line with a width; only its middle is cut",
     "paper-space": "on a layout page, not in the drawing",
 }
@@ -45,7 +46,8 @@ DROPPED = {
     "hatch": "a filling, which is not cut",
     "point": "a point: a centre mark, or nothing",
     "hidden": "on a layer that is off, frozen or not printed, or marked invisible: would it be cut?",
-    "stray": "nothing that can be cut flat",
+    "region": "an area, solid or surface: it may be the part, and has no lines to cut along",
+    "stray": "nothing that has a line to cut along",
 }
 ASKED = {
     "no-unit": "no unit is declared",
@@ -56,11 +58,12 @@ ASKED = {
     "crossing": "two lines cross",
     "self-crossing": "a line crosses itself",
     "touching": "two contours touch",
+    "levels": "drawn at several heights, which may be several things",
     "tilted": "lies in a tilted plane",
     "bad-number": "a coordinate that is no number",
     "damaged": "the file is damaged here",
     "truncated": "the end of the file is missing",
-    "crowded": "too many lines lie over each other to take them apart",
+    "crowded": "too many lines to take them apart",
     "empty": "nothing to cut",
 }
 KINDS = MENDED | DROPPED | ASKED

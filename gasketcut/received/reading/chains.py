@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 import shapely
@@ -26,6 +27,8 @@ EXACT = 2e-9
 _GRID = 1e-9
 _LOOK = 10.0
 """How far to look for the nearest other end, to be able to say how far it is [mm]."""
+
+_ALONE = 3.0  # times the gap there is no third end; ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +49,14 @@ class Gap:
 
 @dataclass(frozen=True, slots=True)
 class LooseEnd:
-    """An end that meets nothing, and how far the nearest other loose end is (None: none near)."""
+    """An end that meets nothing, and how far the nearest other loose end is (None: none near) [mm].
+
+    pairs : the two are each other's nearest and nothing else is near, so a greater tolerance would join just them
+    """
 
     at: Point
     nearest: float | None
+    pairs: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,12 +134,29 @@ def _paired(
             if width > EXACT:
                 (x, y), (u, v) = places[a], places[b]
                 gaps.append(Gap(((x + u) / 2, (y + v) / 2), width))
-    still = list(left)
-    nearest: dict[End, float] = {}
-    for width, a, b in _near(still, places, _LOOK):
-        nearest.setdefault(a, width)
-        nearest.setdefault(b, width)
-    return gaps, [LooseEnd(places[end], nearest.get(end)) for end in still]
+    return gaps, _loose(list(left), places, short)
+
+
+def _loose(ends: list[End], places: dict[End, Point], short: set[int]) -> list[LooseEnd]:
+    """With what is near each: the nearest, and how far the next nearest is."""
+    first: dict[End, tuple[float, End]] = {}
+    second: dict[End, float] = {}
+    for width, a, b in _near(ends, places, _LOOK):
+        for one, other in ((a, b), (b, a)):
+            if one not in first:
+                first[one] = width, other
+            else:
+                second.setdefault(one, width)
+
+    def pairs(one: End) -> bool:
+        if one not in first:
+            return False
+        width, other = first[one]
+        next_one = min(second.get(one, inf), second.get(other, inf))
+        bent = one[0] == other[0] and one[0] in short
+        return first[other][1] == one and next_one >= _ALONE * width and not bent
+
+    return [LooseEnd(places[end], first[end][0] if end in first else None, pairs(end)) for end in ends]
 
 
 def _near(ends: list[End], places: dict[End, Point], distance: float) -> list[tuple[float, End, End]]:

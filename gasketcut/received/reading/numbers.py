@@ -13,11 +13,8 @@ class EntityNumbers:
 
     def __init__(self, drawing: TaggedDrawing, entity: Entity) -> None:
         self._sheet, self._entity, self.commas = drawing, entity, 0
-        self._first: dict[int, str] = {}
-        for code, value in zip(
-            drawing.codes[entity.first : entity.last], drawing.values[entity.first : entity.last], strict=True
-        ):
-            self._first.setdefault(code, value)
+        codes, values = drawing.codes[entity.first : entity.last], drawing.values[entity.first : entity.last]
+        self._first = dict(zip(reversed(codes), reversed(values), strict=True))  # of equal codes the first stays
 
     def text(self, code: int) -> str | None:
         return self._first.get(code)
@@ -46,12 +43,14 @@ class EntityNumbers:
     @property
     def is_flat(self) -> bool:
         """Drawn from straight above or straight below."""
+        if 210 not in self._first:
+            return True
         x, y, z = self.xyz(210, (0.0, 0.0, 1.0))
         return abs(x) <= _UP and abs(y) <= _UP and z != 0
 
     @property
     def below(self) -> bool:
-        return self.xyz(210, (0.0, 0.0, 1.0))[2] < 0
+        return 210 in self._first and self.xyz(210, (0.0, 0.0, 1.0))[2] < 0
 
     def all(self, code: int) -> set[float]:
         return set(self.every(code))

@@ -88,6 +88,10 @@ class TaggedDrawing:
                 return self.values[number]
         return None
 
+    def count(self, entity: Entity, code: int) -> int:
+        """How many values have this group code."""
+        return self.codes[entity.first : entity.last].count(code)
+
 
 def read_tags(data: bytes) -> TaggedDrawing:
     """Sections and entities of the file, texts as they may be shown; raise `NotReadableError` for what is no DXF."""

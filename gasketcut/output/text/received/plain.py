@@ -26,6 +26,7 @@ REPAIRS = {
     "version": ("things that the file's own version does not know", "the file is written in a version that knows them"),
     "header": ("a missing or misplaced beginning of the file", "put where it belongs"),
     "far": ("a drawing far away from the origin", "moved to the origin"),
+    "layer-name": ("layer names with signs that programs refuse", "written with plain ones"),
     "undeclared-layer": ("layers that are used but not listed", "listed"),
     "gap-rounding": ("ends that miss each other by rounding", "joined"),
     "gap": ("small gaps between line ends", "closed"),
@@ -74,10 +75,15 @@ QUESTIONS = {
         "Are they part of what is to be cut?",
         "Delete what is not meant; switch on what is.",
     ),
-    "stray": Question(
-        "things that are not lines (regions, solids, pictures, tables)",
+    "region": Question(
+        "regions, solids or surfaces, which have no lines to cut along",
         "Is one of them the part itself?",
-        "Explode regions and solids into lines and arcs; delete pictures and tables.",
+        "Explode regions into lines and arcs; of a solid save one flat view, seen straight on, as lines.",
+    ),
+    "stray": Question(
+        "things that have no line to cut along (pictures, tables and the like)",
+        "May they be left out?",
+        "Delete them and save the outline alone.",
     ),
     "no-unit": Question(
         "no unit in the file",
@@ -119,6 +125,11 @@ QUESTIONS = {
         "contours that touch in a point",
         "Are they meant to be joined, or to stay apart?",
         "Unite the shapes, or move them apart.",
+    ),
+    "levels": Question(
+        "lines at several heights",
+        "Are they one part, or several things on top of each other?",
+        "Save one flat view: move all that is the part to height 0 and delete the rest.",
     ),
     "tilted": Question(
         "things drawn in a tilted plane",
