@@ -1,6 +1,6 @@
 """Many received drawings looked through, each by itself: what cannot be read is said, and the rest goes on.
 
-Few and small ones are done here; from about a second's work on, processes share them. They are spawned, so that it is
+Few and small ones are done here; from some seconds of work on, processes share them. They are spawned, so that it is
 the same on every system.
 """
 
@@ -24,11 +24,11 @@ from gasketcut.received.summary import Summary, summary_of
 Inspect = Callable[..., Inspection]
 """How one file is looked through; it has to be picklable, such as a `partial` of `inspect`."""
 
-_FILE_S, _BYTE_S = 0.004, 0.7e-6
+_FILE_S, _BYTE_S = 0.003, 0.5e-6
 """What a file and a byte of it take, measured; only whether processes are worth their start goes by it."""
 
-_WORTH_S = 1.5
-"""A process is at work after half a second."""
+_WORTH_S = 4.0
+"""A process takes a second to be at work, so that two are done sooner than one."""
 
 
 @dataclass(frozen=True, slots=True)
