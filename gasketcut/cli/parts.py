@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from gasketcut.cutting.nest.search import Progress
 
 
-def _progress(seen: Progress) -> None:
+def progress(seen: Progress) -> None:
     """One line that keeps changing while a layout is searched; Ctrl-C keeps the best so far."""
     gone = f"{seen.seconds:.0f} of {seen.limit:.0f} s"
     same_line(f"sheet {seen.sheet}: {seen.length:.0f} mm used, {gone}; Ctrl-C takes this")
@@ -83,7 +83,7 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
         raise IncompleteError(found.called(), lacking)
     if not found.parts:
         raise GasketError(f"{job}: has no [[part]]; add one, e.g. a base gasket")
-    on_progress = _progress if sys.stderr.isatty() and not quiet else None
+    on_progress = progress if sys.stderr.isatty() and not quiet else None
     looking = _Looking() if on_progress else None
     evaluation = evaluate(found, on_progress=on_progress, on_looking=looking)
     files = render(evaluation, options)
