@@ -36,7 +36,7 @@ def inspect(file: Path, units: str | None, drop: tuple[str, ...], picture: Path 
 
     data = received(file)
     try:
-        found = inspect(data, units, drop=drop, on_progress=step(len(data)))
+        found = inspect(data, units, drop=drop, on_progress=step(len(data)), name=file.name)
     except NotReadableError as error:
         if not as_json:
             raise GasketError(f"{file}: {error}") from error

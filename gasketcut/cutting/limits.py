@@ -1,41 +1,26 @@
 """Is the part too fine for the cutter? Smallest hole, narrowest web, sharpest inner corner.
 
-Web    sheet between two cuts: between two edges of the part, or a neck where one edge comes near itself.
 Inner  corner: one into which the cut has to go from the scrap's side; the tool's own radius stays in it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import atan, atan2, cos, pi
-
-import shapely
-from shapely.geometry import LinearRing, Polygon
-from shapely.ops import nearest_points
 
 from gasketcut.cutting.cutter import Cutter
 from gasketcut.finding import Finding
 from gasketcut.length import both
 from gasketcut.parts.part import Part
 from gasketcut.plane import Point
-from gasketcut.shape.loop import Circle, Loop, Outline, Segment
-from gasketcut.shape.outlines import shrunk_pieces
+from gasketcut.shape.loop import Loop, Outline, Segment
+from gasketcut.shape.narrow import smallest_web, width_of
 
 STAYS = 0.1
 """mm of sheet left in an inner corner that is worth a warning and not just a note; our choice."""
 
 _SEEN = 0.01  # mm left in a corner: less is no corner but a kink
 _SAME = 1e-3  # mm: as drawn by chords, a hole or web of just the limit is right
-_FINE = 0.01  # mm to which an opening's widest disc and a neck are found: a tenth of what limits are given to
-
-
-@dataclass(frozen=True, slots=True)
-class Narrow:
-    """A width [mm] and where it is."""
-
-    width: float
-    at: Point
 
 
 def limits(part: Part, outline: Outline, cutter: Cutter) -> Iterator[Finding]:
@@ -45,24 +30,9 @@ def limits(part: Part, outline: Outline, cutter: Cutter) -> Iterator[Finding]:
     yield from _corners(part, outline, cutter)
 
 
-def smallest_hole(outline: Outline) -> Narrow | None:
-    """The smallest hole: its diameter, or of an opening that is not round the widest disc that goes through."""
-    return min(_widths(outline), key=lambda one: one.width, default=None)
-
-
-def smallest_web(part: Part) -> Narrow | None:
-    """The narrowest sheet between two edges, or the narrowest neck if that is narrower; None if there is neither."""
-    web = _between_edges(part)
-    # A neck is sought only as far as it matters: below the web, or else below half the part's shorter side.
-    left, low, right, high = part.solid.bounds
-    limit = web.width if web else min(right - left, high - low) / 2
-    neck = _neck(part.solid, limit)
-    return neck or web
-
-
 def _holes(part: Part, outline: Outline, cutter: Cutter) -> Iterator[Finding]:
     least = cutter.least_hole(part.thickness)
-    small = [one for one in _widths(outline) if one.width < least - _SAME]
+    small = [one for one in map(width_of, outline.inner) if one.width < least - _SAME]
     if not small:
         return
     worst = min(small, key=lambda one: one.width)
@@ -81,7 +51,7 @@ def _holes(part: Part, outline: Outline, cutter: Cutter) -> Iterator[Finding]:
 
 def _web(part: Part, cutter: Cutter) -> Iterator[Finding]:
     least = cutter.least_web(part.thickness)
-    web = smallest_web(part)
+    web = smallest_web(part.solid)
     if web is None or web.width >= least - _SAME:
         return
     yield Finding(
@@ -146,42 +116,3 @@ def _end_direction(segment: Segment) -> float:
 
 def _chord_direction(segment: Segment) -> float:
     return atan2(segment.end[1] - segment.start[1], segment.end[0] - segment.start[0])
-
-
-def _widths(outline: Outline) -> Iterator[Narrow]:
-    for contour in outline.inner:
-        if isinstance(contour, Circle):
-            yield Narrow(2 * contour.radius, contour.center)
-        else:
-            spoke = shapely.maximum_inscribed_circle(Polygon(contour.flattened()), _FINE)
-            (x0, y0), _ = spoke.coords
-            yield Narrow(2 * float(spoke.length), (float(x0), float(y0)))
-
-
-def _between_edges(part: Part) -> Narrow | None:
-    rings = [part.solid.exterior, *part.solid.interiors]
-    if len(rings) < 2:
-        return None
-    tree = shapely.STRtree(rings)
-    (one, other), apart = tree.query_nearest(rings, exclusive=True, return_distance=True, all_matches=False)
-    nearest = int(apart.argmin())
-    return Narrow(float(apart[nearest]), _middle(rings[int(one[nearest])], rings[int(other[nearest])]))
-
-
-def _neck(solid: Polygon, limit: float) -> Narrow | None:
-    """The narrowest neck under `limit` [mm]: what falls apart when every edge moves in by half of it."""
-    low, high = 0.0, limit - _FINE  # so far from it that chords of concentric edges do not break the rest up
-    if high <= 0 or len(shrunk_pieces(solid, high / 2)) < 2:
-        return None
-    while high - low > _FINE:
-        middle = (low + high) / 2
-        low, high = (low, middle) if len(shrunk_pieces(solid, middle / 2)) > 1 else (middle, high)
-    pieces = shrunk_pieces(solid, high / 2)
-    pairs = [(one, other) for at, one in enumerate(pieces) for other in pieces[at + 1 :]]
-    one, other = min(pairs, key=lambda pair: float(pair[0].distance(pair[1])))
-    return Narrow(high, _middle(one, other))
-
-
-def _middle(one: LinearRing | Polygon, other: LinearRing | Polygon) -> Point:
-    a, b = nearest_points(one, other)
-    return (a.x + b.x) / 2, (a.y + b.y) / 2

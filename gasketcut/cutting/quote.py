@@ -15,11 +15,11 @@ from math import dist, fsum, isfinite
 from typing import TypeVar
 
 from gasketcut.cutting.cutter import Cutter
-from gasketcut.cutting.limits import smallest_hole, smallest_web
 from gasketcut.cutting.path.kerf import kerf_of
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.parts.part import Part
 from gasketcut.shape.loop import Outline
+from gasketcut.shape.narrow import smallest_hole, smallest_web
 
 T = TypeVar("T")
 
@@ -97,7 +97,7 @@ def row_of(
     pierces = len(path.contours)
     seconds = _seconds(inside + outside + mark, pierces, cutter, spec)
     cost, gap = _cost(part, seconds, used, cutter, spec)
-    hole, web = smallest_hole(nominal), smallest_web(part)
+    hole, web = smallest_hole(nominal.inner), smallest_web(part.solid)
     return Row(
         part=part.name,
         process=cutter.process,

@@ -6,23 +6,23 @@ Piece   what falls out of the sheet as one thing. A contour inside a hole is a p
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import fsum
+from typing import Any
 
-from shapely import STRtree
+import numpy as np
+from shapely import STRtree, polygons
 from shapely.geometry import Point as ShapelyPoint
-from shapely.geometry import Polygon
 
 from gasketcut.plane import Point
+from gasketcut.received.nest import Nest, nest_of
 from gasketcut.shape.loop import Circle, Contour, Outline, Segment
-
-_CHORD = 0.005
-"""How fine the polygons are that say what lies in what [mm]; they measure nothing."""
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Contours as they were drawn [mm]; `marks` are lines that are not cut through."""
+    """Contours as they were drawn [mm], the outer one counter-clockwise and the holes clockwise; `marks` are lines that
+    are not cut through."""
 
     outer: Contour
     holes: tuple[Contour, ...] = ()
@@ -39,49 +39,42 @@ class Piece:
         return self.outer.area - fsum(hole.area for hole in self.holes)
 
 
-@dataclass(slots=True)
-class _Node:
-    contour: Contour
-    polygon: Polygon
-    depth: int = 0
-    parent: int | None = None
-    holes: list[Contour] = field(default_factory=list)
-    marks: list[tuple[Segment, ...]] = field(default_factory=list)
-
-
 def pieces_of(contours: Sequence[Contour], marks: Sequence[tuple[Segment, ...]] = ()) -> tuple[Piece, ...]:
     """Sort closed contours, none of which cross or touch, into pieces, from the bottom left upwards.
 
     What lies inside an even number of others is an outer line; the rest are holes of the one just outside them. A mark
     belongs to the piece in which it begins; what begins in none is left out.
     """
-    nodes = [_Node(one, Polygon(one.flattened(_CHORD))) for one in contours]
-    tree = STRtree([node.polygon for node in nodes])
-    for number, node in enumerate(nodes):
-        inside = ShapelyPoint(_on(node.contour))
-        around = [
-            int(other)
-            for other in tree.query(inside, predicate="within")
-            if int(other) != number and nodes[int(other)].polygon.area > node.polygon.area
-        ]
-        node.depth = len(around)
-        node.parent = min(around, key=lambda other: nodes[other].polygon.area, default=None)
-    for node in nodes:
-        if node.depth % 2 and node.parent is not None:
-            nodes[node.parent].holes.append(node.contour)
-    for mark in marks:
-        begins = tree.query(ShapelyPoint(mark[0].start), predicate="within")
-        deepest = min((int(one) for one in begins), key=lambda one: nodes[one].polygon.area, default=None)
-        if deepest is not None and nodes[deepest].depth % 2 == 0:
-            nodes[deepest].marks.append(mark)
-    outers = [node for node in nodes if node.depth % 2 == 0]
-    outers.sort(key=lambda node: (round(node.polygon.bounds[1], 3), round(node.polygon.bounds[0], 3)))
-    return tuple(Piece(node.contour, tuple(sorted(node.holes, key=_place)), tuple(node.marks)) for node in outers)
+    return pieces_in(nest_of(contours), marks)
 
 
-def _on(contour: Contour) -> Point:
-    """A point on it."""
-    return contour.flattened(_CHORD)[0]
+def pieces_in(nest: Nest, marks: Sequence[tuple[Segment, ...]] = ()) -> tuple[Piece, ...]:
+    """The pieces of contours that are sorted already."""
+    drawn: dict[int, list[tuple[Segment, ...]]] = {}
+    if marks and nest.contours:
+        shapes: Any = polygons(nest.rings)
+        tree = STRtree(shapes)
+        for mark in marks:
+            begins = tree.query(ShapelyPoint(mark[0].start), predicate="within")
+            deepest = min((int(one) for one in begins), key=lambda one: float(nest.area[one]), default=None)
+            if deepest is not None and nest.depth[deepest] % 2 == 0:
+                drawn.setdefault(deepest, []).append(mark)
+    outers = np.flatnonzero(nest.depth % 2 == 0)
+    order = np.lexsort((nest.boxes[outers, 0].round(3), nest.boxes[outers, 1].round(3)))
+    children = nest.children
+    return tuple(
+        Piece(
+            _turning(nest, number, 1),
+            tuple(sorted((_turning(nest, one, -1) for one in children.get(number, ())), key=_place)),
+            tuple(drawn.get(number, ())),
+        )
+        for number in outers[order].tolist()
+    )
+
+
+def _turning(nest: Nest, number: int, way: int) -> Contour:
+    contour = nest.contours[number]
+    return contour if isinstance(contour, Circle) or nest.turn[number] == way else contour.reversed()
 
 
 def _place(contour: Contour) -> Point:

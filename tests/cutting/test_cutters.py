@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from gasketcut import GasketError, parse_job
 from gasketcut.cutting.cutter import cutter_for
-from gasketcut.cutting.limits import limits, smallest_hole, smallest_web
+from gasketcut.cutting.limits import limits
 from gasketcut.cutting.permitted import material_findings, verdict_on
 from gasketcut.errors import ProfileError
 from gasketcut.job.cutting import PROCESSES
@@ -19,6 +19,7 @@ from gasketcut.parts.stock import Stock
 from gasketcut.profile.own import shipped
 from gasketcut.profile.profiles import Profiles, read_profiles
 from gasketcut.profile.verdicts import LEVELS
+from gasketcut.shape.narrow import smallest_hole, smallest_web
 from gasketcut.tolerances import CHORD
 from tests.making import built
 
@@ -290,13 +291,13 @@ def test_a_hole_under_a_millimetre_or_under_the_thickness(diameter, thickness, s
 )  # fmt: skip
 def test_an_opening_is_as_wide_as_the_disc_that_goes_through(shape, width):
     one = part(f"outline = {{ round = 60 }}, opening = {shape}")
-    assert smallest_hole(outline_of(one)).width == pytest.approx(width, abs=2 * hundredth + chords)
+    assert smallest_hole(outline_of(one).inner).width == pytest.approx(width, abs=2 * hundredth + chords)
 
 
 @given(apart=st.floats(5.2, 30), wide=st.floats(1, 5))
 def test_the_web_between_two_holes(apart, wide):
     one = part(f"outline = {{ round = 200 }}, holes = {{ at = [[0, 0], [{apart}, 0]], diameter = {wide} }}")
-    web = smallest_web(one)
+    web = smallest_web(one.solid)
 
     assert web.width == pytest.approx(apart - wide, abs=chords)
     assert web.at == pytest.approx((apart / 2, 0), abs=0.2)
@@ -304,10 +305,10 @@ def test_the_web_between_two_holes(apart, wide):
 
 def test_the_web_to_the_edge_and_around_a_bore():
     one = part("outline = { round = 60 }, opening = { round = 50 }, holes = { at = [[-20, 0]], diameter = 4 }")
-    assert smallest_web(part("outline = { round = 60 }, opening = { round = 50 }")).width == pytest.approx(
+    assert smallest_web(part("outline = { round = 60 }, opening = { round = 50 }").solid).width == pytest.approx(
         5, abs=chords
     )
-    assert smallest_web(one).width == pytest.approx(5, abs=chords)
+    assert smallest_web(one.solid).width == pytest.approx(5, abs=chords)
 
 
 @pytest.mark.parametrize("width", [0.6, 3.0])
@@ -316,7 +317,7 @@ def test_a_neck_of_one_and_the_same_edge(width):
     low = f"[-20, -8], [-4, -8], [-4, -{half}], [4, -{half}], [4, -8], [20, -8]"
     high = f"[20, 8], [4, 8], [4, {half}], [-4, {half}], [-4, 8], [-20, 8]"
     one = part(f"outline = {{ points = [{low}, {high}] }}")
-    web = smallest_web(one)
+    web = smallest_web(one.solid)
     warned = [finding for finding in found(one) if finding.rule == "smallest web"]
 
     assert web.width == pytest.approx(width, abs=hundredth)
@@ -326,7 +327,11 @@ def test_a_neck_of_one_and_the_same_edge(width):
 
 @pytest.mark.parametrize("keys", ["outline = { round = 30 }", "outline = { rectangle = [30, 20], corner = 4 }"])
 def test_a_plain_sheet_has_neither_hole_nor_web(keys):
-    assert (smallest_hole(outline_of(part(keys))), smallest_web(part(keys)), found(part(keys))) == (None, None, [])
+    assert (smallest_hole(outline_of(part(keys)).inner), smallest_web(part(keys).solid), found(part(keys))) == (
+        None,
+        None,
+        [],
+    )
 
 
 @pytest.mark.parametrize(("process", "radius", "weight"), [("co2", 0.2, "note"), ("waterjet", 0.5, "warn")])

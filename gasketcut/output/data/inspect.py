@@ -7,6 +7,8 @@ from typing import Any
 
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.mending import Mended
+from gasketcut.received.what_it_is import WhatItIs
+from gasketcut.shape.narrow import Narrow
 
 
 def inspect_data(found: Inspection, file: str) -> dict[str, Any]:
@@ -27,6 +29,7 @@ def inspect_data(found: Inspection, file: str) -> dict[str, Any]:
             "closed": sum(not one.is_mark for one in found.closed),
             "open": sum(not one.is_mark for one in found.open),
         },
+        "what": _what(found.what),
         "faults": [{"kind": flaw.kind, "at": _at(flaw.at), "text": flaw.text, "fix": flaw.fix} for flaw in found.flaws],
         "looks": [{"kind": look.kind, "at": _at(look.at), "text": look.text, "do": look.do} for look in found.looks],
         "groups": [
@@ -56,6 +59,7 @@ def unreadable_data(file: str, why: str) -> dict[str, Any]:
         "entities": {},
         "layers": [],
         "contours": {"closed": 0, "open": 0},
+        "what": None,
         "faults": [{"kind": "not-dxf", "at": None, "text": why, "fix": "ask for a DXF file"}],
         "looks": [],
         "groups": [],
@@ -72,6 +76,24 @@ def mend_data(mended: Mended, file: str, out: str | None) -> dict[str, Any]:
         "changes": [{"kind": one.kind, "at": _at(one.at), "text": one.text} for one in mended.changes],
         "refused": [{"kind": one.kind, "at": _at(one.at), "text": one.text, "fix": one.fix} for one in mended.refused],
     }
+
+
+def _what(what: WhatItIs) -> dict[str, Any]:
+    """`holes` of each part; a radius of 0 is a sharp corner."""
+    return {
+        "parts": what.parts,
+        "holes": list(what.holes),
+        "cut_length_mm": round(what.cut_length, 3),
+        "starts": what.starts,
+        "smallest_hole_mm": _width(what.smallest_hole),
+        "smallest_radius_mm": _width(what.smallest_radius),
+        "smallest_web_mm": _width(what.smallest_web),
+        "as_named": what.as_named,
+    }
+
+
+def _width(one: Narrow | None) -> float | None:
+    return None if one is None else round(one.width, 3)
 
 
 def _at(place: tuple[float, float] | None) -> list[float] | None:

@@ -11,6 +11,8 @@ from gasketcut.received.faults.flaw import KINDS, Flaw
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended
+from gasketcut.received.what_it_is import WhatItIs
+from gasketcut.shape.narrow import Narrow
 
 _SHOWN = 4
 _VERDICTS = {
@@ -36,6 +38,7 @@ def inspect_text(found: Inspection, file: str) -> str:
         f"unit      {said}; likely {unit.likely or 'cannot be said'}",
         f"size      {_sizes(found)}",
         f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
+        *_what_rows(found.what),
         *_dropped_rows(found.dropped),
         "",
         _VERDICTS[found.verdict].format(file=file, places=_count(len(found.looks), "place").upper()),
@@ -65,6 +68,32 @@ def _sizes(found: Inspection) -> str:
     width, height = found.size
     first = f"{width:.2f} x {height:.2f} mm"
     return f"{first} ({'; '.join(rows)})" if rows and (found.unit.declared != likely) else first
+
+
+def _what_rows(what: WhatItIs) -> list[str]:
+    if not what.starts:
+        return [f"as named  {what.as_named}"] if what.as_named else []
+    holes = _count(sum(what.holes), "hole") if any(what.holes) else "no hole"
+    if what.parts > 1 and any(what.holes):
+        shown = ", ".join(str(count) for count in what.holes[:8])
+        holes += f" ({shown}{', ...' if what.parts > 8 else ''})"
+    rows = [
+        f"parts     {what.parts} with {holes}",
+        f"cut       {what.cut_length:.1f} mm, {_count(what.starts, 'start')}",
+    ]
+    least = [
+        f"hole {_narrow(what.smallest_hole)}" if what.smallest_hole else "",
+        f"inner radius {_narrow(what.smallest_radius)}" if what.smallest_radius else "",
+        f"web {_narrow(what.smallest_web)}" if what.smallest_web else "",
+    ]
+    if any(least):
+        rows.append(f"smallest  {', '.join(one for one in least if one)}")
+    return [*rows, f"as named  {what.as_named}"] if what.as_named else rows
+
+
+def _narrow(one: Narrow) -> str:
+    width = f"{one.width:.2f} mm" if one.width else "0 (sharp)"
+    return f"{width} at ({one.at[0]:.2f}, {one.at[1]:.2f})"
 
 
 def _cut(lines: Sequence[Closed] | Sequence[Open]) -> int:

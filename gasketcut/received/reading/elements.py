@@ -39,7 +39,7 @@ class Elements:
     def is_arc(self) -> NDArray[np.bool_]:
         return self.radius > 0
 
-    def _spans(self) -> tuple[Array, Array]:
+    def spans(self) -> tuple[Array, Array]:
         """Lower left and upper right of each."""
         low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
         for quarter in range(4):
@@ -52,12 +52,12 @@ class Elements:
 
     def bounds(self) -> tuple[Array, Array]:
         """Lower left and upper right of all."""
-        low, high = self._spans()
+        low, high = self.spans()
         return low.min(axis=0), high.max(axis=0)
 
     def boxes(self) -> NDArray[np.object_]:
         """Bounding boxes as shapely geometry, a little larger."""
-        low, high = self._spans()
+        low, high = self.spans()
         low, high = low - NEAR, high + NEAR
         boxes: NDArray[np.object_] = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
         return boxes
@@ -73,6 +73,11 @@ def elements_of(lines: Sequence[DrawnLine]) -> Elements:
     start = np.array([one.start for one in segments], dtype=float).reshape(-1, 2)
     end = np.array([one.end for one in segments], dtype=float).reshape(-1, 2)
     bulge = np.array([one.bulge for one in segments], dtype=float)
+    return elements_between(start, end, bulge, np.array(owner, dtype=np.int64))
+
+
+def elements_between(start: Array, end: Array, bulge: Array, owner: Integers) -> Elements:
+    """The elements from each `start` to its `end` with its bulge, shapes (n, 2), (n, 2), (n,) and (n,)."""
     chord = end - start
     length = np.hypot(chord[:, 0], chord[:, 1])
     arc = (np.abs(bulge) > 1e-9) & (length > 0)
@@ -84,7 +89,7 @@ def elements_of(lines: Sequence[DrawnLine]) -> Elements:
     left = np.where((bulge > 0)[:, None], start, end)
     first = np.where(arc, np.arctan2(left[:, 1] - center[:, 1], left[:, 0] - center[:, 0]), 0.0)
     sweep = np.where(arc, 4 * np.arctan(np.abs(bulge)), 0.0)
-    return Elements(start, end, center, radius, first, sweep, np.array(owner, dtype=np.int64))
+    return Elements(start, end, center, radius, first, sweep, owner)
 
 
 def near_pairs(elements: Elements) -> tuple[Integers, Integers, bool]:
