@@ -39,7 +39,18 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "received": ("shape",),
     "capture": ("profile", "job", "measure", "shape"),
     "checks": ("profile", "job", "parts", "shape", "engine"),
-    "evaluation": ("profile", "job", "parts", "shape", "measure", "engine", "cutting", "received.shape_file", "checks"),
+    "evaluation": (
+        "profile",
+        "job",
+        "parts",
+        "shape",
+        "measure",
+        "engine",
+        "cutting",
+        "received.shape_file",
+        "received.parts",
+        "checks",
+    ),
     "guide": ("toml", "profile", "job", "engine", "evaluation"),
     "output": (
         *(

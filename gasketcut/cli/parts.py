@@ -16,10 +16,10 @@ if TYPE_CHECKING:
     from gasketcut.cutting.nest.search import Progress
 
 
-def _progress(seen: Progress) -> None:
+def progress(seen: Progress) -> None:
     """One line that keeps changing while a layout is searched; Ctrl-C keeps the best so far."""
     gone = f"{seen.seconds:.0f} of {seen.limit:.0f} s"
-    _same_line(f"sheet {seen.sheet}: {seen.length:.0f} mm used, {gone}; Ctrl-C takes this")
+    same_line(f"sheet {seen.sheet}: {seen.length:.0f} mm used, {gone}; Ctrl-C takes this")
 
 
 class _Looking:
@@ -32,15 +32,15 @@ class _Looking:
     def __call__(self, part: str, window: str) -> None:
         if monotonic() - self._start >= 1.0:
             self._said = True
-            _same_line(f"{part}: how far it can shift into {window}")
+            same_line(f"{part}: how far it can shift into {window}")
 
     def done(self) -> None:
         """Leave nothing of it on the screen."""
         if self._said:
-            _same_line("")
+            same_line("")
 
 
-def _same_line(text: str) -> None:
+def same_line(text: str) -> None:
     """In place of what stood there; the next thing written begins at the left."""
     click.echo(f"\r{text:<78}\r", nl=False, err=True)
 
@@ -87,7 +87,7 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
         raise IncompleteError(found.called(), lacking)
     if not found.parts:
         raise GasketError(f"{job}: has no [[part]]; add one, e.g. a base gasket")
-    on_progress = _progress if sys.stderr.isatty() and not quiet else None
+    on_progress = progress if sys.stderr.isatty() and not quiet else None
     looking = _Looking() if on_progress else None
     evaluation = evaluate(found, on_progress=on_progress, on_looking=looking)
     files = render(evaluation, options)
@@ -95,7 +95,7 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
         looking.done()
     save(files, out, replace=replace)
     if on_progress and found.layout is not None:
-        _same_line("")
+        same_line("")
     stops = tuple(finding for finding in evaluation.findings if finding.weight == "stop")
     if as_json:
         click.echo(files.get(REPORT, report_bytes(evaluation)).decode(), nl=False)

@@ -30,6 +30,7 @@ COMMANDS = {
     "mend": ("mend", "Put a received DXF right where that is safe."),
     "new": ("guide", "Asks for one measurement after another and writes the job."),
     "pattern": ("parts", "Hole places from caliper readings, and the one bad reading."),
+    "quote": ("quote", "What cutting received drawings costs, on whole sheets."),
     "record": ("engine", "The build sheet: what was measured, chosen and cut."),
     "squish": ("engine", "Which base gasket, and what it does to the engine."),
     "status": ("guide", "What a job can give already, and what to measure next."),
