@@ -31,7 +31,7 @@ class Placed:
     """What is drawn, in mm.
 
     plane   : from the file's numbers to them
-    flaws   : of unit, place and height; those of single things stand in `found`
+    flaws   : of unit and place; those of single things and of heights stand in `found`
     groups  : what is recognised and stays
     gone    : numbers of the things that went with groups, and what was said of these
     """
@@ -74,7 +74,8 @@ def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: froz
         flaws = [*flaws, Flaw("far", low, text, "move it to the origin")]
     if plane != Plane():
         found = lines_of(drawing, plane, drop, without)
-    return Placed(found, unit, plane, (*flaws, *level_flaws(found.lines, extent, unit.factor)))
+    found.flaws += level_flaws(found.lines, extent, unit.factor)
+    return Placed(found, unit, plane, tuple(flaws))
 
 
 def bounds_of(lines: list[DrawnLine]) -> tuple[Point, Point]:
