@@ -45,7 +45,9 @@ def inspect_text(found: Inspection, file: str) -> str:
         "",
         _VERDICTS[found.verdict].format(file=file, places=_count(len(found.looks), "place").upper()),
     ]
-    return "\n".join([*rows, *_look_rows(found.looks), *_flaw_rows(found.flaws)])
+    explained = {flaw for group in found.groups for flaw in group.flaws}
+    rest = [flaw for flaw in found.flaws if flaw not in explained]
+    return "\n".join([*rows, *_look_rows(found.looks), *_group_rows(found), *_flaw_rows(rest)])
 
 
 def mend_text(mended: Mended, file: str, out: str | None) -> str:
@@ -119,6 +121,24 @@ def _dropped_rows(dropped: Sequence[Dropped]) -> list[str]:
 
 def _look_rows(looks: Sequence[Look]) -> list[str]:
     return [""] * bool(looks) + [f"  {one.kind}: {_at(one.at)}{one.text}; {one.do}" for one in looks]
+
+
+def _group_rows(found: Inspection) -> list[str]:
+    """Two lines for each group, a blank one before it."""
+    total = Counter(flaw.kind for flaw in found.flaws)
+    rows = []
+    for group in found.groups:
+        them = "them" if group.count > 1 else "it"
+        x, y = group.at
+        rows += ["", f"  ({x:.3f}, {y:.3f}) looks like {group.called}: {group.says}"]
+        counts = Counter(flaw.kind for flaw in group.flaws)
+        faults = ", ".join(
+            f"{count} {kind}" if count == total[kind] else f"{count} of {total[kind]} {kind}"
+            for kind, count in counts.items()
+        )
+        because = f"{faults}: only because of {them}; " if faults else ""
+        rows.append(f"    {because}--drop {group.drop} leaves {them} out")
+    return rows
 
 
 def _change_rows(changes: Sequence[Change]) -> list[str]:
