@@ -8,33 +8,26 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
-from math import fsum, hypot
+from math import fsum
 from pathlib import PurePath
 
-from gasketcut.outside import Source, bytes_of, name_of
-from gasketcut.plane import Point
+from gasketcut.outside import Source, bytes_of, name_of, shown
 from gasketcut.received.arcs.smooth import Smooth, smoothed
-from gasketcut.received.drop import Drop, Dropped, drop_of
+from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
+from gasketcut.received.faults.fault_left import fault_left
 from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED, Flaw
-from gasketcut.received.faults.levels import level_flaws
 from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
-from gasketcut.received.groups.recognise import recognised_of
 from gasketcut.received.looks.look import Look
 from gasketcut.received.nest import nest_of
-from gasketcut.received.proof import fault_left
-from gasketcut.received.reading.drawn_lines import DrawnLine, DrawnLines
-from gasketcut.received.reading.elements import elements_of
+from gasketcut.received.placed import bounds_of, without_dropped
 from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
-from gasketcut.received.reading.tags import TaggedDrawing, read_tags
-from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
+from gasketcut.received.reading.tags import read_tags
+from gasketcut.received.reading.unit import FACTORS, Unit, is_likely
 from gasketcut.received.settings import FIT, JOIN, Settings
 from gasketcut.received.what_it_is import WhatItIs, what_it_is
-
-FAR = 10_000.0
-"""Farther from the origin than this [mm] readers begin to lose digits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,42 +104,31 @@ def inspect(
     on_progress("reading tags")
     drawing = read_tags(bytes_of(source))
     on_progress(f"drawing {len(drawing.entities)} entities")
-    sheet = _placed(drawing, units, leave_out, frozenset())
-    plane = sheet.plane
-    recognised = recognised_of(sheet.found, drawing.linetypes)
-    groups = list(zip(recognised, groups_of(recognised, plane), strict=True))
-    dropped = [one for one in groups if one[0].kind in leave_out.words]
-    groups = [one for one in groups if one[0].kind not in leave_out.words]
-    gone = frozenset(number for one, _ in dropped for number in one.numbers)
-    if gone:
-        sheet = _placed(drawing, units, leave_out, gone)
+    sheet = without_dropped(drawing, units, leave_out)
     found, plane = sheet.found, sheet.plane
-    flaws = [*drawing.flaws, *sheet.flaws]
+    flaws = [*drawing.flaws, *sheet.flaws, *found.flaws]
     if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number", "region") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
     smooth = smoothed(contours.closed, plane, fit)
-    flaws += [*contours.flaws, *smooth.flaws]
-    if groups and flaws:
-        members = frozenset(number for one, _ in groups for number in one.numbers)
-        rest = lines_of(drawing, plane, leave_out, gone | members)
-        without = [*rest.flaws, *find_contours(rest.lines, plane, join).flaws]
-        drawn = [*found.flaws, *contours.flaws]
-        ours = explained([one for one, _ in groups], [one for _, one in groups], found, plane, drawn, without)
-    else:
-        ours = tuple(one for _, one in groups)
+    groups = groups_of(sheet.groups, plane)
+    if groups and (found.flaws or contours.flaws):
+        rest = lines_of(drawing, plane, leave_out, sheet.gone.union(*(one.numbers for one in sheet.groups)))
+        left = [*rest.flaws, *find_contours(rest.lines, plane, join).flaws]
+        groups = explained(sheet.groups, groups, found, plane, [*found.flaws, *contours.flaws], left)
+    low, high = bounds_of(found.lines)
     on_progress("taking stock")
     written = zip(contours.closed, smooth.contours, strict=True)
     nest = nest_of([each.contour for one, each in written if not one.is_mark])
     open_lengths = [fsum(each.length for each in one.segments) for one in contours.open if not one.is_mark]
-    names = [PurePath(name or name_of(source, "")).stem, *found.layers.values()]
+    names = [PurePath(shown(name) or name_of(source, "")).stem, *found.layers.values()]
+    flaws += [*contours.flaws, *smooth.flaws]
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
     flaws = [flaw for flaw in flaws if flaw.kind not in leave_out.words]
     if flaws and all(flaw.kind in MENDED for flaw in flaws):
-        left = fault_left(contours.closed, smooth.contours, contours.open, plane, fit)
-        flaws += [left] if left else []
-    low, high = _bounds(found.lines)
+        unsafe = fault_left(contours.closed, smooth.contours, contours.open, plane, fit)
+        flaws += [unsafe] if unsafe else []
     return Inspection(
         version=drawing.version,
         unit=sheet.unit,
@@ -160,45 +142,7 @@ def inspect(
         smooth=smooth.contours,
         settings=Settings(units, join, fit, tuple(drop)),
         looks=smooth.looks,
-        groups=ours,
-        dropped=(
-            *found.dropped,
-            *(Dropped(one.kind, group.at, f"{group.called}: {one.says}") for one, group in dropped),
-            *left_out,
-        ),
+        groups=groups,
+        dropped=(*found.dropped, *sheet.dropped, *left_out),
         what=what_it_is(nest, plane, open_lengths, names),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class _Placed:
-    """What is drawn, in the mm that its size makes likely."""
-
-    found: DrawnLines
-    unit: Unit
-    plane: Plane
-    flaws: tuple[Flaw, ...]
-
-
-def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: frozenset[int]) -> _Placed:
-    found = lines_of(drawing, Plane(), drop, without)
-    low, high = _bounds(found.lines)
-    unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
-    far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
-    plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
-    if far:
-        plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
-        text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
-        unit_flaws = [*unit_flaws, Flaw("far", low, text, "move it to the origin")]
-    if plane != Plane():
-        found = lines_of(drawing, plane, drop, without)
-    levels = level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)
-    return _Placed(found, unit, plane, (*unit_flaws, *found.flaws, *levels))
-
-
-def _bounds(lines: list[DrawnLine]) -> tuple[Point, Point]:
-    if not lines:
-        return (0.0, 0.0), (0.0, 0.0)
-    elements = elements_of(lines)
-    low, high = elements.bounds()
-    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))

@@ -13,8 +13,8 @@ from gasketcut.outside import Source
 from gasketcut.received.arcs.smooth import Smooth
 from gasketcut.received.faults.contour_search import Open
 from gasketcut.received.faults.flaw import MENDED, Flaw
+from gasketcut.received.faults.layer_names import plain_names
 from gasketcut.received.inspection import Inspection, inspect
-from gasketcut.received.layer_names import plain_names
 from gasketcut.received.settings import FIT, JOIN
 from gasketcut.shape.loop import Circle, Contour
 

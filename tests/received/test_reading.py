@@ -8,8 +8,8 @@ import pytest
 from ezdxf import recover
 
 from gasketcut.output.mended import mended_dxf
+from gasketcut.received.faults.layer_names import plain_names
 from gasketcut.received.inspection import inspect
-from gasketcut.received.layer_names import plain_names
 from gasketcut.received.mending import mend
 from gasketcut.received.reading.block_sizes import BlockSizes
 from gasketcut.received.reading.tags import read_tags

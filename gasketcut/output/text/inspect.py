@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from gasketcut.outside import shown
 from gasketcut.received.drop import Dropped
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import KINDS, Flaw
@@ -26,6 +27,7 @@ _VERDICTS = {
 
 def inspect_text(found: Inspection, file: str) -> str:
     """For a screen, 100 columns or less but for names."""
+    file = shown(file)
     counts = ", ".join(f"{count} {kind}" for kind, count in sorted(found.entities.items())) or "nothing"
     version = found.version or "no version, so R12"
     unit = found.unit
@@ -53,6 +55,7 @@ def inspect_text(found: Inspection, file: str) -> str:
 
 def mend_text(mended: Mended, file: str, out: str | None) -> str:
     """What was changed and where it went, or why not."""
+    file, out = shown(file), out and shown(out)
     rows = []
     if mended.refused:
         rows += [f"NOT WRITTEN: {file} needs a person first.", *_flaw_rows(mended.refused)]
