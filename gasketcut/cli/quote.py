@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.core import ParameterSource
 
-from gasketcut.cli.parts import progress, same_line
-from gasketcut.cli.program import EXIT_STOP, Length, coloured, echo_json, main
+from gasketcut.cli.parts import progress
+from gasketcut.cli.program import EXIT_STOP, Length, echo_json, main, same_line, say
 from gasketcut.cli.received import DROP, UNITS
 from gasketcut.errors import GasketError, IncompleteError, UndecidedError
 from gasketcut.job.cutting import PROCESSES
@@ -101,7 +101,7 @@ def quote(files: tuple[Path, ...], nest: Path | None, table: Path | None, replac
         if as_json:
             echo_json(undecided_data(error))
         else:
-            click.echo(coloured("\n".join(f"ASK: {fault.message}" for fault in error.faults)), err=True)
+            say("\n".join(f"ASK: {fault.message}" for fault in error.faults), err=True)
         sys.exit(EXIT_STOP)
     if evaluation.on_progress is not None and job.layout is not None:
         same_line("")
@@ -116,7 +116,7 @@ def quote(files: tuple[Path, ...], nest: Path | None, table: Path | None, replac
     if as_json:
         echo_json(quoted_data(found, sheets, findings))
     else:
-        click.echo(coloured(quoted_text(evaluation, found, findings, nest if not has_stop(findings) else None)))
+        say(quoted_text(evaluation, found, findings, nest if not has_stop(findings) else None))
     if has_stop(findings):
         sys.exit(EXIT_STOP)
 
