@@ -157,6 +157,11 @@ QUESTIONS = {
         "Which of them are the part?",
         "Save only the outline of the part in a new file; take copies that lie on each other out.",
     ),
+    "unsafe": Question(
+        "a place that cannot be put right without making another fault",
+        "Can you draw it anew there?",
+        "Look at the numbered place: the outline is so narrow there that its sides meet.",
+    ),
     "empty": Question(
         "nothing that could be cut",
         "Is this the right file?",
@@ -170,7 +175,13 @@ QUESTIONS = {
 }
 """Kind: what only a person can decide."""
 
-LOOKS: dict[str, Question] = {}
+LOOKS: dict[str, Question] = {
+    "circle-as-lines": Question(
+        "a circle drawn as a few straight lines",
+        "Is a true circle meant?",
+        "Draw it as a circle; if the corners are meant, say so.",
+    ),
+}
 """Kind: nothing is wrong with the file, but it is seldom meant so."""
 
 UNIT = ("no-unit", "unit-conflict", "unit-doubt")
