@@ -23,7 +23,7 @@ from gasketcut.received.reading.tags import TaggedDrawing
 from gasketcut.received.reading.unit import Unit, unit_of
 
 FAR = 10_000.0
-"""Farther from the origin than this [mm] readers begin to lose digits."""
+"""Where the lower left corner is farther from the origin than this [mm], readers begin to lose digits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: froz
     low, high = bounds_of(found.lines)
     extent = max(high[0] - low[0], high[1] - low[1])
     unit, flaws = unit_of(drawing, extent, units)
-    far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
+    far = max(abs(number) for number in low) * unit.factor > FAR
     plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
     if far:
         plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)

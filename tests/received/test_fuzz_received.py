@@ -14,15 +14,23 @@ from gasketcut.output.text.inspect import inspect_text
 from gasketcut.pages.charts.inspect import inspect_svg
 from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
+from tests.received.test_inspect import circle, dxf, square
+from tests.received.test_reading import INSERT, PLATE, at, tens
 
 FILES = [path.read_bytes() for path in sorted(Path(__file__).parent.rglob("*.dxf"))]
 SMALL = [data for data in FILES if len(data) < 40_000]
+SMALL += [
+    dxf(square(0, 0, 20), INSERT.format(name="B0", more="\n30\n1e-9"), blocks=tens(3, times=3)),
+    dxf(INSERT.format(name="B0", more="\n70\n3\n71\n2\n44\n9\n45\n9"), blocks=tens(9)),
+    dxf(at(1e-9, *PLATE), circle(50, 25, 8, more="\n30\n-2e-10")),
+    dxf(at(3.0, *PLATE), at(0.0, (10, 10), (20, 10), (20, 20))),
+]
 NUMBERS = [b"nan", b"inf", b"1e308", b"-1e15", b"0", b"9" * 400, b"1,5", b"", b"-5", b"70", b"1e-320", b"999999"]
 EVERYTHING = ("text", "dimensions", "hatch", "point", "hidden", "stray")
 
 
-def mutated(chance: random.Random) -> bytes:
-    data = bytearray(chance.choice(SMALL))
+def mutated(chance: random.Random, files: list[bytes] = SMALL) -> bytes:
+    data = bytearray(chance.choice(files))
     for _ in range(chance.choice([1, 1, 2, 5, 20])):
         if not data:
             break

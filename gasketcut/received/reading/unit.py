@@ -15,6 +15,9 @@ from gasketcut.tolerances import LARGEST
 
 FACTORS = {"mm": 1.0, "cm": 10.0, "in": IN, "m": 1000.0}
 CODES = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 13: "um", 14: "dm"}  # DXF reference, $INSUNITS
+MENDED_BY_US = "mended: "
+"""With this begins a comment in files that we have mended: whoever had them mended has settled the unit."""
+
 _LEAST = 3.0
 """mm; smaller than any part that is cut from sheet here."""
 
@@ -45,6 +48,8 @@ def unit_of(drawing: TaggedDrawing, extent: float, named: str | None) -> tuple[U
     declared, measurement = _declared(drawing), _measurement(drawing)
     if named is not None:
         return Unit(declared, measurement, named), []
+    if any(comment.startswith(MENDED_BY_US) for comment in drawing.comments):
+        return Unit(declared, measurement, declared), []
     flaws = []
     likely = _likely(declared, extent)
     name = f"--units {likely or 'mm'}"
