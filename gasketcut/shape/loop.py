@@ -201,6 +201,19 @@ class Outline:
         return Outline(self.outer.moved(dx, dy), inner, self.deviation)
 
 
+def circle_of(segments: Sequence[Segment]) -> Circle | None:
+    """The circle that arcs end to end make together; None if they make none."""
+    first = segments[0]
+    if any(one.bulge == 0 for one in segments):
+        return None
+    center, radius = first.center, first.radius
+    for one in segments[1:]:
+        if hypot(one.center[0] - center[0], one.center[1] - center[1]) > 1e-6 or abs(one.radius - radius) > 1e-6:
+            return None
+    turn = sum(one.sweep for one in segments)
+    return Circle(center, radius) if abs(abs(turn) - 360.0) < 1e-6 else None
+
+
 def chords_needed(radius: float, sweep_radians: float, chord: float) -> int:
     """How many chords keep within `chord` of an arc."""
     if radius <= chord:

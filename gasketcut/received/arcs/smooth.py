@@ -104,7 +104,7 @@ def _traced(loop: Loop, circles: tuple[Circle, ...], fit: float) -> Smooth:
     """Arcs within `fit`, and far nearer where nearly as few do: what is made of arcs comes back as those."""
     chord = min(fit / 8, _CHORD)
     ring = loop.flattened(chord)
-    if not Polygon(ring).is_valid:  # reported as crossing itself; nothing to trace
+    if not _is_simple(ring):  # reported as crossing itself; nothing to trace
         return Smooth(loop)
     own = tuple(Circle(one.center, one.radius) for one in loop.segments() if one.bulge)[:_KNOWN]
     known = KnownArcs((*circles, *dict.fromkeys(own)))
@@ -113,9 +113,13 @@ def _traced(loop: Loop, circles: tuple[Circle, ...], fit: float) -> Smooth:
         finer, less = trace(ring, known, ARC_FIT)
         if _count(finer) <= _MORE * _count(contour):
             contour, off = finer, less
-    if not Polygon(contour.flattened(_CHORD)).is_valid:  # a neck narrower than the tolerance
+    if not _is_simple(contour.flattened(_CHORD)):  # a neck narrower than the tolerance
         return Smooth(_rejoined(loop))
     return Smooth(contour, off + chord)
+
+
+def _is_simple(ring: list[Point]) -> bool:
+    return len(ring) > 2 and bool(Polygon(ring).is_valid)
 
 
 def _count(contour: Contour) -> int:

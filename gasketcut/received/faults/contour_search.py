@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from math import ceil, hypot
+from math import ceil
 
 import numpy as np
 
@@ -12,11 +12,11 @@ from gasketcut.plane import Point
 from gasketcut.received.faults.flaw import Flaw
 from gasketcut.received.faults.meetings import meetings_of
 from gasketcut.received.faults.overlaps import Overlaps, merged, overlaps_of
-from gasketcut.received.reading.chains import Chain, Chained, LooseEnd, chained, is_rounding
+from gasketcut.received.reading.chains import Chained, LooseEnd, chained, is_rounding
 from gasketcut.received.reading.drawn_lines import BRIDGE, DrawnLine
 from gasketcut.received.reading.elements import NEAR, Elements, elements_of, near_pairs
 from gasketcut.received.reading.plane import Plane
-from gasketcut.shape.loop import Circle, Contour, Loop, Segment
+from gasketcut.shape.loop import Circle, Contour, Loop, Segment, circle_of
 
 MARKING = ("MARK", "ENGRAV", "ETCH", "SCRIBE", "SCORE")
 """What a layer's name holds if its lines are not cut through: they need not close."""
@@ -159,7 +159,7 @@ def _chains(
                 (DrawnLine("CHAIN", layer, chain.segments, chain.closed, curve), chain.closed and not _marks(layer))
             )
             if chain.closed:
-                result.closed.append(Closed(_contour(chain.segments, _one_circle(chain)), layer, curve))
+                result.closed.append(Closed(_contour(chain.segments, circle_of(chain.segments)), layer, curve))
             else:
                 result.open.append(Open(chain.segments, layer, _marks(layer)))
     return found
@@ -258,19 +258,6 @@ def _contour(segments: tuple[Segment, ...], circle: Circle | None) -> Contour:
     if circle is not None:
         return circle
     return Loop(tuple(one.start for one in segments), tuple(one.bulge for one in segments))
-
-
-def _one_circle(chain: Chain) -> Circle | None:
-    """Arcs that together are one circle."""
-    first = chain.segments[0]
-    if any(one.bulge == 0 for one in chain.segments):
-        return None
-    center, radius = first.center, first.radius
-    for one in chain.segments[1:]:
-        if hypot(one.center[0] - center[0], one.center[1] - center[1]) > 1e-6 or abs(one.radius - radius) > 1e-6:
-            return None
-    turn = sum(one.sweep for one in chain.segments)
-    return Circle(center, radius) if abs(abs(turn) - 360.0) < 1e-6 else None
 
 
 def _middle(elements: Elements, n: int) -> Point:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
-from math import acos, ceil, cos, degrees, hypot, inf, pi, radians, sin, tan
+from math import acos, atan2, ceil, cos, degrees, hypot, inf, pi, radians, sin, tan
 
 from gasketcut.plane import Point
+from gasketcut.received.arcs.spline_arcs import as_segments
 from gasketcut.received.reading.numbers import EntityNumbers
 from gasketcut.received.reading.plane import Plane
 from gasketcut.shape.loop import Segment
@@ -64,19 +66,33 @@ def ellipse_points(center: Point, major: Point, ratio: float, first: float, last
     ]  # fmt: skip
 
 
-def ellipse_of(numbers: EntityNumbers) -> tuple[list[Point], bool]:
-    """Chords of an ELLIPSE, and whether it is whole."""
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """Chords, and whether it closes; `exact` are lines and arcs that it is in truth, empty if it is a free curve."""
+
+    points: list[Point]
+    closed: bool
+    exact: list[Segment]
+
+
+def ellipse_of(numbers: EntityNumbers) -> Curve:
+    """An ELLIPSE, which may be a circle."""
     ratio = numbers.number(40, 1.0) * (-1.0 if numbers.below else 1.0)
     first, last = numbers.number(41), numbers.number(42, 2 * pi)
     span = (last - first) % (2 * pi)
     whole = span < _NEAR or 2 * pi - span < _NEAR
     span = 2 * pi if whole else span
-    points = ellipse_points(numbers.xy(10), numbers.xy(11), ratio, degrees(first), degrees(first + span))
-    return points, whole
+    center, major = numbers.xy(10), numbers.xy(11)
+    points = ellipse_points(center, major, ratio, degrees(first), degrees(first + span))
+    if abs(abs(ratio) - 1) > _NEAR:
+        return Curve(points, whole, [])
+    begins = atan2(major[1], major[0]) + (first if ratio > 0 else -(first + span))
+    exact = arc_segments(center, hypot(*major), degrees(begins), 360.0 if whole else degrees(span))
+    return Curve(points, whole, exact)
 
 
-def spline_of(numbers: EntityNumbers, scale: float) -> tuple[list[Point], bool]:
-    """Chords of a SPLINE, and whether it closes; raise ValueError for numbers that make no spline."""
+def spline_of(numbers: EntityNumbers, scale: float) -> Curve:
+    """A SPLINE; raise ValueError for numbers that make none."""
     from ezdxf.math import BSpline, fit_points_to_cad_cv
 
     control = list(zip(numbers.every(10), numbers.every(20), strict=False))
@@ -98,4 +114,4 @@ def spline_of(numbers: EntityNumbers, scale: float) -> tuple[list[Point], bool]:
     if not all(-inf < x < inf and -inf < y < inf for x, y in points):
         raise ValueError("the spline runs to infinity")
     gap = hypot(points[0][0] - points[-1][0], points[0][1] - points[-1][1])
-    return points, bool(flags & 1) or gap * scale < _NEAR
+    return Curve(points, bool(flags & 1) or gap * scale < _NEAR, as_segments(curve) or [])

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from gasketcut.plane import Point
 from gasketcut.received.faults.flaw import DROPPED
 from gasketcut.received.reading.curves import (
+    Curve,
     arc_segments,
     ellipse_of,
     ellipse_points,
@@ -20,7 +21,7 @@ from gasketcut.received.reading.drawn_lines import DrawnLine, Pen
 from gasketcut.received.reading.numbers import EntityNumbers
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import Entity
-from gasketcut.shape.loop import Circle, Segment
+from gasketcut.shape.loop import Circle, Segment, circle_of
 
 LINES = ("LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "SPLINE", "ELLIPSE")
 """Types of entities that draw lines."""
@@ -119,19 +120,33 @@ class Strokes:
     def _curve(self) -> Iterator[DrawnLine]:
         numbers, plane, entity = self.numbers, self.plane, self.entity
         if entity.type == "SPLINE":
-            points, closed = spline_of(numbers, plane.scale)
+            curve = spline_of(numbers, plane.scale)
             heights = numbers.all(30) | numbers.all(31)
             kind, fix = "spline", "save it as lines and arcs"
         else:
             heights = {numbers.number(30)}
-            points, closed = ellipse_of(numbers)
+            curve = ellipse_of(numbers)
             kind, fix = "ellipse", "save it as arcs"
-        if len(points) < 2:
+        if len(curve.points) < 2:
             self.note("zero-length", None, f"a {kind} at line {entity.line} without length", "leave it out")
             return
-        placed = [plane(*point) for point in points]
+        placed = [plane(*point) for point in curve.points]
+        if curve.exact and plane.keeps_circles:
+            what = "arcs" if any(one.bulge for one in curve.exact) else "straight lines"
+            self.note(kind, placed[0], f"a {kind} on layer {self.pen.layer} that is made of {what}", fix)
+            yield from self._exact(curve, heights)
+            return
         self.note(kind, placed[0], f"a {kind} on layer {self.pen.layer}", fix)
-        yield from self._chords(placed, heights, closed=closed)
+        yield from self._chords(placed, heights, closed=curve.closed)
+
+    def _exact(self, curve: Curve, heights: set[float]) -> Iterator[DrawnLine]:
+        segments = [self.plane.segment(one) for one in curve.exact]
+        segments = [one for one in segments if one.length > _TINY]
+        if curve.closed and segments:
+            segments[-1] = Segment(segments[-1].start, segments[0].start, segments[-1].bulge)
+        if segments:
+            circle = circle_of(segments) if curve.closed else None
+            yield self.pen.line(self.entity.type, tuple(segments), heights, closed=curve.closed, circle=circle)
 
     def _chords(self, points: list[Point], heights: set[float], *, closed: bool) -> Iterator[DrawnLine]:
         kept = [one[:2] for one in without_repeats([(x, y, 0.0) for x, y in points], closed=closed)]
