@@ -64,6 +64,8 @@ class Kerf(Length):
 @click.option("--process", type=click.Choice(PROCESSES), help="How it is cut, if not as sheets.toml says.")
 @click.option("--kerf", type=Kerf(), help="To put into the path: its width, or 'profile'.")
 @DROP
+@click.option("--join", type=Length(), help="Greatest gap to close in a drawing.  [default: 0.05 mm]")
+@click.option("--fit", type=Length(), help="How far an arc may lie off what it replaces.  [default: 0.02 mm]")
 @click.option("--spacing", type=Length(), help="Between two parts on the sheet.  [default: 3 mm]")
 @click.option("--margin", type=Length(), help="Along the sheet's edges.  [default: none]")
 @click.option("--seconds", type=click.FloatRange(0, 3600, min_open=True), default=5.0, show_default=True,
@@ -130,7 +132,9 @@ def _job(files: tuple[Path, ...], profiles: Profiles, asked: Mapping[str, Any]) 
         names = ", ".join(one.name for one in profiles.sheets.shelf)
         raise GasketError(f"which sheet? Add --sheet, one of {names}; or any with --size")
     layout = LayoutSpec(spacing=asked["spacing"], margin=asked["margin"] or 0.0, seconds=asked["seconds"])
-    said = {name: asked[name] for name in ("sheet", "size", "copies", "units", "process", "kerf", "drop")}
+    said = {
+        name: asked[name] for name in ("sheet", "size", "copies", "units", "process", "kerf", "join", "fit", "drop")
+    }
     return job_of_drawings(files, Asked(**said, layout=layout), profiles)
 
 

@@ -57,10 +57,12 @@ def received_parts(
         raise DrawingError(str(error)) from error
     if mended.refused:
         raise NotSafeError("\n".join(_not_safe(str(file), mended.refused, units)))
-    pieces = counted(pieces_of(*_cut_and_marked(mended)))
+    contours, marks = _cut_and_marked(mended)
+    every = pieces_of(contours, marks)
+    pieces = counted(every)
     if not pieces:
         raise DrawingError(f"{file.name}: holds nothing that is cut; gasketcut inspect {_quoted(str(file))} says more")
-    return tuple(_with_remarks(mended, pieces))
+    return tuple(_with_remarks(mended, pieces, tuple(_lost(marks, every))))
 
 
 def _not_safe(file: str, flaws: Sequence[Flaw], units: str | None) -> Iterator[str]:
@@ -86,8 +88,21 @@ def _cut_and_marked(mended: Mended) -> tuple[list[Loop | Circle], list[tuple[Seg
     return cut, marks
 
 
-def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]]) -> Iterator[ReceivedPart]:
-    """Each look and each change with the piece that it lies nearest to; what has no place, with the first."""
+def _lost(marks: Sequence[tuple[Segment, ...]], pieces: Sequence[Piece]) -> Iterator[Look]:
+    """Marks that begin on none of the pieces, so that they go with none."""
+    kept = {mark for piece in pieces for mark in piece.marks}
+    lost = [mark for mark in marks if mark not in kept]
+    if lost:
+        count = f"{len(lost)} marks begin" if len(lost) > 1 else "a mark begins"
+        yield Look("mark", lost[0][0].start, f"{count} on none of the parts and {'are' if len(lost) > 1 else 'is'} left "
+                   "out", "draw it on the part, or drop its layer")  # fmt: skip
+
+
+def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]], lost: Sequence[Look]) -> Iterator[ReceivedPart]:
+    """Each look and each change with the piece that it lies nearest to; what has no place, with the first.
+
+    lost : looks at places that are in mm already
+    """
     shapes = [Polygon(piece.outer.flattened(_COARSE)) for piece, _ in pieces]
     tree, plane = shapely.STRtree(shapes), mended.inspection.plane
     looks: list[list[Look]] = [[] for _ in pieces]
@@ -96,8 +111,8 @@ def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]]) -> Iterat
     def home(at: Point | None) -> int:
         return 0 if at is None else int(tree.nearest(shapely.Point(at)))
 
-    for look in mended.inspection.looks:
-        at = plane(*look.at) if look.at else None
+    seen = [(look, plane(*look.at) if look.at else None) for look in mended.inspection.looks]
+    for look, at in (*seen, *((look, look.at) for look in lost)):
         looks[home(at)].append(Look(look.kind, at, look.text, look.do))
     for change in mended.changes:
         at = plane(*change.at) if change.at else None
