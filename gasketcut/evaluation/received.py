@@ -53,9 +53,11 @@ def _fault(spec: PartSpec, words: str) -> Fault:
 
 def _drawn(source: DrawnFrom, folder: Path) -> tuple[Drawn, ...] | DrawingError:
     from gasketcut.received.parts import received_parts  # few jobs have one
+    from gasketcut.received.settings import FIT, JOIN, Settings
 
+    join, fit = JOIN if source.join is None else source.join, FIT if source.fit is None else source.fit
     try:
-        found = received_parts(folder / source.file, source.units, source.join, source.fit, source.drop)
+        found = received_parts(folder / source.file, Settings(source.units, join, fit, source.drop))
     except DrawingError as error:
         return error
     return tuple(
