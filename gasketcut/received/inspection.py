@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
-from math import fsum, hypot
+from math import hypot
 from pathlib import PurePath
 
 from gasketcut.outside import Source, bytes_of, name_of
@@ -18,14 +18,17 @@ from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
 from gasketcut.received.faults.levels import level_flaws
 from gasketcut.received.groups.group import Group
+from gasketcut.received.looks.least import ANY, Least
 from gasketcut.received.looks.look import Look
-from gasketcut.received.nest import nest_of
+from gasketcut.received.looks.scene import scene_of
+from gasketcut.received.looks.second_look import second_look
 from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.received.reading.elements import elements_of
 from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
+from gasketcut.received.taken import Taken
 from gasketcut.received.what_it_is import WhatItIs, what_it_is
 
 JOIN = 0.05
@@ -43,6 +46,7 @@ class Inspection:
     size     : of all that is drawn [mm], by the likely unit
     plane    : from the file's numbers to the mm of the contours
     flaws    : in the file's own coordinates
+    taken    : what is not cut by the name of its layer [mm]
     what     : parts, holes, lengths, the narrowest places
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
     groups   : what looks like dimensions, centre lines and so on, and can be left out
@@ -58,6 +62,7 @@ class Inspection:
     closed: tuple[Closed, ...]
     open: tuple[Open, ...]
     flaws: tuple[Flaw, ...]
+    taken: tuple[Taken, ...]
     what: WhatItIs
     looks: tuple[Look, ...] = ()
     groups: tuple[Group, ...] = ()
@@ -89,6 +94,7 @@ def inspect(
     drop: Collection[str] = (),
     on_progress: Callable[[str], None] = lambda _: None,
     name: str = "",
+    least: Least = ANY,
 ) -> Inspection:
     """Inspect a DXF file; raise `NotReadableError` if it is none, `GasketError` if it cannot be read.
 
@@ -98,6 +104,7 @@ def inspect(
     drop   : what is left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     on_progress : called with each step of the work, for long ones
     name   : of the file, where the source is its bytes; it may say what sheet it is for
+    least  : what the process at hand cuts at least
     """
     leave_out = drop_of(drop)
     on_progress("reading tags")
@@ -123,8 +130,7 @@ def inspect(
     contours = find_contours(found.lines, plane, join)
     low, high = _bounds(found.lines)
     on_progress("taking stock")
-    nest = nest_of([one.contour for one in contours.closed if not one.is_mark])
-    open_lengths = [fsum(each.length for each in one.segments) for one in contours.open if not one.is_mark]
+    scene = scene_of(contours, unit, (), least, unit_said=units is not None)
     names = [PurePath(name or name_of(source, "")).stem, *found.layers.values()]
     flaws += contours.flaws
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
@@ -139,7 +145,9 @@ def inspect(
         open=tuple(contours.open),
         flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
         dropped=(*found.dropped, *left_out),
-        what=what_it_is(nest, plane, open_lengths, names),
+        taken=tuple(contours.taken),
+        what=what_it_is(scene.nest, plane, scene.open_lengths, names),
+        looks=second_look(scene, plane),
     )
 
 
