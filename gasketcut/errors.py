@@ -29,6 +29,10 @@ class DrawingError(GasketError, ValueError):
     """A received drawing that cannot be used as it is."""
 
 
+class NotSafeError(DrawingError):
+    """A received drawing about which a person has to decide something before anything is cut by it."""
+
+
 class OutputError(GasketError, OSError):
     """A file that could not be written."""
 
@@ -108,6 +112,10 @@ class JobError(GasketError, ValueError):
 
 class IncompleteError(JobError):
     """What was asked for needs what the job does not say yet; every fault says what to add."""
+
+
+class UndecidedError(JobError):
+    """A received drawing of the job leaves something for a person to decide first; nothing else is wrong."""
 
 
 class ProfileError(GasketError, ValueError):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from gasketcut.checks.clamping import clamping
+from gasketcut.checks.drawing import drawing
 from gasketcut.checks.faces import faces
 from gasketcut.checks.holes import holes
 from gasketcut.checks.orientation import orientation
@@ -20,6 +21,7 @@ from gasketcut.finding import Finding
 
 CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     overhang, shift, holes, merges, lands, sealing, passages, orientation, clamping, on_stock,
+    drawing,
 )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, Length, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_STOP, Length, echo_json, main, say
 from gasketcut.cli.received import DROP, UNITS, received
 from gasketcut.errors import GasketError
 
@@ -52,6 +52,6 @@ def mend(file: Path, out: Path, units: str | None, join: float, fit: float, drop
         said = mend_data(mended, str(file), None if mended.refused else str(out))
         echo_json(said)
     else:
-        click.echo(coloured(mend_text(mended, str(file), str(out))))
+        say(mend_text(mended, str(file), str(out)))
     if mended.refused:
         sys.exit(EXIT_STOP)

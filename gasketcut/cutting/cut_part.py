@@ -9,14 +9,14 @@ from gasketcut.cutting.cutter import Cutter, chosen, cutter_for
 from gasketcut.cutting.limits import limits
 from gasketcut.cutting.path.kerf import kerf_lost, kerf_of, kerf_words, kerfed
 from gasketcut.cutting.path.lettering import Polyline, lettering
-from gasketcut.cutting.path.stroke import strokes_of
+from gasketcut.cutting.path.stroke import strokes_of, through
 from gasketcut.cutting.path.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.cutting.permitted import material_findings
 from gasketcut.cutting.quote import Quote, quote_of, row_of
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.parts.part import Part, outline_of
-from gasketcut.profile.cutters import Cutters
+from gasketcut.profile.cutting.cutters import Cutters
 from gasketcut.shape.loop import Outline
 
 
@@ -80,7 +80,8 @@ def path_options(spec: CuttingSpec, cutter: Cutter | None) -> PathOptions:
 def _tool(part: Part, path: Outline, options: PathOptions, letters: tuple[Polyline, ...]) -> ToolPath | None:
     if not (options.is_asked or letters):
         return None
-    return tool_path(strokes_of(path, 0, (*part.marks, *letters)), options, names={0: part.name})
+    marks = (*part.marks, *(through(points) for points in letters))
+    return tool_path(strokes_of(path, 0, marks), options, names={0: part.name})
 
 
 def cut_findings(one: CutPart, spec: CuttingSpec, cutters: Cutters) -> Iterator[Finding]:
@@ -111,10 +112,13 @@ def cut_findings(one: CutPart, spec: CuttingSpec, cutters: Cutters) -> Iterator[
         yield from kerf_lost(one.part, one.kerf, one.nominal)
 
 
-def quoted(parts: Iterable[CutPart], spec: CuttingSpec, used: Mapping[str, float] = {}) -> Quote | None:
+def quoted(
+    parts: Iterable[CutPart], spec: CuttingSpec, used: Mapping[str, float] = {}, sheets: int | None = None
+) -> Quote | None:
     """What cutting them all comes to, or None where no process is named.
 
-    used : sheet that one piece of a part takes in a layout [mm2], by its name
+    used   : sheet that one piece of a part takes in a layout [mm2], by its name
+    sheets : whole sheets of that layout
     """
     rows, cutter = [], ""
     for one in parts:
@@ -122,4 +126,4 @@ def quoted(parts: Iterable[CutPart], spec: CuttingSpec, used: Mapping[str, float
             cutter = one.cutter.says
             taken = used.get(one.part.name)
             rows.append(row_of(one.part, one.nominal, one.path, one.cutter, spec, taken, marks=one.letters))
-    return quote_of(rows, spec, cutter) if rows else None
+    return quote_of(rows, spec, cutter, sheets) if rows else None

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 
 from gasketcut.job.cutting import Choice, Process
 from gasketcut.parts.stock import Stock
-from gasketcut.profile.cutters import FOIL, Cutters, Numbers
+from gasketcut.profile.cutting.cutters import FOIL, Cutters, Numbers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -132,8 +132,11 @@ def punches_for(hole: Hole, punches: Punches) -> tuple[Punch, ...]:
 
 def chain_of(part: Part) -> Chain | None:
     """How a template's openings are drilled out, or None where nothing is."""
-    centres = [((x0 + x1) / 2, (y0 + y1) / 2) for (x0, y0), (x1, y1) in part.marks[::2]]
-    if part.drill is None or len(centres) < 2:
+    if part.drill is None:
+        return None
+    arms = [(line[0].start, line[-1].end) for line in part.marks[::2]]
+    centres = [((x0 + x1) / 2, (y0 + y1) / 2) for (x0, y0), (x1, y1) in arms]
+    if len(centres) < 2:
         return None
     return Chain(part.drill, len(centres), min(dist(a, b) for a, b in combinations(centres, 2)))
 

@@ -10,9 +10,9 @@ from gasketcut.finding import Finding
 from gasketcut.job.cutting import Process
 from gasketcut.parts.part import Part
 from gasketcut.parts.stock import Stock
-from gasketcut.profile.cutters import Cutters
+from gasketcut.profile.cutting.cutters import Cutters
+from gasketcut.profile.cutting.verdicts import LEVELS, UNKNOWN, Level
 from gasketcut.profile.sheets import material_key
-from gasketcut.profile.verdicts import LEVELS, UNKNOWN, Level
 
 _NAMES = {
     "co2": "a CO2 laser", "fibre": "a fibre laser", "knife": "a drag knife", "waterjet": "a waterjet", "hand": "hand",

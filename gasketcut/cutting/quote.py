@@ -18,6 +18,7 @@ from gasketcut.cutting.cutter import Cutter
 from gasketcut.cutting.path.kerf import kerf_of
 from gasketcut.job.cutting import CuttingSpec
 from gasketcut.parts.part import Part
+from gasketcut.plane import Point
 from gasketcut.shape.loop import Outline
 from gasketcut.shape.narrow import smallest_hole, smallest_web
 
@@ -63,12 +64,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """A row for each part and the total of all pieces, where what differs between parts is None; `cutter` in words."""
+    """A row for each part and the total of all pieces, where what differs between parts is None; `cutter` in words;
+    `sheets` is how many whole sheets they are laid out on, None without a layout."""
 
     rows: tuple[Row, ...]
     total: Row
     cutter: str
     currency: str | None = None
+    sheets: int | None = None
 
 
 def row_of(
@@ -79,7 +82,7 @@ def row_of(
     spec: CuttingSpec,
     sheet: float | None = None,
     spacing: float = SPACING,
-    marks: Iterable[Sequence[tuple[float, float]]] = (),
+    marks: Iterable[Sequence[Point]] = (),
 ) -> Row:
     """One piece of the part.
 
@@ -91,8 +94,7 @@ def row_of(
     """
     left, low, right, high = nominal.bounds
     inside, outside = fsum(contour.length for contour in path.inner), path.outer.length
-    lines = (*part.marks, *marks) if cutter.mark else ()
-    mark = fsum(dist(start, end) for line in lines for start, end in pairwise(line))
+    mark = _marked(part, marks) if cutter.mark else 0.0
     used = (right - left + spacing) * (high - low + spacing) if sheet is None else sheet
     pierces = len(path.contours)
     seconds = _seconds(inside + outside + mark, pierces, cutter, spec)
@@ -120,7 +122,12 @@ def row_of(
     )
 
 
-def quote_of(rows: Iterable[Row], spec: CuttingSpec, cutter: str) -> Quote:
+def _marked(part: Part, letters: Iterable[Sequence[Point]]) -> float:
+    own = fsum(segment.length for line in part.marks for segment in line)
+    return own + fsum(dist(start, end) for line in letters for start, end in pairwise(line))
+
+
+def quote_of(rows: Iterable[Row], spec: CuttingSpec, cutter: str, sheets: int | None = None) -> Quote:
     """The rows, at least one, with their total over all pieces; `cutter` is what cuts them, in words."""
     found = tuple(rows)
     first = found[0]
@@ -148,6 +155,7 @@ def quote_of(rows: Iterable[Row], spec: CuttingSpec, cutter: str) -> Quote:
         ),
         cutter,
         spec.currency,
+        sheets,
     )
 
 

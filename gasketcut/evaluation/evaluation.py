@@ -82,16 +82,18 @@ class Evaluation:
 
     @cached_property
     def specs(self) -> tuple[PartSpec, ...]:
-        """The parts with the measured places filled in, and the ports as `[[work]]` will make them."""
+        """The parts with the measured places filled in, the ports as `[[work]]` will make them, and a part for each
+        piece of a received drawing."""
         return self._grown[0]
 
     @cached_property
     def _grown(self) -> tuple[tuple[PartSpec, ...], tuple[GrownPort, ...]]:
         from gasketcut.evaluation.grown import grown_ports
+        from gasketcut.evaluation.received import with_drawings
         from gasketcut.measure.placed import with_measured_places
 
         specs = self.job.parts if self.pattern is None else with_measured_places(self.job, self.pattern)
-        return grown_ports(self.job, specs, self._around)
+        return grown_ports(self.job, with_drawings(self.job, specs), self._around)
 
     @cached_property
     def drawings(self) -> Drawings:
@@ -267,7 +269,8 @@ class Evaluation:
         from gasketcut.checks.plausible import go_together
 
         found = [finding for part in self.parts.values() for finding in part.findings]
-        found += go_together({name: result.part for name, result in self.parts.items()}, self.job)
+        own = {name: result.part for name, result in self.parts.items() if result.part.drawn is None}
+        found += go_together(own, self.job)
         found += [finding for joint in self.joints.values() for finding in joint.findings]
         if self.known_squish is not None and not any(result.spec.is_base for result in self.parts.values()):
             found += self.known_squish.findings
@@ -324,7 +327,8 @@ class Evaluation:
         from gasketcut.cutting.cut_part import quoted
 
         used = {name: area for one in self.sheets for name, area in one.used().items()}
-        return quoted([result.cut for result in self.parts.values()], self.job.cutting, used)
+        whole = sum(len(one.layout.sheets) for one in self.sheets) if self.job.layout is not None else None
+        return quoted([result.cut for result in self.parts.values()], self.job.cutting, used, whole)
 
     @cached_property
     def prices(self) -> Mapping[str, float]:

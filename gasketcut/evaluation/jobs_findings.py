@@ -37,7 +37,8 @@ def jobs_findings(
         yield from thickness(part, squish)
         yield from squish.for_part(part.name)
     yield from found_of(ground)
-    yield from plausible(part, job)
+    if part.drawn is None:  # a received drawing's size and unit are looked at where it is read
+        yield from plausible(part, job)
     yield from muffler_parts(spec, made, job, profiles.outlet.screen)
     spacers = [made[one.name] for one in specs if one.lies_on_original and one.of == spec.name]
     yield from stud_length(spec, part, spacers, profiles.fasteners)

@@ -179,12 +179,17 @@ class Job(Checked):
             known = f"write one of {', '.join(stocks)}" if stocks else "add a [[stock]] with this name"
             yield (*at, "stock"), f"there is no stock {part.stock!r}; {known}"
         original = self.part(part.of) if part.of is not None else None
-        if part.of is not None and (original is None or original.of is not None or not original.is_cut):
-            known = ", ".join(other.name for other in self.parts if other.of is None and other.is_cut)
+        if part.of is not None and (original is None or not _has_outline(original)):
+            known = ", ".join(other.name for other in self.parts if _has_outline(other))
             yield (*at, "of"), f"{part.of!r} is no part with an outline of its own; write one of {known}"
         if part.needs_exhaust_port and self.exhaust_mm2 is None:
             message = "needs the exhaust port: add exhaust = { width = ..., height = ... } to [engine.ports]"
             yield (*at, "outlet", "percent"), message
+
+
+def _has_outline(part: PartSpec) -> bool:
+    """Of its own, so that another part can be made after it; a drawing may hold several."""
+    return part.of is None and part.is_cut and part.drawn_from is None
 
 
 def _same_names(section: str, names: list[str]) -> Iterator[Problem]:

@@ -6,13 +6,14 @@ from pathlib import Path
 
 from gasketcut.errors import ReadBackError
 from gasketcut.output.dxf import write_contours
+from gasketcut.outside import shown
 from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import Mended
 
 
 def mended_dxf(mended: Mended, name: str, fit: float) -> bytes:
     """The bytes of an R2000 file in mm; raise `ReadBackError` if it is not what was meant, or not ready."""
-    comments = [f"mended: {Path(name).name}", "units: mm", f"changes: {len(mended.changes)}"]
+    comments = [f"mended: {shown(Path(name).name)}", "units: mm", f"changes: {len(mended.changes)}"]
     data = write_contours(mended.closed, [(one.segments, one.layer) for one in mended.open], comments)
     again = inspect(data, "mm")
     if again.flaws:

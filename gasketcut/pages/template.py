@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from itertools import pairwise
 from math import ceil, cos, pi, radians, sin
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.cutting.hand import Step
+from gasketcut.cutting.path.stroke import mark
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, Units, both, in_order
 from gasketcut.output.notes import sheet_text
@@ -228,8 +230,9 @@ def _draw(
     pen(canvas, FINE_LINE)
     for hole in part.round_holes:
         _centre_cross(canvas, hole, dx, dy)
-    for (x0, y0), (x1, y1) in part.marks:
-        canvas.line((x0 + dx) * PT, (y0 + dy) * PT, (x1 + dx) * PT, (y1 + dy) * PT)
+    for line in part.marks:
+        for (x0, y0), (x1, y1) in pairwise(mark(line).flattened()):
+            canvas.line((x0 + dx) * PT, (y0 + dy) * PT, (x1 + dx) * PT, (y1 + dy) * PT)
     for step in steps:
         _number(canvas, step, dx, dy)
     if part.landmark is not None and with_words:

@@ -14,6 +14,7 @@ from gasketcut.parts.kinds import (
     Intake,
     Joint,
     Outlet,
+    Received,
     Reed,
     Screen,
     Spacer,
@@ -26,6 +27,6 @@ from gasketcut.parts.words import ArcRoof, Drawing, DShape, Oval, Placed, Points
 
 __all__ = [
     "ArcRoof", "Base", "Blank", "DShape", "Deflector", "Drawing", "Exhaust", "Flat", "Frame", "Grow", "Holes", "Hull",
-    "Intake", "Joint", "Landmark", "Lobes", "Outlet", "OutletRule", "Oval", "Placed", "Points", "Rectangle", "Reed",
-    "Round", "Screen", "Slot", "Spacer", "Stock", "Window",
+    "Intake", "Joint", "Landmark", "Lobes", "Outlet", "OutletRule", "Oval", "Placed", "Points", "Received", "Rectangle",
+    "Reed", "Round", "Screen", "Slot", "Spacer", "Stock", "Window",
 ]  # fmt: skip

@@ -7,6 +7,7 @@ from dataclasses import replace
 from shapely.geometry import Polygon
 
 from gasketcut.errors import ShapeError
+from gasketcut.parts.drawn import Drawn
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.part import Cut, FlangeOpening, Hole, HoleRole, Part, Stud
 from gasketcut.parts.part_spec import Around, PartSpec
@@ -81,6 +82,20 @@ def bare(spec: PartSpec, around: Around, outer: Polygon, known: KnownArcs = Know
         count=spec.count,
         face_up=spec.face_up,
         landmark=spec.landmark,
+    )
+
+
+def as_drawn(spec: PartSpec, drawn: Drawn, around: Around) -> Part:
+    """The part whose contours and marks came from a drawing; raise `ShapeError` if they bound no sheet."""
+    solid = drawn.solid
+    return replace(
+        bare(spec, around, Polygon(solid.exterior), drawn.known),
+        solid=solid,
+        round_holes=drawn.holes,
+        holes=drawn.holes,
+        drawn=drawn.outline,
+        marks=drawn.marks,
+        count=spec.count * drawn.count,
     )
 
 

@@ -9,12 +9,13 @@ from shapely.geometry import Polygon
 
 from gasketcut.errors import ShapeError
 from gasketcut.parts.assembly import bare, gasket
-from gasketcut.parts.part import Part
+from gasketcut.parts.part import Mark, Part
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.words import Placed, Rectangle
 from gasketcut.plane import Point
 from gasketcut.shape import outlines
 from gasketcut.shape.arcs import KnownArcs
+from gasketcut.shape.loop import Segment
 from gasketcut.tolerances import CHORD
 
 DRILL_LAND = 0.4
@@ -64,7 +65,7 @@ def deflector_blank(spec: PartSpec, sizes: tuple[float, float, float], around: A
     corner = min(BEND_CORNER, half / 2, foot / 2, reach / 2)
     blank = Placed(Rectangle(2 * half, foot + reach, corner), (0.0, (reach - foot) / 2))
     part = gasket(replace(spec, outline=blank, opening=None), around)
-    return replace(part, marks=(*part.marks, ((-half + 1.0, 0.0), (half - 1.0, 0.0))))
+    return replace(part, marks=(*part.marks, _line((-half + 1.0, 0.0), (half - 1.0, 0.0))))
 
 
 def way_of_gas(plate: Part) -> list[Polygon]:
@@ -99,6 +100,10 @@ def chain_drilling(opening: Polygon, drill: float) -> list[Point]:
     return centres if len(centres) > 1 else [(opening.centroid.x, opening.centroid.y)]
 
 
-def _cross(at: Point) -> list[tuple[Point, Point]]:
+def _cross(at: Point) -> tuple[Mark, Mark]:
     x, y = at
-    return [((x - CROSS, y), (x + CROSS, y)), ((x, y - CROSS), (x, y + CROSS))]
+    return _line((x - CROSS, y), (x + CROSS, y)), _line((x, y - CROSS), (x, y + CROSS))
+
+
+def _line(start: Point, end: Point) -> Mark:
+    return (Segment(start, end, 0.0),)

@@ -4,6 +4,7 @@ Hole       a round hole, by its own numbers; it never becomes a polygon on the w
 Opening    what is cut through the sheet that is not round, or touches something else.
 Cut        one thing that is cut through the sheet by itself, before it runs into another.
 Way        all that one gas passes, a number: windows of the metal, and openings of the sheet.
+Mark       lines joined end to end that are drawn on the sheet and not cut.
 Metal      a window (port or passage) as it is in the metal: what the sheet must not cover.
 Solid      the sheet that is left: the outline less all holes and openings; used by checks.
 """
@@ -19,9 +20,11 @@ from gasketcut.parts.stock import Stock
 from gasketcut.parts.window import Landmark, Role
 from gasketcut.plane import Point
 from gasketcut.shape.arcs import KnownArcs, trace
-from gasketcut.shape.loop import Circle, Contour, Outline
+from gasketcut.shape.loop import Circle, Contour, Outline, Segment
 
 HoleRole = Literal["stud", "hole", "opening"]
+
+Mark = tuple[Segment, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +93,8 @@ class Part:
     """`holes` are all holes asked for that are round, `round_holes` those that touch nothing and are cut as circles;
     `openings` are the openings that are not round; `cuts` are all of them one by one, and `joined` the pairs of ways
     that are meant to run into each other; `drill` is set for a template to drill metal by [mm];
-    `unmeasured` are openings whose port or passage in the metal is not known, by what findings call them."""
+    `unmeasured` are openings whose port or passage in the metal is not known, by what findings call them; `drawn` are
+    contours that came as such, of which nothing has to be traced."""
 
     name: str
     kind: str
@@ -105,7 +109,8 @@ class Part:
     flange_openings: tuple[FlangeOpening, ...] = ()
     unmeasured: tuple[str, ...] = ()
     known: KnownArcs = KnownArcs()
-    marks: tuple[tuple[Point, Point], ...] = ()
+    drawn: Outline | None = None
+    marks: tuple[Mark, ...] = ()
     stock: Stock | None = None
     count: int = 1
     face_up: str | None = None
@@ -122,6 +127,8 @@ class Part:
 
 def outline_of(part: Part) -> Outline:
     """The part as lines, arcs and circles, with the greatest deviation from its polygon."""
+    if part.drawn is not None:
+        return part.drawn
     outer, deviation = trace(_ring(part.solid.exterior.coords, ccw=part.solid.exterior.is_ccw), part.known)
     circles = [Circle(hole.center, hole.diameter / 2) for hole in part.round_holes]
     inner: list[Contour] = []

@@ -8,21 +8,23 @@ Around     what a part needs of the job: its sheet, the exhaust port's area, dra
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from gasketcut.checked import Checked, Count, Limits, Margin, Problem
-from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of, keys_only
+from gasketcut.described import GASKET, SQUISH, Described, Form, Usual, key, keys_of
 from gasketcut.errors import Lack
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.rules import Outline
 from gasketcut.parts.stock import Stock
-from gasketcut.parts.window import Asked, Landmark, ShortText, Window
+from gasketcut.parts.window import Asked, Landmark, PartWritten, ShortText, Window
 from gasketcut.parts.words import Drawings, Placed, Shape
 from gasketcut.parts.words.shape import NO_DRAWINGS
 
 if TYPE_CHECKING:
+    from gasketcut.finding import Finding
+    from gasketcut.parts.drawn import Drawn, DrawnFrom
     from gasketcut.parts.part import Part
 
 SET_BACK = 0.5
@@ -52,26 +54,6 @@ class Around:
     exhaust_mm2: float | None = None
     drawings: Drawings = field(default_factory=lambda: NO_DRAWINGS)
     built: Mapping[str, Part] = field(default_factory=dict)
-
-
-@keys_only
-class PartWritten:
-    """What a job says of a part in a way of its own."""
-
-    kind: str = key(what="what it is for: its kind has rules and keys of its own", example='"base"', form=Form("word"))
-    port: tuple[Window, ...] = key(
-        (),
-        what="a port in the metal that the sheet must not cover",
-        example='[{ name = "transfer left", at = [-22.5, 0.5], shape = { rectangle = [10.0, 15.0], corner = 2.5 } }]',
-        needed=(GASKET,),
-    )
-    passage: tuple[Window, ...] = key(
-        (),
-        what="a passage in the metal: impulse, oil, water, drain",
-        example='[{ name = "impulse", at = [0.0, -11.0], shape = { round = 2.5 } }]',
-        helps=(GASKET,),
-        agrees=("absent",),
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -274,6 +256,20 @@ class PartSpec(Checked):
     def needs_outline(self) -> bool:
         """False for a kind that can do without."""
         return self.is_cut
+
+    @property
+    def drawn_from(self) -> DrawnFrom | None:
+        """The received drawing whose contours are cut as they are; None where the part is drawn here."""
+        return None
+
+    @property
+    def remarks(self) -> tuple[Finding, ...]:
+        """What was seen in its drawing."""
+        return ()
+
+    def divided(self, drawn: Sequence[Drawn]) -> tuple[PartSpec, ...]:  # noqa: ARG002  a received part is
+        """A part for each different piece of its drawing; raise `JobError` where one gets no name."""
+        return (self,)
 
     @property
     def needs_exhaust_port(self) -> bool:

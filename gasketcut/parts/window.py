@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Annotated, ClassVar, Literal, NamedTuple
 
 from gasketcut.checked import Checked, Degrees
-from gasketcut.described import GASKET, Form, key
+from gasketcut.described import GASKET, Form, key, keys_only
 from gasketcut.parts.words import Placed
 
 Role = Literal["port", "passage"]
@@ -79,4 +79,24 @@ class Landmark(Checked):
     name: ShortText = key(what="what lies there", example='"exhaust side"')
     toward: Degrees = key(
         what="the direction it lies in, counter-clockwise from +x", how="a protractor", example='"90 deg"'
+    )
+
+
+@keys_only
+class PartWritten:
+    """What a job says of a part in a way of its own."""
+
+    kind: str = key(what="what it is for: its kind has rules and keys of its own", example='"base"', form=Form("word"))
+    port: tuple[Window, ...] = key(
+        (),
+        what="a port in the metal that the sheet must not cover",
+        example='[{ name = "transfer left", at = [-22.5, 0.5], shape = { rectangle = [10.0, 15.0], corner = 2.5 } }]',
+        needed=(GASKET,),
+    )
+    passage: tuple[Window, ...] = key(
+        (),
+        what="a passage in the metal: impulse, oil, water, drain",
+        example='[{ name = "impulse", at = [0.0, -11.0], shape = { round = 2.5 } }]',
+        helps=(GASKET,),
+        agrees=("absent",),
     )

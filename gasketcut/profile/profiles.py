@@ -1,9 +1,9 @@
 """Shipped and user's own data as one value: sheets, fasteners, cutters, papers, punches, joints, ring, ports, outlet,
-squish.
+squish, rates.
 
 A profile is a TOML file of plain data in which every value names its source. A function takes the part of it that it
 needs; whoever starts the work reads all of it with `read_profiles` and hands it on. What a part is made of is imported
-with it: most commands need two or three of the ten.
+with it: most commands need two or three of them.
 """
 
 from __future__ import annotations
@@ -21,7 +21,8 @@ from gasketcut.toml.faults import Faults
 from gasketcut.toml.table import Table
 
 if TYPE_CHECKING:
-    from gasketcut.profile.cutters import Cutters
+    from gasketcut.profile.cutting.cutters import Cutters
+    from gasketcut.profile.cutting.rates import Rates
     from gasketcut.profile.fasteners import Fasteners
     from gasketcut.profile.joints import Joints
     from gasketcut.profile.outlet import OutletRules
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from gasketcut.profile.sheets import Sheets
     from gasketcut.profile.squish import SquishRules
 
-NAMES = ("sheets", "fasteners", "cutters", "papers", "punches", "joints", "ring", "ports", "outlet", "squish")
+NAMES = ("sheets", "fasteners", "cutters", "papers", "punches", "joints", "ring", "ports", "outlet", "squish", "rates")
 
 _Part = TypeVar("_Part")
 
@@ -63,7 +64,7 @@ class Profiles:
     @cached_property
     def cutters(self) -> Cutters:
         """Processes, kinds of sheet, and verdicts."""
-        from gasketcut.profile.cutters import Cutters, read_cutters
+        from gasketcut.profile.cutting.cutters import Cutters, read_cutters
 
         return self._read("cutters", read_cutters, Cutters())
 
@@ -115,6 +116,13 @@ class Profiles:
         from gasketcut.profile.squish import SquishRules, read_squish
 
         return self._read("squish", read_squish, SquishRules())
+
+    @cached_property
+    def rates(self) -> Rates:
+        """What an hour and a sheet cost."""
+        from gasketcut.profile.cutting.rates import Rates, read_rates
+
+        return self._read("rates", read_rates, Rates())
 
     def knows_material(self, name: str) -> bool:
         """Does a sheet or a cutter know the material?"""

@@ -1,4 +1,5 @@
-"""Sheets: materials of gasket sheet, the least land and the widest span between bolts, from `profiles/sheets.toml`."""
+"""Sheets: materials of gasket sheet, the least land, the widest span between bolts, and the sheets on the shelf, from
+`profiles/sheets.toml`."""
 
 from __future__ import annotations
 
@@ -34,6 +35,17 @@ class Material:
 
 
 @dataclass(frozen=True, slots=True)
+class OnShelf:
+    """A sheet to cut from: thickness and whole size [mm]; `process` is how it is cut unless somebody says otherwise."""
+
+    name: str
+    material: str | None
+    thickness: float
+    size: tuple[float, float]
+    process: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Sheets:
     """Lands [mm]: below `land_warn` look at it, below `land_stop` it will not hold. `spans` and
     `seals`, the least that stays sealed however the sheet moves [mm], by stiffness."""
@@ -43,6 +55,11 @@ class Sheets:
     spans: tuple[tuple[str, float], ...] = ()
     seals: tuple[tuple[str, float], ...] = ()
     materials: tuple[Material, ...] = ()
+    shelf: tuple[OnShelf, ...] = ()
+
+    def on_shelf(self, name: str) -> OnShelf | None:
+        """The sheet of that name, in capitals or not."""
+        return next((one for one in self.shelf if one.name.casefold() == name.casefold()), None)
 
     def material(self, name: str | None) -> Material | None:
         """The material of that name, however its words are parted and whether in capitals or not."""
@@ -85,8 +102,21 @@ def read_sheets(table: Table, known: Sheets) -> Sheets:
     materials = {material_key(one.name): one for one in known.materials}
     for name, entry in table.named_tables("material"):
         materials[material_key(name)] = _material(name, entry)
+    shelf = {one.name.casefold(): one for one in known.shelf}
+    for name, entry in table.named_tables("sheet"):
+        shelf[name.casefold()] = _on_shelf(name, entry)
     table.close()
-    return replace(found, materials=tuple(materials.values()))
+    return replace(found, materials=tuple(materials.values()), shelf=tuple(shelf.values()))
+
+
+def _on_shelf(name: str, table: Table) -> OnShelf:
+    size = table.lengths("size", (2,))
+    if size is None:
+        table.missing("size", "width and height of the whole sheet [mm], e.g. size = [2000, 1000]")
+    whole = (size[0], size[1]) if size else (1.0, 1.0)
+    found = OnShelf(name, table.text("material"), table.length("thickness"), whole, table.text("process"))
+    table.close()
+    return found
 
 
 def _by_stiffness(table: Table, name: str, known: tuple[tuple[str, float], ...]) -> dict[str, float]:

@@ -8,34 +8,28 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
-from math import hypot
 from pathlib import PurePath
 
-from gasketcut.outside import Source, bytes_of, name_of
-from gasketcut.plane import Point
+from gasketcut.outside import Source, bytes_of, name_of, shown
 from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
-from gasketcut.received.faults.levels import level_flaws
+from gasketcut.received.faults.taken import Taken
+from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.least import ANY, Least
 from gasketcut.received.looks.look import Look
 from gasketcut.received.looks.scene import scene_of
 from gasketcut.received.looks.second_look import second_look
-from gasketcut.received.reading.drawn_lines import DrawnLine
-from gasketcut.received.reading.elements import elements_of
+from gasketcut.received.placed import bounds_of, without_dropped
 from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import read_tags
-from gasketcut.received.reading.unit import FACTORS, Unit, is_likely, unit_of
-from gasketcut.received.taken import Taken
+from gasketcut.received.reading.unit import FACTORS, Unit, is_likely
 from gasketcut.received.what_it_is import WhatItIs, what_it_is
 
 JOIN = 0.05
 """Gaps up to this are closed unless the user says otherwise [mm]: half the finest kerf."""
-
-FAR = 10_000.0
-"""Farther from the origin than this [mm] readers begin to lose digits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,33 +104,27 @@ def inspect(
     on_progress("reading tags")
     drawing = read_tags(bytes_of(source))
     on_progress(f"drawing {len(drawing.entities)} entities")
-    found = lines_of(drawing, Plane(), leave_out)
-    low, high = _bounds(found.lines)
-    unit, unit_flaws = unit_of(drawing, max(high[0] - low[0], high[1] - low[1]), units)
-    far = max(abs(number) for number in (*low, *high)) * unit.factor > FAR
-    plane = Plane(unit.factor, 0.0, 0.0, unit.factor)
-    if far:
-        plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
-    if plane != Plane():
-        found = lines_of(drawing, plane, leave_out)
-    flaws = [*drawing.flaws, *unit_flaws, *found.flaws]
-    if far:
-        text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
-        flaws.append(Flaw("far", low, text, "move it to the origin"))
-    flaws += level_flaws(found.lines, max(high[0] - low[0], high[1] - low[1]), unit.factor)
+    sheet = without_dropped(drawing, units, leave_out)
+    found, plane = sheet.found, sheet.plane
+    flaws = [*drawing.flaws, *sheet.flaws, *found.flaws]
     if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number", "region") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
-    low, high = _bounds(found.lines)
+    groups = groups_of(sheet.groups, plane)
+    if groups and (found.flaws or contours.flaws):
+        rest = lines_of(drawing, plane, leave_out, sheet.gone.union(*(one.numbers for one in sheet.groups)))
+        left = [*rest.flaws, *find_contours(rest.lines, plane, join).flaws]
+        groups = explained(sheet.groups, groups, found, plane, [*found.flaws, *contours.flaws], left)
+    low, high = bounds_of(found.lines)
     on_progress("taking stock")
-    scene = scene_of(contours, unit, (), least, unit_said=units is not None)
-    names = [PurePath(name or name_of(source, "")).stem, *found.layers.values()]
+    scene = scene_of(contours, sheet.unit, groups, least, unit_said=units is not None)
+    names = [PurePath(shown(name) or name_of(source, "")).stem, *found.layers.values()]
     flaws += contours.flaws
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
     return Inspection(
         version=drawing.version,
-        unit=unit,
+        unit=sheet.unit,
         entities=dict(Counter(entity.type for entity in drawing.entities)),
         size=(high[0] - low[0], high[1] - low[1]),
         plane=plane,
@@ -144,16 +132,9 @@ def inspect(
         closed=tuple(contours.closed),
         open=tuple(contours.open),
         flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
-        dropped=(*found.dropped, *left_out),
+        groups=groups,
+        dropped=(*found.dropped, *sheet.dropped, *left_out),
         taken=tuple(contours.taken),
         what=what_it_is(scene.nest, plane, scene.open_lengths, names),
         looks=second_look(scene, plane),
     )
-
-
-def _bounds(lines: list[DrawnLine]) -> tuple[Point, Point]:
-    if not lines:
-        return (0.0, 0.0), (0.0, 0.0)
-    elements = elements_of(lines)
-    low, high = elements.bounds()
-    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))

@@ -15,11 +15,11 @@ from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
 from gasketcut.plane import Point
-from gasketcut.received.as_named import as_named
-from gasketcut.received.neighbours import narrowest_web
-from gasketcut.received.nest import Nest
 from gasketcut.received.pieces import pieces_in
 from gasketcut.received.reading.plane import Plane
+from gasketcut.received.stock.as_named import as_named
+from gasketcut.received.stock.neighbours import narrowest_web
+from gasketcut.received.stock.nest import Nest
 from gasketcut.shape.loop import Circle
 from gasketcut.shape.narrow import Narrow, neck, width_of
 

@@ -102,12 +102,19 @@ def render(evaluation: Evaluation, options: Options = Options()) -> dict[str, by
         results = tuple(evaluation.parts.values())
         _add(files, {TOGETHER: write_together(results, evaluation.job.title, paper, options.fix)})
         prove_together(files[TOGETHER], [one.outline for one in results], paper, options.fix, TOGETHER)
+    _add(files, sheet_files(evaluation, options))
+    files[REPORT] = report_bytes(evaluation, names, too_large)
+    return files
+
+
+def sheet_files(evaluation: Evaluation, options: Options = Options()) -> dict[str, bytes]:
+    """DXF and SVG of each whole sheet, by name; none without a layout. Raise `ReadBackError` as `render` does."""
+    files: dict[str, bytes] = {}
     for laid in evaluation.sheets:
         for number in range(len(laid.layout.sheets)):
             stem = sheet_name(laid, number)
             dxf = sheet_dxf(laid, number, options.dxf, options.units)
             _add(files, {f"{stem}.dxf": dxf, f"{stem}.svg": sheet_svg(laid, number)})
-    files[REPORT] = report_bytes(evaluation, names, too_large)
     return files
 
 

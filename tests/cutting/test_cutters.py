@@ -16,9 +16,9 @@ from gasketcut.errors import ProfileError
 from gasketcut.job.cutting import PROCESSES
 from gasketcut.parts.part import outline_of
 from gasketcut.parts.stock import Stock
+from gasketcut.profile.cutting.verdicts import LEVELS
 from gasketcut.profile.own import shipped
 from gasketcut.profile.profiles import Profiles, read_profiles
-from gasketcut.profile.verdicts import LEVELS
 from gasketcut.shape.narrow import smallest_hole, smallest_web
 from gasketcut.tolerances import CHORD
 from tests.making import built

@@ -14,7 +14,7 @@ from shapely.geometry import LineString, Point, Polygon
 from gasketcut.cutting.path.lead import with_leads
 from gasketcut.cutting.path.order import ordered, travel
 from gasketcut.cutting.path.overcut import overcut_of
-from gasketcut.cutting.path.stroke import Stroke, between, corners, mark, strokes_of
+from gasketcut.cutting.path.stroke import Stroke, between, corners, mark, strokes_of, through
 from gasketcut.cutting.path.tab import tab_count, with_tabs
 from gasketcut.cutting.path.toolpath import PathOptions, tool_path
 from gasketcut.cutting.path.tour import shorter
@@ -47,7 +47,9 @@ def sheet(places):
     return tuple(
         stroke
         for number, (x, y) in enumerate(places)
-        for stroke in strokes_of(flange(x, y), number, [[(x + 30, y + 54), (x + 50, y + 54), (x + 50, y + 56)]])
+        for stroke in strokes_of(
+            flange(x, y), number, [through([(x + 30, y + 54), (x + 50, y + 54), (x + 50, y + 56)])]
+        )
     )
 
 
@@ -147,7 +149,7 @@ def test_five_hundred_parts_are_ordered_in_seconds():
 
 def test_a_mark_without_length_is_refused():
     with pytest.raises(ValueError, match="two points that differ"):
-        mark([(1.0, 2.0), (1.0, 2.0)])
+        through([(1.0, 2.0), (1.0, 2.0)])
 
 
 @given(st.floats(0, 300), st.floats(0.1, 100))
@@ -295,7 +297,7 @@ def test_overcut_goes_over_the_beginning_once_more():
         assert max(line.distance(Point(place)) for place in more.flattened()) < 2e-4
     assert overcut_of(stroke, 0.0) is None
     assert overcut_of(stroke, 1e6).length == pytest.approx(stroke.length)
-    assert overcut_of(mark([(0, 0), (5, 0)]), 1.0) is None
+    assert overcut_of(mark(through([(0, 0), (5, 0)])), 1.0) is None
 
 
 def test_all_together():
@@ -330,4 +332,4 @@ def test_a_whole_circle_stays_one_until_something_needs_its_start():
     assert [type(one.contour()) for one in ordered(strokes).strokes].count(Circle) == 3
     assert all(one.circle is None for one in with_leads(strokes, 1.0, 0.1).strokes)
     with pytest.raises(ValueError, match="open"):
-        mark([(0, 0), (5, 0)]).contour()
+        mark(through([(0, 0), (5, 0)])).contour()

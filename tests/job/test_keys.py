@@ -79,6 +79,7 @@ def job_with(name, each):
     if name.startswith("part.kind."):
         own = {"kind": name.removeprefix("part.kind."), "of": "ring"}
         own |= {"kind": "outlet", "outlet": {"round": 5.0}} if own["kind"] == "outlet" else {}
+        own |= {"file": "bracket.dxf"} if own["kind"] == "received" else {}
         return {"units": "mm", "part": [{**PART, **own, each.name: example(each)}]}
     if name == "part":
         made = {**PART, **({"kind": "spacer"} if each.name == "of" else {}), each.name: example(each)}
@@ -185,6 +186,7 @@ def test_a_kinds_own_keys_are_its_own():
         "outlet": ["outlet", "form", "drill"],
         "screen": ["lap"],
         "deflector": ["lap", "reach", "foot"],
+        "received": ["file", "units", "join", "fit", "drop"],
     }
     assert not shared & {"cage", "lap"}
 

@@ -16,6 +16,7 @@ from gasketcut.errors import JobError
 from gasketcut.job.topend import Trial
 from gasketcut.output.picture import as_svg
 from gasketcut.pages.charts.trials import trials_picture
+from gasketcut.shape.loop import Segment
 from tests.making import make, record, record_numbers
 
 PLATE = """
@@ -69,7 +70,7 @@ def test_a_deflector_is_a_blank_with_a_bend_line_and_its_own_holes():
 
     assert hood.outer.bounds == pytest.approx((-16.0, -12.0, 16.0, 25.0), abs=1e-3)
     assert hood.solid.area == pytest.approx(32 * 37 - (4 - math.pi) * 4 - 2 * math.pi / 4 * 4.5**2, abs=0.02)
-    assert hood.marks == (((-15.0, 0.0), (15.0, 0.0)),)
+    assert hood.marks == ((Segment((-15.0, 0.0), (15.0, 0.0), 0.0),),)
 
 
 @pytest.mark.parametrize("kind", ["screen", "frame", "deflector"])

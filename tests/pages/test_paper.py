@@ -184,7 +184,7 @@ def test_the_chain_of_a_muffler_outlet():
     chain = chain_of(part)
     assert chain.drill == 4.0
     # On a circle: the chord between neighbours.
-    radius = max(abs(x) for (x, _), _ in part.marks) - (part.marks[0][1][0] - part.marks[0][0][0]) / 2
+    radius = max(abs(line.start[0]) for (line,) in part.marks) - part.marks[0][0].chord / 2
     assert chain.spacing == pytest.approx(2 * 12.5 * sin(pi / chain.count), abs=0.3)
     assert chain.web == chain.spacing - 4.0 > 0
     assert radius < 15.0 - 2.0

@@ -268,7 +268,8 @@ def test_several_outlets_stand_on_their_circle_from_the_top():
 
 def centres(sheet):
     """Middles of the crosses: each is a level and an upright line through the same place."""
-    lines = [((x0 + x1) / 2, (y0 + y1) / 2) for (x0, y0), (x1, y1) in sheet.marks]
+    arms = [(line.start, line.end) for (line,) in sheet.marks]
+    lines = [((x0 + x1) / 2, (y0 + y1) / 2) for (x0, y0), (x1, y1) in arms]
     assert all(dist(*pair) < ROUNDING for pair in zip(lines[::2], lines[1::2], strict=True))
     return lines[::2]
 

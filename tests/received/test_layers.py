@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from gasketcut.received.faults.taken import is_marking
 from gasketcut.received.inspection import inspect
-from gasketcut.received.taken import is_marking
 from tests.received.test_inspect import arc, circle, dxf, kinds, line, polyline, square
 
 PLATE = polyline((0, 0), (80, 0), (80, 50), (0, 50))

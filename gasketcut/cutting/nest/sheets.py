@@ -25,15 +25,16 @@ from gasketcut.cutting.nest.search import MISSING, STOPPED, OnProgress, searched
 from gasketcut.cutting.path.kerf import kerf_words
 from gasketcut.cutting.path.lettering import MARGIN, Polyline, one_line
 from gasketcut.cutting.path.order import ordered
-from gasketcut.cutting.path.stroke import MARK, Stroke, mark, strokes_of
+from gasketcut.cutting.path.stroke import MARK, Stroke, mark, strokes_of, through
 from gasketcut.cutting.path.toolpath import PathOptions, ToolPath, tool_path
 from gasketcut.cutting.quote import SPACING
 from gasketcut.finding import Finding
 from gasketcut.job.cutting import CuttingSpec, LayoutSpec
 from gasketcut.length import box
+from gasketcut.parts.part import Mark
 from gasketcut.parts.stock import Stock
 from gasketcut.plane import Point
-from gasketcut.shape.loop import Circle, Contour, Loop, Outline
+from gasketcut.shape.loop import Circle, Contour, Loop, Outline, Segment
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +128,8 @@ def _tools(one: Sheets, options: PathOptions) -> tuple[tuple[ToolPath, ...], lis
         cuts: list[Stroke] = []
         for number, placed in enumerate(one.layout.on(sheet)):
             ready = one.parts[placed.piece.name]
-            lines = [*ready.part.marks, *letters[placed.piece.name]]
-            turned = [[turned_point(point, placed) for point in line] for line in lines]
+            lines = [*ready.part.marks, *(through(points) for points in letters[placed.piece.name])]
+            turned = [turned_mark(line, placed) for line in lines]
             for stroke in strokes_of(turned_outline(ready.path, placed), number, turned):
                 (marks if stroke.layer == MARK else cuts).append(stroke)
         start = marks[-1].end if marks else (0.0, 0.0)
@@ -161,7 +162,7 @@ def _sheet_words(one: Sheets, sheet: int, tool: ToolPath) -> tuple[Stroke, ...]:
     for room in (margin, one.layout.left_over(sheet)):
         line = one_line("  ".join(words), room)
         if line and not len(taken.query(shapely.box(*line.box), predicate="dwithin", distance=MARGIN)):
-            return tuple(mark(points, -1) for points in line.lines)
+            return tuple(mark(through(points), -1) for points in line.lines)
     return ()
 
 
@@ -234,6 +235,11 @@ def turned_point(point: Point, where: Placed) -> Point:
     """Of the piece, in the sheet's coordinates."""
     c, s = cos(radians(where.turn)), sin(radians(where.turn))
     return c * point[0] - s * point[1] + where.x, s * point[0] + c * point[1] + where.y
+
+
+def turned_mark(line: Mark, where: Placed) -> Mark:
+    """The piece's mark in the sheet's coordinates."""
+    return tuple(Segment(turned_point(one.start, where), turned_point(one.end, where), one.bulge) for one in line)
 
 
 def turned_outline(outline: Outline, where: Placed) -> Outline:

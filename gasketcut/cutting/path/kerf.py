@@ -69,7 +69,7 @@ def kerfed(part: Part, kerf: float, nominal: Outline) -> Part:
         inner += outlines.shrunk_pieces(opening, half)
     outer = Polygon(outlines.grown(Polygon(nominal.outer.flattened(_FINE)), half).exterior)
     solid = Polygon(outer.exterior, [hole.exterior for hole in inner])
-    return replace(part, outer=outer, solid=solid, round_holes=holes, known=_grown_known(part.known, half))
+    return replace(part, outer=outer, solid=solid, round_holes=holes, drawn=None, known=_grown_known(part.known, half))
 
 
 def kerf_lost(part: Part, kerf: float, nominal: Outline) -> Iterator[Finding]:

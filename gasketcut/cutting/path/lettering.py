@@ -18,8 +18,9 @@ from typing import Any, Literal
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 
+from gasketcut.cutting.path.stroke import mark
 from gasketcut.errors import GasketError
 from gasketcut.parts.part import Part
 from gasketcut.plane import Point
@@ -207,7 +208,7 @@ def _groupings(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
 
 def _spots(block: _Block, height: float, room: Sequence[Polygon], part: Part) -> Iterator[_Spot]:
     """Where the block fits into a piece of the room, level or upright: the best place of each."""
-    marks: Any = shapely.linestrings(part.marks) if part.marks else []
+    marks = [LineString(mark(line).flattened()) for line in part.marks]
     for turn in (0.0, 90.0):
         size = (block.width * height, block.tall * height)
         width, tall = size if turn == 0 else size[::-1]
@@ -218,7 +219,7 @@ def _spots(block: _Block, height: float, room: Sequence[Polygon], part: Part) ->
             xs, ys = places.T
             boxes: Any = shapely.box(xs - width / 2, ys - tall / 2, xs + width / 2, ys + tall / 2)
             boxes = boxes[shapely.contains(piece, boxes)]
-            if len(marks) and len(boxes):
+            if marks and len(boxes):
                 near = shapely.STRtree(marks).query(boxes, predicate="dwithin", distance=MARGIN)[0]
                 boxes = np.delete(boxes, np.unique(near))
             if len(boxes):

@@ -16,6 +16,7 @@ from itertools import pairwise
 from math import atan, cos, hypot, pi, sin, tan
 from typing import Literal
 
+from gasketcut.parts.part import Mark
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle, Contour, Loop, Outline, Segment
 from gasketcut.tolerances import CHORD
@@ -86,21 +87,26 @@ class Stroke:
         return replace(self, segments=between(self.segments, along, along + self.length), circle=None)
 
 
-def strokes_of(outline: Outline, part: int = 0, marks: Iterable[Sequence[Point]] = ()) -> tuple[Stroke, ...]:
-    """Marks (each a polyline), inner contours, outer contour, in that order and as they are."""
+def strokes_of(outline: Outline, part: int = 0, marks: Iterable[Mark] = ()) -> tuple[Stroke, ...]:
+    """Marks, inner contours, outer contour, in that order and as they are."""
     return (
-        *(mark(points, part) for points in marks),
+        *(mark(segments, part) for segments in marks),
         *(_closed(contour, INSIDE, part) for contour in outline.inner),
         _closed(outline.outer, OUTSIDE, part),
     )
 
 
-def mark(points: Sequence[Point], part: int = 0) -> Stroke:
-    """A polyline on the mark layer; raise ValueError if it has no length."""
+def mark(segments: Mark, part: int = 0) -> Stroke:
+    """A stroke on the mark layer, a whole circle as such."""
+    return Stroke(MARK, part, segments, _circle_of(segments))
+
+
+def through(points: Sequence[Point]) -> Mark:
+    """Straight lines from point to point; raise ValueError if they have no length."""
     segments = tuple(Segment(start, end, 0.0) for start, end in pairwise(points) if not _is_same(start, end))
     if not segments:
         raise ValueError("a mark needs two points that differ")
-    return Stroke(MARK, part, segments)
+    return segments
 
 
 def between(segments: Sequence[Segment], first: float, last: float) -> tuple[Segment, ...]:
@@ -167,6 +173,15 @@ def _closed(contour: Contour, layer: Layer, part: int) -> Stroke:
     way = 1.0 if layer == OUTSIDE else -1.0  # the part on the left
     right, left = (x + r, y), (x - r, y)
     return Stroke(layer, part, (Segment(right, left, way), Segment(left, right, way)), contour)
+
+
+def _circle_of(segments: Mark) -> Circle | None:
+    """Two half circles about one middle."""
+    if len(segments) != 2 or any(abs(one.bulge) != 1.0 for one in segments):
+        return None
+    first, second = segments
+    is_round = first.bulge == second.bulge and _is_same(first.start, second.end) and _is_same(first.end, second.start)
+    return Circle(first.center, first.radius) if is_round else None
 
 
 def _is_same(one: Point, other: Point) -> bool:

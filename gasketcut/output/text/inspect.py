@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from gasketcut.outside import shown
 from gasketcut.received.drop import Dropped
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import KINDS, Flaw
+from gasketcut.received.faults.taken import Taken
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended
@@ -15,6 +17,7 @@ from gasketcut.received.what_it_is import WhatItIs
 from gasketcut.shape.narrow import Narrow
 
 _SHOWN = 4
+_TAKEN = {"marking": "marking", "lead": "the tool's way"}
 _VERDICTS = {
     "ready": "READY: nothing was found that a cutter would stumble over.",
     "look": "READY, LOOK AT {places}: nothing is wrong with the file; see below.",
@@ -25,6 +28,7 @@ _VERDICTS = {
 
 def inspect_text(found: Inspection, file: str) -> str:
     """For a screen, 100 columns or less but for names."""
+    file = shown(file)
     counts = ", ".join(f"{count} {kind}" for kind, count in sorted(found.entities.items())) or "nothing"
     version = found.version or "no version, so R12"
     unit = found.unit
@@ -39,15 +43,19 @@ def inspect_text(found: Inspection, file: str) -> str:
         f"size      {_sizes(found)}",
         f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
         *_what_rows(found.what),
+        *_taken_rows(found.taken),
         *_dropped_rows(found.dropped),
         "",
         _VERDICTS[found.verdict].format(file=file, places=_count(len(found.looks), "place").upper()),
     ]
-    return "\n".join([*rows, *_look_rows(found.looks), *_flaw_rows(found.flaws)])
+    explained = {flaw for group in found.groups for flaw in group.flaws}
+    rest = [flaw for flaw in found.flaws if flaw not in explained]
+    return "\n".join([*rows, *_look_rows(found.looks), *_group_rows(found), *_flaw_rows(rest)])
 
 
 def mend_text(mended: Mended, file: str, out: str | None) -> str:
     """What was changed and where it went, or why not."""
+    file, out = shown(file), out and shown(out)
     rows = []
     if mended.refused:
         rows += [f"NOT WRITTEN: {file} needs a person first.", *_flaw_rows(mended.refused)]
@@ -115,7 +123,36 @@ def _dropped_rows(dropped: Sequence[Dropped]) -> list[str]:
 
 
 def _look_rows(looks: Sequence[Look]) -> list[str]:
-    return [""] * bool(looks) + [f"  {one.kind}: {_at(one.at)}{one.text}; {one.do}" for one in looks]
+    rows: list[str] = [""] * bool(looks)
+    for kind in dict.fromkeys(one.kind for one in looks):
+        these = [one for one in looks if one.kind == kind]
+        rows += [f"  {kind}: {_at(one.at)}{one.text}; {one.do}" for one in these[:_SHOWN]]
+        if len(these) > _SHOWN:
+            rows.append(f"  {kind}: {len(these) - _SHOWN} more; --json and --picture show all")
+    return rows
+
+
+def _taken_rows(taken: Sequence[Taken]) -> list[str]:
+    said = [f"{_count(one.count, 'line')} on {one.layer} as {_TAKEN[one.kind]}" for one in taken]
+    return [f"not cut   {', '.join(said)}"] if said else []
+
+
+def _group_rows(found: Inspection) -> list[str]:
+    """Two lines for each group, a blank one before it."""
+    total = Counter(flaw.kind for flaw in found.flaws)
+    rows = []
+    for group in found.groups:
+        them = "them" if group.count > 1 else "it"
+        x, y = group.at
+        rows += ["", f"  ({x:.3f}, {y:.3f}) looks like {group.called}: {group.says}"]
+        counts = Counter(flaw.kind for flaw in group.flaws)
+        faults = ", ".join(
+            f"{count} {kind}" if count == total[kind] else f"{count} of {total[kind]} {kind}"
+            for kind, count in counts.items()
+        )
+        because = f"{faults}: only because of {them}; " if faults else ""
+        rows.append(f"    {because}--drop {group.drop} leaves {them} out")
+    return rows
 
 
 def _change_rows(changes: Sequence[Change]) -> list[str]:

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
+from pathlib import Path
 
 from gasketcut.cutting.path.kerf import kerf_words
 from gasketcut.cutting.quote import Quote, Row
-from gasketcut.length import both, box
-from gasketcut.output.text.finding import WIDTH
+from gasketcut.evaluation.evaluation import Evaluation
+from gasketcut.finding import Finding, sorted_findings
+from gasketcut.length import both, box, in_order
+from gasketcut.output.sheet_files import layout_text
+from gasketcut.output.text.finding import WIDTH, findings_text
 
 _REST = (
     "Time is cutting and starting alone: travel, loading and a shop's minimum charge come on top. Speeds that are not "
@@ -23,12 +28,34 @@ def quote_text(quote: Quote) -> str:
     for row in quote.rows:
         lines += _row(row, quote.currency, "" if is_one_kerf else f"; {kerf_words(row.kerf)}")
     if len(quote.rows) > 1 or quote.rows[0].count > 1:
-        lines += _total(quote.total, quote.currency)
+        lines += _total(quote.total, quote.currency, quote.sheets)
     if quote.total.seconds is not None:
         lines.append(_filled(_REST, 0))
     if quote.total.process in ("co2", "fibre"):
         lines.append(_filled(_LASER, 0))
     return "\n".join(lines)
+
+
+def quoted_text(evaluation: Evaluation, quote: Quote, findings: Sequence[Finding], nest: Path | None) -> str:
+    """A whole quote: what stops it or is worth a look, the price, the sheets and, where they were written, where."""
+    said = sorted_findings(one for one in findings if one.weight != "note")
+    blocks = [evaluation.job.title, findings_text(said, evaluation.job.units), quote_text(quote)]
+    has_own = any(file.name == "rates" for file in evaluation.profiles.own)
+    blocks.append(_rates(quote, has_own=has_own, with_sheet=evaluation.job.cutting.rate_sheet is not None))
+    blocks.append(layout_text(evaluation.sheets))
+    if nest is not None:
+        blocks.append(f"{quote.sheets or 0} sheet{'s' if quote.sheets != 1 else ''} (.dxf .svg) in {nest}")
+    return in_order("\n\n".join(block for block in blocks if block), evaluation.job.units)
+
+
+def _rates(quote: Quote, *, has_own: bool, with_sheet: bool) -> str:
+    """Whose figures the price rests on, and what is not in it."""
+    if quote.total.cost is None:
+        return _filled(f"No price: no rate of {quote.cutter} is known; write it into rates.toml under [hour].", 0)
+    said = [] if has_own else ["The rates are guesses to start from; write your own into rates.toml."]
+    if not with_sheet:
+        said.append(f'The sheet is not in the price; rates.toml may say it: [sheet] "{quote.total.stock}" = 40.0')
+    return _filled(" ".join(said), 0) if said else ""
 
 
 def _row(row: Row, currency: str | None, kerf: str) -> list[str]:
@@ -44,10 +71,11 @@ def _row(row: Row, currency: str | None, kerf: str) -> list[str]:
     ]
 
 
-def _total(total: Row, currency: str | None) -> list[str]:
+def _total(total: Row, currency: str | None, sheets: int | None) -> list[str]:
     pieces = f"{total.count} piece" + ("s" if total.count > 1 else "")
+    on = f", {sheets} sheet{'s' if sheets != 1 else ''}" if sheets is not None else ""
     return [
-        _filled(f"all {pieces}: {_cuts(total)}; takes {total.sheet:.0f} mm2 of sheet", 2),
+        _filled(f"all {pieces}: {_cuts(total)}; takes {total.sheet:.0f} mm2 of sheet{on}", 2),
         *_money(total, currency, "", 4),
     ]
 

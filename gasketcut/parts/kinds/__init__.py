@@ -11,6 +11,7 @@ from gasketcut.parts.kinds.frame import Frame
 from gasketcut.parts.kinds.intake import Intake
 from gasketcut.parts.kinds.joint import Joint
 from gasketcut.parts.kinds.outlet import Outlet
+from gasketcut.parts.kinds.received import Received
 from gasketcut.parts.kinds.reed import Reed
 from gasketcut.parts.kinds.screen import Screen
 from gasketcut.parts.kinds.spacer import Spacer
@@ -18,8 +19,8 @@ from gasketcut.parts.part_spec import PartSpec
 
 KINDS: dict[str, type[PartSpec]] = {
     kind.kind: kind
-    for kind in (Base, Intake, Exhaust, Reed, Outlet, Spacer, Blank, Screen, Frame, Deflector, Joint, Flat)
+    for kind in (Base, Intake, Exhaust, Reed, Outlet, Spacer, Blank, Screen, Frame, Deflector, Joint, Flat, Received)
 }
 
-__all__ = ["KINDS", "Base", "Blank", "Deflector", "Exhaust", "Flat", "Frame", "Intake", "Joint", "Outlet", "Reed",
-           "Screen", "Spacer"]  # fmt: skip
+__all__ = ["KINDS", "Base", "Blank", "Deflector", "Exhaust", "Flat", "Frame", "Intake", "Joint", "Outlet", "Received",
+           "Reed", "Screen", "Spacer"]  # fmt: skip

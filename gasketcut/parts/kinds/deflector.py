@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar, Literal
 
 from gasketcut.checked import Margin, Size
 from gasketcut.described import GASKET, Usual, key
-from gasketcut.parts.cautions import MUFFLER
+from gasketcut.parts.kinds.cautions import MUFFLER
 from gasketcut.parts.part_spec import Around, PartSpec
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from gasketcut.parts.cautions import ASBESTOS, FUEL, MUFFLER
+from gasketcut.parts.kinds.cautions import ASBESTOS, FUEL, MUFFLER
 from gasketcut.parts.part_spec import PartSpec
 
 

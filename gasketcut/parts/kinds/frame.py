@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from gasketcut.parts.cautions import MUFFLER
+from gasketcut.parts.kinds.cautions import MUFFLER
 from gasketcut.parts.part_spec import Around, PartSpec
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar, Literal
 from gasketcut.checked import Problem, Size
 from gasketcut.described import GASKET, Usual, key
 from gasketcut.errors import Lack
-from gasketcut.parts.cautions import MUFFLER
+from gasketcut.parts.kinds.cautions import MUFFLER
 from gasketcut.parts.outlet_rule import OutletRule
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.rules import Hull

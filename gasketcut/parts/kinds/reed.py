@@ -9,7 +9,7 @@ from typing import ClassVar
 from gasketcut.checked import Problem
 from gasketcut.described import GASKET, Form, key
 from gasketcut.errors import Lack
-from gasketcut.parts.cautions import ASBESTOS, FUEL
+from gasketcut.parts.kinds.cautions import ASBESTOS, FUEL
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.window import Asked, Window
 from gasketcut.parts.words import Placed, Shape

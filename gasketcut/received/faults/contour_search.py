@@ -13,12 +13,12 @@ from gasketcut.received.arcs.rounds import as_circle
 from gasketcut.received.faults.flaw import Flaw
 from gasketcut.received.faults.meetings import meetings_of
 from gasketcut.received.faults.overlaps import Overlaps, merged, overlaps_of
+from gasketcut.received.faults.taken import TOOL, Taken, is_marking
 from gasketcut.received.faults.tool_lines import parted
 from gasketcut.received.reading.chains import Chain, Chained, LooseEnd, chained, is_rounding
 from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.received.reading.elements import NEAR, Elements, elements_of, near_pairs
 from gasketcut.received.reading.plane import Plane
-from gasketcut.received.taken import TOOL, Taken, is_marking
 from gasketcut.shape.loop import Circle, Contour, Loop, Segment
 
 MOST_JOIN = 1.0

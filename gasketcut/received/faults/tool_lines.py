@@ -13,8 +13,8 @@ import shapely
 from shapely.ops import substring
 
 from gasketcut.plane import Point
-from gasketcut.received.nest import nest_of
 from gasketcut.received.reading.drawn_lines import DrawnLine
+from gasketcut.received.stock.nest import nest_of
 from gasketcut.shape.loop import Contour
 from gasketcut.tolerances import CHORD
 

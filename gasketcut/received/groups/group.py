@@ -13,13 +13,13 @@ from gasketcut.plane import Point
 from gasketcut.received.faults.flaw import Flaw
 
 GROUPS = {
-    "dimensions": "dimensions",
-    "centre-lines": "centre lines",
-    "bend-lines": "bend lines",
-    "title-block": "a title block",
-    "frame": "a frame",
+    "dimensions": "dimension",
+    "centre-lines": "centre line",
+    "bend-lines": "bend line",
+    "title-block": "title block",
+    "frame": "frame",
 }
-"""Kind and word of `--drop`, and how it is called in a sentence."""
+"""Kind and word of `--drop`, and what one of it is called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,3 +39,8 @@ class Group:
     says: str
     drop: str
     flaws: tuple[Flaw, ...] = ()
+
+    @property
+    def called(self) -> str:
+        """How many of what."""
+        return f"{self.count} {GROUPS[self.kind]}{'' if self.count == 1 else 's'}"

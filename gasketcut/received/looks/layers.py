@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gasketcut.received.faults.taken import MARK, OURS
 from gasketcut.received.looks.look import Look
 from gasketcut.received.looks.scene import Scene
-from gasketcut.received.taken import MARK, OURS
 
 
 def marked_layers(scene: Scene) -> Iterator[Look]:

@@ -14,10 +14,10 @@ from gasketcut.received.looks.look import Look
 from gasketcut.received.looks.near_doubles import doubles_of
 from gasketcut.received.looks.near_itself import near_itself
 from gasketcut.received.looks.scene import Scene
-from gasketcut.received.neighbours import gap, is_web, near_pairs
-from gasketcut.received.reading.elements import NEAR
+from gasketcut.received.stock.neighbours import gap, is_web, near_pairs
 from gasketcut.shape.loop import Circle
 from gasketcut.shape.narrow import Narrow, width_of
+from gasketcut.tolerances import SAME_PLACE
 
 _SAME = 1e-3  # mm: what is drawn with just the least is right
 _LONG = 2.5
@@ -42,7 +42,7 @@ def small_holes(scene: Scene) -> Iterator[Look]:
             yield Look(
                 "small-hole",
                 width.at,
-                f"{what} of {_mm(width.width)} mm; {least.says} {limit:g} mm",
+                f"{what} of {_mm(width.width)} mm; {least.says(limit)}",
                 "make it larger, or drill it afterwards",
             )
 
@@ -50,6 +50,12 @@ def small_holes(scene: Scene) -> Iterator[Look]:
 def narrow_places(scene: Scene) -> Iterator[Look]:
     """One for each web and slit below the least between two contours, and in one."""
     nest, least = scene.nest, scene.least
+    # source: as for holes
+    thin = np.flatnonzero(~scene.is_hole & (2 * nest.area < least.web * nest.length))
+    for number in thin.tolist():
+        if nest.rings[number].is_simple and (width := width_of(nest.contours[number])).width < least.web - _SAME:
+            text = f"a part that is nowhere wider than {_mm(width.width)} mm; {least.says(least.web)}"
+            yield Look("thin-web", width.at, text, "ask whether it is a part")
     doubles = {(min(a, b), max(a, b)) for a, b, _ in doubles_of(nest, least.kerf)}
     i, j = near_pairs(nest, max(least.web, least.slit))
     webs: Any = is_web(nest, i, j)
@@ -67,15 +73,15 @@ def narrow_places(scene: Scene) -> Iterator[Look]:
 
 def _judged(scene: Scene, place: Narrow, web: bool) -> Iterator[Look]:
     limit = scene.least.web if web else scene.least.slit
-    if not NEAR < place.width < limit - _SAME and not (web and 0 < place.width <= NEAR):
+    if not SAME_PLACE < place.width < limit - _SAME:  # what touches is a fault or a look of its own
         return
     if web:
         text, do = "of sheet between two cuts", "move the two edges apart, or let them become one"
     else:
         text, do = "of scrap between two cuts: they run together", "move the two edges apart, or leave one of them"
     kind = "thin-web" if web else "narrow-slit"
-    yield Look(kind, place.at, f"{_mm(place.width)} mm {text}; {scene.least.says} {limit:g} mm", do)
+    yield Look(kind, place.at, f"{_mm(place.width)} mm {text}; {scene.least.says(limit)}", do)
 
 
 def _mm(width: float) -> str:
-    return f"{width:.3f}".rstrip("0").rstrip(".") if width >= NEAR / 2 else f"{width:.1g}"
+    return f"{width:.3f}".rstrip("0").rstrip(".") if width >= 0.0005 else f"{width:.1g}"

@@ -10,7 +10,7 @@ import shapely
 
 from gasketcut.received.looks.look import Look
 from gasketcut.received.looks.scene import Scene
-from gasketcut.received.nest import Nest
+from gasketcut.received.stock.nest import Nest
 
 _SAMPLES = 400
 """Vertices of each at which they are held against each other; between them both run alike."""

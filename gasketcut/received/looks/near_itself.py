@@ -13,10 +13,10 @@ import numpy as np
 import shapely
 
 from gasketcut.arrays import Array, Integers
-from gasketcut.received.nest import Nest
-from gasketcut.received.reading.elements import NEAR
+from gasketcut.received.stock.nest import Nest
 from gasketcut.shape.loop import Circle
 from gasketcut.shape.narrow import Narrow
+from gasketcut.tolerances import SAME_PLACE
 
 TIMES = 10.0
 """A corner sharper than 11 degrees is a narrow place itself. Ours."""
@@ -24,6 +24,7 @@ TIMES = 10.0
 _FINE = 0.01
 """mm by which lines may be off here; what is drawn finer is not looked at more finely."""
 
+_LEAST_WAY = 0.02  # mm along the contour: less is one corner in short lines
 MOST_LINES, _MOST_PAIRS = 300_000, 3_000_000
 
 
@@ -63,7 +64,7 @@ def near_itself(nest: Nest, limit: float) -> NearItself:
     keep = (i < j) & (edges.owner[i] == edges.owner[j])
     i, j = i[keep], j[keep]
     width, one, other, way = _across(edges, i, j)
-    good = (width < limit) & (width > NEAR / 100) & (way > TIMES * width) & (way > 2 * NEAR * TIMES)
+    good = (width < limit) & (width > SAME_PLACE) & (way > TIMES * width) & (way > _LEAST_WAY)
     i, j, width, middle = i[good], j[good], width[good], (one[good] + other[good]) / 2
     if not len(i):
         return NearItself()

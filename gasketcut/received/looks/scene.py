@@ -11,13 +11,13 @@ from numpy.typing import NDArray
 from gasketcut.arrays import Array
 from gasketcut.plane import Point
 from gasketcut.received.faults.contour_search import FoundContours
+from gasketcut.received.faults.taken import Taken
 from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.least import Least
-from gasketcut.received.nest import Nest, nest_of
 from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.received.reading.elements import elements_of
 from gasketcut.received.reading.unit import Unit
-from gasketcut.received.taken import Taken
+from gasketcut.received.stock.nest import Nest, nest_of
 from gasketcut.shape.loop import Circle, Loop
 
 

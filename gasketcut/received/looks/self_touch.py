@@ -8,9 +8,9 @@ import numpy as np
 
 from gasketcut.received.looks.look import Look
 from gasketcut.received.looks.scene import Scene
-from gasketcut.received.reading.elements import NEAR
+from gasketcut.tolerances import SAME_PLACE
 
-_WAY = 20 * NEAR
+_WAY = 0.02
 """mm of the contour between the two visits: less is one corner in short lines."""
 
 
@@ -21,8 +21,8 @@ def self_touches(scene: Scene) -> Iterator[Look]:
         return
     run = np.concatenate([[0.0], np.cumsum(e.lengths())[:-1]])
     seen: set[tuple[int, int, int]] = set()
-    for shift in (0.0, NEAR):  # two grids: what one of them parts lies together in the other
-        cells = np.floor((e.start + shift) / (2 * NEAR)).astype(np.int64)
+    for shift in (0.0, SAME_PLACE / 2):  # two grids: what one of them parts lies together in the other
+        cells = np.floor((e.start + shift) / SAME_PLACE).astype(np.int64)
         order = np.lexsort((run, cells[:, 1], cells[:, 0], e.owner))
         before, after = order[:-1], order[1:]
         same = (e.owner[before] == e.owner[after]) & (cells[before] == cells[after]).all(axis=1)

@@ -33,6 +33,8 @@ def threads(scene: Scene) -> Iterator[Look]:
             continue
         (x, y), (u, v) = large.center, small.center
         share = small.radius / large.radius
+        if large.radius - small.radius <= scene.least.kerf:  # nothing to be seen between: a near double
+            continue
         if max(abs(x - u), abs(y - v)) > _SAME_MIDDLE * large.radius or share < _LEAST:
             continue
         what = "a thread" if _CORE[0] <= share <= _CORE[1] else "a countersink or counterbore"

@@ -48,12 +48,24 @@ class DrawnLine:
         return self.segments[0].start
 
 
+@dataclass(frozen=True, slots=True)
+class BlockReference:
+    """Its number and that of the last thing in it; where it stands, and one of the block's units along its x [mm]."""
+
+    number: int
+    last: int
+    name: str
+    at: Point
+    along: Point
+
+
 @dataclass(slots=True)
 class DrawnLines:
     """All lines, what is drawn beside them, what was left out as asked, and what was found on the way."""
 
     lines: list[DrawnLine] = field(default_factory=list)
     others: list[NotCut] = field(default_factory=list)
+    references: list[BlockReference] = field(default_factory=list)
     dropped: list[Dropped] = field(default_factory=list)
     flaws: list[Flaw] = field(default_factory=list)
     layers: dict[str, str] = field(default_factory=dict)

@@ -10,7 +10,7 @@ from gasketcut.received.drop import Drop, Dropped
 from gasketcut.received.faults.flaw import Flaw
 from gasketcut.received.layer_names import refused_in
 from gasketcut.received.reading.block_sizes import DEEPEST, MOST_LINES, BlockSizes, grid_of
-from gasketcut.received.reading.drawn_lines import BRIDGE, DrawnLines, Pen
+from gasketcut.received.reading.drawn_lines import BRIDGE, BlockReference, DrawnLines, Pen
 from gasketcut.received.reading.linetypes import linetype_of
 from gasketcut.received.reading.not_cut import fault_of, not_cut_of
 from gasketcut.received.reading.numbers import EntityNumbers
@@ -100,11 +100,16 @@ class _Reader:
             self.once("paper-space", "", f"{entity.type} and perhaps more lies on a layout page", "leave it there")
             return
         linetype = linetype_of(self.drawing, numbers, layer, stand.around)
-        if self._number in self.without or self._is_dropped(entity, numbers, plane, layer, linetype):
+        gone = self._number in self.without
+        # What stands in a reference that goes is counted all the same.
+        if (gone and entity.type != "INSERT") or self._is_dropped(entity, numbers, plane, layer, linetype):
             return
-        self._check_entity(entity, numbers, layer)
+        if not gone:
+            self._check_entity(entity, numbers, layer)
         if entity.type == "INSERT":
+            number = self._number
             self._insert(numbers, stand, layer, linetype)
+            self._refer(number, numbers, plane)
             return
         if not numbers.is_flat:
             self.flaw("tilted", None, f"{entity.type} at line {entity.line} lies in a tilted plane", "draw it flat")
@@ -175,7 +180,7 @@ class _Reader:
     def _insert(self, numbers: EntityNumbers, stand: _Stand, layer: str, linetype: str) -> None:
         name, at = numbers.text(2) or "", numbers.xy(10)
         block = self.drawing.blocks.get(name.upper())
-        if stand.owner is None:
+        if stand.owner is None and self._number not in self.without:
             more = "" if block else ", which is not in the file"
             kind = "block" if block else "damaged"
             self.flaw(kind, stand.plane(*at), f"reference to block {name}{more}", "take it apart into single lines")
@@ -199,6 +204,12 @@ class _Reader:
                 inner = plane.after(inserted((at[0] + dx, at[1] + dy), scale, turn, head.xy(10)))
                 for each in block.entities:
                     self.read(each, _Stand(inner, layer, linetype, lift))
+
+    def _refer(self, number: int, numbers: EntityNumbers, plane: Plane) -> None:
+        at, turn = numbers.xy(10), numbers.number(50)
+        (x, y), (u, v) = plane(*at), plane(*inserted(at, (numbers.scale(41), 1.0), turn, (0.0, 0.0))(1.0, 0.0))
+        reference = BlockReference(number, self._number, numbers.text(2) or "", (x, y), (u - x, v - y))
+        self.found.references.append(reference)
 
     def _is_too_much(self, name: str) -> bool:
         """Whether the block cannot be taken apart; then it is said why."""

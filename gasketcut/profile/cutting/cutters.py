@@ -13,8 +13,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
+from gasketcut.profile.cutting.verdicts import Said, SheetVerdicts, is_never, read_verdicts
 from gasketcut.profile.sheets import material_key, words_of
-from gasketcut.profile.verdicts import Said, SheetVerdicts, is_never, read_verdicts
 from gasketcut.toml.faults import meant
 from gasketcut.toml.table import Table
 

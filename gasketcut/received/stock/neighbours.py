@@ -14,7 +14,7 @@ from shapely.geometry import LinearRing
 from shapely.ops import nearest_points
 
 from gasketcut.arrays import Array, Integers
-from gasketcut.received.nest import ROUND, Nest
+from gasketcut.received.stock.nest import ROUND, Nest
 from gasketcut.shape.loop import Circle, Loop
 from gasketcut.shape.narrow import Narrow
 

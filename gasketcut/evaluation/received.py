@@ -1,0 +1,88 @@
+"""The parts of a job that came as drawings: each drawing read, and a part made of each different piece in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from gasketcut.errors import DrawingError, Fault, JobError, NotSafeError, UndecidedError
+from gasketcut.finding import Finding
+from gasketcut.job.model import Job
+from gasketcut.parts.drawn import Drawn, DrawnFrom
+from gasketcut.parts.part_spec import PartSpec
+
+
+def with_drawings(job: Job, specs: Sequence[PartSpec]) -> tuple[PartSpec, ...]:
+    """The parts with those of received drawings divided into their pieces.
+
+    Raise `JobError` with every drawing that cannot be used as it is and every name that two parts would get, an
+    `UndecidedError` where all that is wrong is for a person to decide.
+    """
+    if all(spec.drawn_from is None for spec in specs):
+        return tuple(specs)
+    folder = job.folder or Path()
+    read: dict[DrawnFrom, tuple[Drawn, ...] | DrawingError] = {}
+    made, faults, undecided = list[PartSpec](), list[Fault](), list[Fault]()
+    for spec in specs:
+        if spec.drawn_from is None:
+            made.append(spec)
+            continue
+        drawn = read.get(spec.drawn_from) or _drawn(spec.drawn_from, folder)
+        read[spec.drawn_from] = drawn
+        if isinstance(drawn, DrawingError):
+            (undecided if isinstance(drawn, NotSafeError) else faults).append(_fault(spec, str(drawn)))
+            continue
+        try:
+            made += spec.divided(drawn)
+        except JobError as error:
+            faults += [_fault(spec, fault.message) for fault in error.faults]
+    faults += _same_names(made)
+    if undecided and not faults:
+        raise UndecidedError(job.called(), tuple(undecided))
+    if faults:
+        raise JobError(job.called(), tuple(sorted([*faults, *undecided], key=lambda fault: fault.line)))
+    return tuple(made)
+
+
+def _fault(spec: PartSpec, words: str) -> Fault:
+    return Fault(spec.line, f"part '{spec.name}'", words)
+
+
+def _drawn(source: DrawnFrom, folder: Path) -> tuple[Drawn, ...] | DrawingError:
+    from gasketcut.received.parts import received_parts  # few jobs have one
+
+    try:
+        found = received_parts(folder / source.file, source.units, source.join, source.fit, source.drop)
+    except DrawingError as error:
+        return error
+    return tuple(
+        Drawn(
+            one.piece.outline,
+            one.piece.marks,
+            one.count,
+            (
+                *(
+                    Finding(rule="drawing", weight="warn", part=None, at=look.at, text=f"{look.kind}: {look.text}",
+                            do=look.do)
+                    for look in one.looks
+                ),
+                *(
+                    Finding(rule="drawing", weight="note", part=None, at=change.at, text=change.text,
+                            do="nothing; it was put right")
+                    for change in one.changes
+                ),
+            ),
+        )
+        for one in found
+    )  # fmt: skip
+
+
+def _same_names(specs: Sequence[PartSpec]) -> list[Fault]:
+    seen: dict[str, PartSpec] = {}
+    faults = []
+    for spec in specs:
+        first = seen.setdefault(spec.name.casefold(), spec)
+        if first is not spec:
+            words = f"{spec.name!r} would be the name of two parts; give one of them another name"
+            faults.append(_fault(spec, words))
+    return faults

@@ -1,0 +1,146 @@
+"""Pieces that are one and the same part, turned and moved: counted instead of repeated. A mirror image is another part.
+
+Feature   a place that moves with the piece: a corner, a place where the curvature changes, the middle of a hole.
+Fitting   a turn and a shift that bring a feature of one piece onto a feature of the same sort of the other.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import atan, atan2, cos, fsum, hypot, sin
+
+import numpy as np
+import shapely
+
+from gasketcut.arrays import Array
+from gasketcut.plane import Point
+from gasketcut.received.pieces import Piece
+from gasketcut.shape.loop import Circle, Contour, Loop, Segment
+from gasketcut.shape.nearest import distances
+
+SAME = 0.01
+"""mm by which two pieces may differ anywhere and still be one part: a tenth of what a cutter keeps. Our choice."""
+
+_CHORD = 0.002
+"""How fine the lines are that are held against each other [mm]."""
+
+_STEEP = 1e-4
+"""Difference of direction [rad], or of curvature [1/mm], at which a vertex is a place of its own; our choice."""
+
+_MOST = 400
+"""Fittings tried of two pieces; what none of them shows to be the same is listed twice, which costs nothing."""
+
+
+_PROBES = 32
+"""Points that are tried first: most wrong fittings show on a few."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """A piece with what is compared [mm]; features by sort, and finely divided lines, each from the middle."""
+
+    area: float
+    lengths: tuple[float, ...]
+    features: dict[tuple[float, ...], list[Point]]
+    lines: tuple[Array, ...]
+
+
+def counted(pieces: Sequence[Piece]) -> tuple[tuple[Piece, int], ...]:
+    """Each different piece, in the order in which it first comes, and how many of it there are."""
+    found: list[list[Piece]] = []
+    looks: list[_Look] = []
+    near: dict[tuple[int, int], list[int]] = defaultdict(list)
+    for piece in pieces:
+        look = _look(piece)
+        cell = (round(look.area), len(look.lengths))
+        around = [one for step in (-1, 0, 1) for one in near.get((cell[0] + step, cell[1]), ())]
+        same = next((one for one in around if _is_same(looks[one], look)), None)
+        if same is None:
+            near[cell].append(len(found))
+            found.append([piece])
+            looks.append(look)
+        else:
+            found[same].append(piece)
+    return tuple((ones[0], len(ones)) for ones in found)
+
+
+def _look(piece: Piece) -> _Look:
+    contours = (piece.outer, *piece.holes)
+    rings = [contour.flattened(_CHORD) for contour in contours]
+    lines = [[*ring, ring[0]] for ring in rings]
+    marks = [_flat(mark) for mark in piece.marks]
+    middle = shapely.polygons(lines[0]).centroid
+    at = (float(middle.x), float(middle.y))
+    features: dict[tuple[float, ...], list[Point]] = defaultdict(list)
+    for contour in contours:
+        for sort, place in _places(contour):
+            x, y = place[0] - at[0], place[1] - at[1]
+            features[(*sort, round(hypot(x, y), 1))].append((x, y))
+    drawn = tuple(np.array(line) - at for line in (*lines, *marks))
+    lengths = [contour.length for contour in contours]
+    lengths += [fsum(one.length for one in mark) for mark in piece.marks]
+    return _Look(piece.area, tuple(sorted(lengths)), features, drawn)
+
+
+def _flat(mark: tuple[Segment, ...]) -> list[Point]:
+    return [*(point for segment in mark for point in segment.points(_CHORD)), mark[-1].end]
+
+
+def _places(contour: Contour) -> Iterator[tuple[tuple[float, ...], Point]]:
+    if isinstance(contour, Circle):
+        yield (1.0, round(contour.radius, 1)), contour.center
+        return
+    yield from (((0.0, 0.0), place) for place in _corners(contour))
+
+
+def _corners(loop: Loop) -> Iterator[Point]:
+    """Vertices at which the direction or the curvature changes, however its lines and arcs are divided."""
+    segments = [one for one in loop.segments() if one.chord > SAME / 10]
+    for before, after in zip(segments[-1:] + segments[:-1], segments, strict=True):
+        turn = _direction(after, 0.0) - _direction(before, 1.0)
+        if abs(atan2(sin(turn), cos(turn))) > _STEEP or abs(_bent(after) - _bent(before)) > _STEEP:
+            yield after.start
+
+
+def _direction(segment: Segment, end: float) -> float:
+    (x0, y0), (x1, y1) = segment.start, segment.end
+    return atan2(y1 - y0, x1 - x0) + 4 * atan(segment.bulge) * (end - 0.5)
+
+
+def _bent(segment: Segment) -> float:
+    return (1.0 if segment.bulge > 0 else -1.0) / segment.radius if segment.bulge else 0.0
+
+
+def _is_same(one: _Look, other: _Look) -> bool:
+    whole = sum(one.lengths)
+    if len(one.lengths) != len(other.lengths) or abs(one.area - other.area) > SAME * whole:
+        return False
+    if any(abs(a - b) > 2 * SAME + 0.001 * a for a, b in zip(one.lengths, other.lengths, strict=True)):
+        return False
+    return any(_fits(one, other, turn) for turn in _turns(one, other))
+
+
+def _turns(one: _Look, other: _Look) -> Iterator[float]:
+    """The turns that bring the rarest feature that lies off the middle onto its like [rad]."""
+    rare = sorted((len(places), sort) for sort, places in one.features.items() if sort[-1] > 10 * SAME)
+    if not rare:
+        yield 0.0
+        return
+    sort = rare[0][1]
+    x, y = one.features[sort][0]
+    near = [other.features.get((*sort[:-1], round(sort[-1] + step, 1)), []) for step in (0.0, 0.1, -0.1)]
+    like = [place for places in near for place in places if abs(hypot(*place) - hypot(x, y)) <= 2 * SAME]
+    for at in like[:_MOST]:
+        yield atan2(y, x) - atan2(at[1], at[0])
+
+
+def _fits(one: _Look, other: _Look, turn: float) -> bool:
+    c, s = cos(turn), sin(turn)
+    turned = [line @ np.array([[c, s], [-s, c]]) for line in other.lines]
+    probe = np.vstack(turned)
+    few = probe[:: max(1, len(probe) // _PROBES)]
+    if distances(few, one.lines).max() > SAME or distances(probe, one.lines).max() > SAME:
+        return False
+    return bool(distances(np.vstack(one.lines), turned).max() <= SAME)

@@ -1,0 +1,110 @@
+"""A received drawing as parts: inspected, mended where that is safe, taken apart, with like pieces counted.
+
+ReceivedPart  one different piece, how many of it there are, and what a person may want to know of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import shapely
+from shapely.geometry import Polygon
+
+from gasketcut.errors import DrawingError, GasketError, NotSafeError
+from gasketcut.outside import bytes_of
+from gasketcut.plane import Point
+from gasketcut.received.alike import counted
+from gasketcut.received.faults.flaw import KINDS, Flaw
+from gasketcut.received.inspection import JOIN
+from gasketcut.received.looks.look import Look
+from gasketcut.received.mending import FIT, Change, Mended, mend
+from gasketcut.received.pieces import Piece, pieces_of
+from gasketcut.shape.loop import Circle, Loop, Segment
+
+_COARSE = 0.05
+"""How fine the polygons are that say to which piece a place belongs [mm]; they measure nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReceivedPart:
+    """Places of looks and changes are in mm, as the piece lies."""
+
+    piece: Piece
+    count: int
+    looks: tuple[Look, ...] = ()
+    changes: tuple[Change, ...] = ()
+
+
+def received_parts(
+    file: Path,
+    units: str | None = None,
+    join: float | None = None,
+    fit: float | None = None,
+    drop: Collection[str] = (),
+) -> tuple[ReceivedPart, ...]:
+    """The parts of a DXF file, from the bottom left upwards; lengths in mm, None as `mend` has it.
+
+    Raise `NotSafeError` if a person has to decide something first, `DrawingError` for what is no drawing or a `drop`
+    that is not known.
+    """
+    try:
+        mended = mend(bytes_of(file), units, JOIN if join is None else join, FIT if fit is None else fit, drop)
+    except DrawingError as error:
+        raise DrawingError(f"{file.name}: {error}") from error
+    except GasketError as error:
+        raise DrawingError(str(error)) from error
+    if mended.refused:
+        raise NotSafeError("\n".join(_not_safe(str(file), mended.refused, units)))
+    pieces = counted(pieces_of(*_cut_and_marked(mended)))
+    if not pieces:
+        raise DrawingError(f"{file.name}: holds nothing that is cut; gasketcut inspect {_quoted(str(file))} says more")
+    return tuple(_with_remarks(mended, pieces))
+
+
+def _not_safe(file: str, flaws: Sequence[Flaw], units: str | None) -> Iterator[str]:
+    """What to run, and a line a kind: what it is, how often, where the first one is, and what to do."""
+    said = f" --units {units}" if units else ""
+    yield f"{file}: a person has to decide something first; gasketcut inspect {_quoted(file)}{said} shows where"
+    for kind in dict.fromkeys(flaw.kind for flaw in flaws):
+        these = [flaw for flaw in flaws if flaw.kind == kind]
+        first = these[0]
+        times = f" x {len(these)}" if len(these) > 1 else ""
+        at = f"({first.at[0]:.3f}, {first.at[1]:.3f}) " if first.at else ""
+        yield f"  {kind}{times}: {KINDS[kind]}: {at}{first.text}; {first.fix}"
+
+
+def _cut_and_marked(mended: Mended) -> tuple[list[Loop | Circle], list[tuple[Segment, ...]]]:
+    cut, marks = [], []
+    for found, (contour, _) in zip(mended.inspection.closed, mended.closed, strict=True):
+        if found.is_mark:
+            marks.append(tuple((contour.halves() if isinstance(contour, Circle) else contour).segments()))
+        else:
+            cut.append(contour)
+    marks += [one.segments for one in mended.open if one.is_mark]
+    return cut, marks
+
+
+def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]]) -> Iterator[ReceivedPart]:
+    """Each look and each change with the piece that it lies nearest to; what has no place, with the first."""
+    shapes = [Polygon(piece.outer.flattened(_COARSE)) for piece, _ in pieces]
+    tree, plane = shapely.STRtree(shapes), mended.inspection.plane
+    looks: list[list[Look]] = [[] for _ in pieces]
+    changes: list[list[Change]] = [[] for _ in pieces]
+
+    def home(at: Point | None) -> int:
+        return 0 if at is None else int(tree.nearest(shapely.Point(at)))
+
+    for look in mended.inspection.looks:
+        at = plane(*look.at) if look.at else None
+        looks[home(at)].append(Look(look.kind, at, look.text, look.do))
+    for change in mended.changes:
+        at = plane(*change.at) if change.at else None
+        changes[home(at)].append(Change(change.kind, at, change.text))
+    for (piece, count), looked, changed in zip(pieces, looks, changes, strict=True):
+        yield ReceivedPart(piece, count, tuple(looked), tuple(changed))
+
+
+def _quoted(file: str) -> str:
+    return f'"{file}"' if " " in file else file
