@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, Length, echo_json, main, same_line, say
-from gasketcut.cli.received import DROP, UNITS, received, step
+from gasketcut.cli.received import DROP, FIT, JOIN, UNITS, received, step
 from gasketcut.errors import GasketError
 from gasketcut.job.cutting import PROCESSES
 
@@ -25,14 +25,16 @@ if TYPE_CHECKING:
 @click.option("--units", type=UNITS, help="What the numbers are, if you know better than the file.")
 @click.option("--process", type=click.Choice(PROCESSES), help="What cuts it: look for what that cannot.")
 @click.option("--thickness", type=Length(), help="Of the sheet that --process is to cut.")
+@JOIN
+@FIT
 @DROP
 @click.option("--picture", type=click.Path(path_type=Path), help="An SVG with the faults marked.")
 @click.option("--recursive", is_flag=True, help="Of a folder, the folders within it too.")
 @click.option("--csv", "table", type=click.Path(path_type=Path), help="A row a file, for a spreadsheet.")
 @click.option("--replace", is_flag=True, help="Write over a picture or a table that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON; of several files, one line each.")
-def inspect(files: tuple[Path, ...], units: str | None, process: str | None, thickness: float | None,
-            drop: tuple[str, ...], picture: Path | None, recursive: bool, table: Path | None, replace: bool,
+def inspect(files: tuple[Path, ...], units: str | None, process: str | None, thickness: float | None, join: float,
+            fit: float, drop: tuple[str, ...], picture: Path | None, recursive: bool, table: Path | None, replace: bool,
             as_json: bool) -> None:  # fmt: skip
     """Look through FILES: version, unit, size under each likely unit, contours, faults with their places.
 
@@ -48,7 +50,7 @@ def inspect(files: tuple[Path, ...], units: str | None, process: str | None, thi
     from gasketcut.received.batch import drawings_in
     from gasketcut.received.inspection import inspect
 
-    look = partial(inspect, units=units, drop=drop, least=_least(process, thickness))
+    look = partial(inspect, units=units, join=join, fit=fit, drop=drop, least=_least(process, thickness))
     if len(files) == 1 and not files[0].is_dir() and table is None:
         _one(files[0], look, picture, replace, as_json)
         return

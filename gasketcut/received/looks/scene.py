@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from gasketcut.arrays import Array
 from gasketcut.plane import Point
+from gasketcut.received.arcs.smooth import Smooth
 from gasketcut.received.faults.contour_search import FoundContours
 from gasketcut.received.faults.taken import Taken
 from gasketcut.received.groups.group import Group
@@ -66,9 +67,17 @@ class Scene:
         return bool((dots <= 1e-4 * size[:-1] * size[1:]).all())
 
 
-def scene_of(found: FoundContours, unit: Unit, groups: Sequence[Group], least: Least, *, unit_said: bool) -> Scene:
-    """The scene of what was found; marks are not in it."""
-    cut = [one for one in found.closed if not one.is_mark]
+def scene_of(
+    found: FoundContours,
+    written: Sequence[Smooth],
+    unit: Unit,
+    groups: Sequence[Group],
+    least: Least,
+    *,
+    unit_said: bool,
+) -> Scene:
+    """The scene of what was found, its contours as they would be written; marks are not in it."""
+    cut = [(one, each) for one, each in zip(found.closed, written, strict=True) if not one.is_mark]
     loose = [DrawnLine("OPEN", one.layer, one.segments) for one in found.open if not one.is_mark]
     elements, count = elements_of(loose), len(loose)
     low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
@@ -76,8 +85,8 @@ def scene_of(found: FoundContours, unit: Unit, groups: Sequence[Group], least: L
     np.minimum.at(low, elements.owner, lows)
     np.maximum.at(high, elements.owner, highs)
     return Scene(
-        nest=nest_of([one.contour for one in cut]),
-        layers=[one.layer for one in cut],
+        nest=nest_of([each.contour for _, each in cut]),
+        layers=[one.layer for one, _ in cut],
         open=np.hstack([low, high]),
         open_lengths=np.bincount(elements.owner, elements.lengths(), count).astype(np.float64),
         unit=unit,

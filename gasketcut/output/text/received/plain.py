@@ -38,6 +38,7 @@ REPAIRS = {
     "repeated-point": ("points that are there twice", "one of two taken out"),
     "bad-radius": ("circles without a radius", "taken out"),
     "circle-as-lines": ("circles drawn as many short lines", "made true circles"),
+    "curve-as-lines": ("curves drawn as many short lines", "made arcs along the same way"),
     "spline": ("free curves (splines)", "made arcs and lines along the same way"),
     "ellipse": ("ellipses", "made arcs and lines along the same way"),
     "block": ("blocks (grouped parts of the drawing)", "taken apart into lines"),
@@ -156,6 +157,11 @@ QUESTIONS = {
         "Which of them are the part?",
         "Save only the outline of the part in a new file; take copies that lie on each other out.",
     ),
+    "unsafe": Question(
+        "a place that cannot be put right without making another fault",
+        "Can you draw it anew there?",
+        "Look at the numbered place: the outline is so narrow there that its sides meet.",
+    ),
     "empty": Question(
         "nothing that could be cut",
         "Is this the right file?",
@@ -169,7 +175,13 @@ QUESTIONS = {
 }
 """Kind: what only a person can decide."""
 
-LOOKS: dict[str, Question] = {}
+LOOKS: dict[str, Question] = {
+    "circle-as-lines": Question(
+        "a circle drawn as a few straight lines",
+        "Is a true circle meant?",
+        "Draw it as a circle; if the corners are meant, say so.",
+    ),
+}
 """Kind: nothing is wrong with the file, but it is seldom meant so."""
 
 UNIT = ("no-unit", "unit-conflict", "unit-doubt")
