@@ -111,6 +111,7 @@ def chained(given: Sequence[tuple[Segment, ...]], tolerance: float) -> Chained:
         tiny = (
             not chain.closed and sum(one.length for one in chain.segments[:9]) <= tolerance and len(chain.segments) < 9
         )
+        tiny = tiny or (chain.closed and len(chain.segments) < 3 and not any(one.bulge for one in chain.segments))
         (slivers if tiny else chains).append(chain)
     tips = {end for chain in slivers for end in (chain.segments[0].start, chain.segments[-1].end)}
     return Chained(

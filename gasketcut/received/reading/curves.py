@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import acos, atan2, ceil, cos, degrees, hypot, inf, pi, radians, sin, tan
+from math import acos, atan2, ceil, cos, degrees, hypot, pi, radians, sin, tan
 
 from gasketcut.plane import Point
 from gasketcut.received.arcs.spline_arcs import as_segments
 from gasketcut.received.reading.numbers import EntityNumbers
 from gasketcut.received.reading.plane import Plane
+from gasketcut.received.reading.tags import LARGEST_NUMBER
 from gasketcut.shape.loop import Segment
 
 CHORDS = 0.0005
@@ -111,7 +112,7 @@ def spline_of(numbers: EntityNumbers, scale: float) -> Curve:
         points = [(point.x, point.y) for point in curve.flattening(distance, segments=8)]
     except (ArithmeticError, IndexError, TypeError, AttributeError) as error:
         raise ValueError("the spline's control points, knots or weights do not belong together") from error
-    if not all(-inf < x < inf and -inf < y < inf for x, y in points):
+    if not all(abs(x) < LARGEST_NUMBER and abs(y) < LARGEST_NUMBER for x, y in points):
         raise ValueError("the spline runs to infinity")
     gap = hypot(points[0][0] - points[-1][0], points[0][1] - points[-1][1])
     return Curve(points, bool(flags & 1) or gap * scale < _NEAR, as_segments(curve) or [])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gasketcut.plane import Point
 from gasketcut.received.drop import Drop, Dropped
@@ -16,7 +16,7 @@ from gasketcut.received.reading.not_cut import fault_of, not_cut_of
 from gasketcut.received.reading.numbers import EntityNumbers
 from gasketcut.received.reading.plane import BELOW, Plane, inserted
 from gasketcut.received.reading.strokes import IN_THE_WORLD, LINES, Strokes
-from gasketcut.received.reading.tags import CONTINUOUS, Entity, TaggedDrawing
+from gasketcut.received.reading.tags import CONTINUOUS, LARGEST_NUMBER, Entity, TaggedDrawing
 
 _FROM = {"LWPOLYLINE": 1014, "SPLINE": 1012, "ELLIPSE": 1012, "MTEXT": 1012, "HATCH": 1012}
 _MARKERS = {"LWPOLYLINE", "SPLINE", "ELLIPSE"}
@@ -124,10 +124,13 @@ class _Reader:
             plane, lift = plane.after(BELOW), (-lift[0], lift[1])
         if self._hidden(entity, numbers, layer):
             return
+        off = layer.upper() == BRIDGE and (row := self.drawing.layers.get(BRIDGE)) is not None and row.off
         for line in Strokes(entity, numbers, plane, Pen(layer, linetype, self._number, lift), self.flaw).lines():
             if below and entity.type not in ("LINE", "SPLINE"):
                 self.flaw("mirrored", line.place, f"{entity.type} is drawn from below", "draw it from above")
-            self.found.lines.append(line)
+            if not max(map(abs, (*line.place, *line.segments[-1].end))) < LARGEST_NUMBER:
+                raise ValueError(f"{line.place[0]:.3g}, {line.place[1]:.3g}")
+            self.found.lines.append(replace(line, off=True) if off else line)
 
     def _is_dropped(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str, linetype: str) -> bool:
         word = self.drop.selects(layer, linetype)

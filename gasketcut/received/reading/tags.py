@@ -26,6 +26,9 @@ _OTHERS = (
 _COMMA = re.compile(r"^\s*[-+]?\d+,\d+\s*$")
 _SECTIONS_FIRST = ("HEADER", "ENTITIES", "TABLES")
 _CODEPAGES = {"ANSI_932": "cp932", "ANSI_936": "gbk", "ANSI_949": "cp949", "ANSI_950": "big5", "DOS932": "cp932"}
+LARGEST_NUMBER = 1e15
+"""Of a coordinate: beyond it a millimetre is less than the last digit."""
+
 MOST_BYTES = 200_000_000
 CONTINUOUS = "CONTINUOUS"
 """The line type without gaps, and of what names none."""
@@ -271,6 +274,6 @@ def number_of(text: str) -> tuple[float, bool]:
     """The number, and whether its decimal sign is a comma; raise ValueError for none, not-a-number or infinite."""
     comma = bool(_COMMA.match(text))
     value = float(text.replace(",", ".") if comma else text)
-    if not -1e15 < value < 1e15:  # not-a-number fails too
+    if not -LARGEST_NUMBER < value < LARGEST_NUMBER:  # not-a-number fails too
         raise ValueError(text)
     return value, comma
