@@ -37,6 +37,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "engine": ("profile", "job", "parts", "measure.chi_square"),
     "cutting": ("profile", "job", "parts", "shape"),
     "received": ("shape",),
+    "comparing": ("shape",),
     "capture": ("profile", "job", "measure", "shape"),
     "checks": ("profile", "job", "parts", "shape", "engine"),
     "evaluation": (
