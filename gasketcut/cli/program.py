@@ -23,6 +23,7 @@ PAPER = click.option(
 
 
 COMMANDS = {
+    "compare": ("compare", "Is this DXF the same part as that one?"),
     "fit": ("parts", "Prove that nothing hangs into a port, even where it can move."),
     "inspect": ("inspect", "What a received DXF is, and every fault in it."),
     "keys": ("keys", "Every key of a job file: what it is, how to measure it."),
@@ -98,9 +99,16 @@ class Length(click.ParamType):  # type: ignore[type-arg]  # generic in newer rel
 
 def coloured(text: str) -> str:
     """Weights in colour; click takes the colour out again unless it prints to a terminal."""
-    colours = {"FITS:": "green", "ANSWER:": "green", "READY:": "green", "MEND:": "yellow", "warn": "yellow"}
-    colours |= {"FITS AS DRAWN:": "yellow", "NOT PROVEN:": "yellow"}
-    colours |= dict.fromkeys(("ASK:", "NOT WRITTEN:", "DOES NOT FIT:", "STOP"), "red")
+    colours = {
+        "FITS:": "green",
+        "ANSWER:": "green",
+        "READY:": "green",
+        "SAME:": "green",
+        "MEND:": "yellow",
+        "warn": "yellow",
+    }
+    colours |= {"FITS AS DRAWN:": "yellow", "NOT PROVEN:": "yellow", "warn": "yellow"}
+    colours |= dict.fromkeys(("ASK:", "NOT WRITTEN:", "NOT THE SAME", "DOES NOT FIT:", "STOP"), "red")
     rows = []
     for row in text.split("\n"):
         word = next((word for word in colours if row.startswith(word)), None)

@@ -8,7 +8,7 @@ Deviation    of outer lines and of holes that have a partner; what has none is m
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
 
 import numpy as np
@@ -53,8 +53,9 @@ class Alone:
 
 @dataclass(frozen=True, slots=True)
 class PieceComparison:
-    """`placing` takes the first to the second; `largest` of outer line and holes."""
+    """`numbers` of the two outlines; `placing` takes the first to the second; `largest` of outer line and holes."""
 
+    numbers: tuple[int, int]
     placing: Placing
     largest: Deviation
     holes: tuple[HolePair, ...]
@@ -105,8 +106,8 @@ def compare(first: Sequence[Outline], second: Sequence[Outline], within: float =
     for a, b in pairs:
         key = first[a], second[b]
         if key not in found:
-            found[key] = compare_pieces(*key, within)
-        pieces.append(found[key])
+            found[key] = _compare_pieces(*key, within)
+        pieces.append(replace(found[key], numbers=(a, b)))
     missing, extra = (
         tuple(Alone("piece", _middle(outlines[n]), None) for n in numbers)
         for outlines, numbers in ((first, left), (second, over))
@@ -114,8 +115,8 @@ def compare(first: Sequence[Outline], second: Sequence[Outline], within: float =
     return Comparison(within, tuple(pieces), missing, extra)
 
 
-def compare_pieces(first: Outline, second: Outline, within: float = WITHIN) -> PieceComparison:
-    """Of two outlines; turned over only if they do not lie on each other otherwise, and then plainly better."""
+def _compare_pieces(first: Outline, second: Outline, within: float) -> PieceComparison:
+    """Turned over only if they do not lie on each other otherwise, and then plainly better."""
     a, b = Features(first), Features(second)
     upright = laid_over(a, b, mirrored=False)
     piece = _compared(a, b, upright)
@@ -145,7 +146,9 @@ def _compared(a: Features, b: Features, laid: Laid) -> PieceComparison:
         for n, (one, (x, y)) in enumerate(zip(b.holes, middles, strict=True))
         if n not in {j for _, j in pairs}
     )
-    return PieceComparison(to_first.inverse, max(deviations, key=lambda one: one.size), tuple(holes), missing, extra)
+    return PieceComparison(
+        (0, 0), to_first.inverse, max(deviations, key=lambda one: one.size), tuple(holes), missing, extra
+    )
 
 
 def _off(one: Hole, other: Hole, to_first: Placing, middle: Array) -> Deviation:

@@ -8,7 +8,7 @@ Source of the weights: E. J. Schlossmacher, An iterative technique for absolute 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,13 +19,15 @@ from gasketcut.comparing.candidates import candidates_of
 from gasketcut.comparing.features import Features
 from gasketcut.comparing.placing import Placing
 
-_TRIED = 96
+_TRIED = 64
 """Points along the line, and round holes, with which a way is tried."""
 
 _LIKELY, _SETTLED = 8, 3
 """How many of the best ways are settled roughly, and how many of these to the last digit."""
 
-_ROUGH, _ROUNDS, _AVERAGED = 10, 26, 3
+_ROUGH, _ROUNDS, _AVERAGED, _NARROWS = 6, 14, 3, 3
+_ALL = 10**9
+_AS_GOOD = 0.002  # mm
 _LEAST = 1e-7
 """mm; what agrees better than this is not weighed more."""
 
@@ -54,13 +56,11 @@ def laid_over(fixed: Features, moved: Features, *, mirrored: bool) -> Laid:
     """The best placing that takes `moved` to `fixed`; of equals the one that turns least."""
     ground, other = _Ground(fixed), _Ground(moved)
     tried = [(ground.off(moved, one, _TRIED), one) for one in candidates_of(fixed, moved, mirrored=mirrored)]
-    rough = [_settled(ground, moved, one, range(_ROUGH)) for one in _best(tried, fixed.size, _LIKELY)]
+    rough = [_settled(ground, moved, one, range(_ROUGH), _TRIED) for one in _best(tried, fixed.size, _LIKELY)]
     tried = [(ground.off(moved, one, _TRIED) + other.off(fixed, one.inverse, _TRIED), one) for one in rough]
-    fine = [_settled(ground, moved, one, range(_ROUGH // 2, _ROUGH // 2 + _ROUNDS)) for one in
-            _best(tried, fixed.size, _SETTLED)]  # fmt: skip
     laid = []
-    for one in fine:
-        placing = _averaged(ground, moved, one)
+    for one in _best(tried, fixed.size, _SETTLED):
+        placing = _averaged(ground, moved, _settled(ground, moved, one, range(_ROUGH // 2, _ROUNDS), _ALL))
         off = ground.off(moved, placing) + other.off(fixed, placing.inverse)
         laid.append(Laid(placing, off / 2))
     least = min(one.off for one in laid)
@@ -122,7 +122,7 @@ class _Ground:
             ways = self.fixed.middles[found] - middles
         return _Offs(points, size, along, middles, ways)
 
-    def off(self, moved: Features, placing: Placing, most: int = 10_000) -> float:
+    def off(self, moved: Features, placing: Placing, most: int = _ALL) -> float:
         """How far off on average; what has no partner counts as far."""
         points, middles, weights = self.asked(moved, most)
         offs = self.offs(placing(points), placing(middles))
@@ -130,8 +130,9 @@ class _Ground:
         return float(total / (len(points) + weights.sum()))
 
 
-def _best(tried: Iterable[tuple[float, Placing]], size: float, most: int) -> list[Placing]:
-    """The best ones that are not the same but for a little."""
+def _best(tried: Sequence[tuple[float, Placing]], size: float, most: int) -> list[Placing]:
+    """The best ones that are not the same but for a little; and of all that are as good as the best, the one that turns
+    least."""
     kept: list[Placing] = []
     for _, one in sorted(tried, key=lambda pair: (pair[0], abs(pair[1].turn))):
         like = any(
@@ -143,16 +144,17 @@ def _best(tried: Iterable[tuple[float, Placing]], size: float, most: int) -> lis
             kept.append(one)
         if len(kept) == most:
             break
-    return kept
+    least = min(off for off, _ in tried)
+    straight = min((one for off, one in tried if off <= least + _AS_GOOD + 0.02 * least), key=lambda one: abs(one.turn))
+    return kept if straight in kept else [*kept, straight]
 
 
-def _settled(ground: _Ground, moved: Features, placing: Placing, rounds: range) -> Placing:
-    """By least absolute distances; each round counts what is nearer than half of the last one's floor as agreeing."""
+def _settled(ground: _Ground, moved: Features, placing: Placing, rounds: range, most: int) -> Placing:
+    """By least absolute distances; each round tells apart what agrees a third as well."""
     matrix, shift = placing.matrix, np.array(placing.shift)
-    few = len(rounds) < _ROUNDS
-    along, middles, weights = ground.asked(moved, _TRIED if few else len(moved.along))
+    along, middles, weights = ground.asked(moved, most)
     for turn in rounds:
-        floor = max(ground.cap / 2**turn, _LEAST)
+        floor = max(ground.cap / _NARROWS**turn, _LEAST)
         offs = ground.offs(along @ matrix.T + shift, middles @ matrix.T + shift)
         strength = [1 / np.maximum(one, floor) * (one <= ground.cap) for one in (offs.edges, offs.holes)]
         matrix, shift = _moved(matrix, shift, offs, strength[0], strength[1] * weights)
@@ -162,7 +164,7 @@ def _settled(ground: _Ground, moved: Features, placing: Placing, rounds: range) 
 def _averaged(ground: _Ground, moved: Features, placing: Placing) -> Placing:
     """By least squares over what agrees."""
     matrix, shift = placing.matrix, np.array(placing.shift)
-    along, middles, weights = ground.asked(moved, len(moved.along))
+    along, middles, weights = ground.asked(moved, _ALL)
     for _ in range(_AVERAGED):
         offs = ground.offs(along @ matrix.T + shift, middles @ matrix.T + shift)
         every = np.concatenate([offs.edges, np.repeat(offs.holes, weights.astype(int))])
