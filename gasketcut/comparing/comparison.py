@@ -13,7 +13,6 @@ from math import hypot
 
 import numpy as np
 
-from gasketcut.arrays import Array
 from gasketcut.comparing.deviation import Deviation, between, between_circles
 from gasketcut.comparing.edges import ring_of
 from gasketcut.comparing.features import Features, Hole
@@ -22,7 +21,7 @@ from gasketcut.comparing.laying import Laid, laid_over
 from gasketcut.comparing.partners import partners_of
 from gasketcut.comparing.placing import Placing
 from gasketcut.plane import Point
-from gasketcut.shape.loop import Circle, Outline
+from gasketcut.shape.loop import Circle, Contour, Outline
 
 WITHIN = 0.1
 """mm; two parts nearer than this are the same unless the user says otherwise. Our choice."""
@@ -132,11 +131,11 @@ def _compared(a: Features, b: Features, laid: Laid) -> PieceComparison:
     to_first = laid.placing
     middles = to_first(np.array([one.middle for one in b.holes]).reshape(-1, 2))
     pairs = pairs_of(a.holes, b.holes, middles)
-    deviations = [between(a.ring, to_first(b.ring))]
+    deviations = [_off(a.outline.outer, b.outline.outer, to_first)]
     holes = []
     for i, j in pairs:
         one, other = a.holes[i], b.holes[j]
-        off = _off(one, other, to_first, middles[j])
+        off = _off(one.contour, other.contour, to_first)
         deviations.append(off)
         moved = hypot(*(middles[j] - one.middle))
         holes.append(HolePair(one.middle, moved, (one.diameter, other.diameter), off.size))
@@ -151,10 +150,11 @@ def _compared(a: Features, b: Features, laid: Laid) -> PieceComparison:
     )
 
 
-def _off(one: Hole, other: Hole, to_first: Placing, middle: Array) -> Deviation:
-    if isinstance(one.contour, Circle) and isinstance(other.contour, Circle):
-        return between_circles(one.contour, Circle((float(middle[0]), float(middle[1])), other.contour.radius))
-    return between(ring_of(one.contour), to_first(ring_of(other.contour)))
+def _off(one: Contour, other: Contour, to_first: Placing) -> Deviation:
+    if isinstance(one, Circle) and isinstance(other, Circle):
+        ((x, y),) = to_first(np.array([other.center])).tolist()
+        return between_circles(one, Circle((x, y), other.radius))
+    return between(ring_of(one), to_first(ring_of(other)))
 
 
 def _alone(hole: Hole, at: Point) -> Alone:

@@ -8,7 +8,7 @@ Source of the weights: E. J. Schlossmacher, An iterative technique for absolute 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -55,7 +55,8 @@ class Laid:
 def laid_over(fixed: Features, moved: Features, *, mirrored: bool) -> Laid:
     """The best placing that takes `moved` to `fixed`; of equals the one that turns least."""
     ground, other = _Ground(fixed), _Ground(moved)
-    tried = [(ground.off(moved, one, _TRIED), one) for one in candidates_of(fixed, moved, mirrored=mirrored)]
+    ways = _apart(candidates_of(fixed, moved, mirrored=mirrored), fixed.size)
+    tried = [(ground.off(moved, one, _TRIED), one) for one in ways]
     rough = [_settled(ground, moved, one, range(_ROUGH), _TRIED) for one in _best(tried, fixed.size, _LIKELY)]
     tried = [(ground.off(moved, one, _TRIED) + other.off(fixed, one.inverse, _TRIED), one) for one in rough]
     laid = []
@@ -128,6 +129,13 @@ class _Ground:
         offs = self.offs(placing(points), placing(middles))
         total = np.minimum(offs.edges, self.cap).sum() + weights @ np.minimum(offs.holes, self.cap)
         return float(total / (len(points) + weights.sum()))
+
+
+def _apart(ways: Iterable[Placing], size: float) -> list[Placing]:
+    """One of each that are all but the same."""
+    fine = 0.001 * size
+    cells = {(round(one.turn / 0.1), round(one.shift[0] / fine), round(one.shift[1] / fine)): one for one in ways}
+    return list(cells.values())
 
 
 def _best(tried: Sequence[tuple[float, Placing]], size: float, most: int) -> list[Placing]:

@@ -238,7 +238,7 @@ def test_nothing_at_all():
 
 
 @given(st.floats(-180, 180), st.floats(-500, 500), st.floats(-500, 500), st.booleans(), st.integers(0, 1000))
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=6, deadline=None)
 def test_however_it_lies_the_placing_is_found(turn, x, y, mirrored, seed):
     holes = scattered(5, seed)
     plate = outline(rounded_plate(300, 180, 5), *holes)

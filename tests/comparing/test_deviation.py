@@ -61,7 +61,7 @@ def test_a_peak_far_from_any_vertex_of_the_other():
 @given(
     st.floats(-3, 3), st.floats(-3, 3), st.floats(0.5, 6), st.floats(0.5, 6)
 )  # fmt: skip
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_circles_have_a_closed_form(x, y, r, s):
     first, second = Circle((0.0, 0.0), r), Circle((x, y), s)
     exact = between_circles(first, second)
@@ -82,7 +82,7 @@ def star(seed, count, arcs):
 
 
 @given(st.integers(0, 10**6), st.integers(0, 10**6), st.integers(3, 12), st.booleans())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_random_lines_and_arcs_against_points_everywhere(a, b, count, arcs):
     first, second = ring_of(star(a, count, arcs)), ring_of(star(b, count + 1, arcs))
     found = between(first, second)
@@ -93,7 +93,7 @@ def test_random_lines_and_arcs_against_points_everywhere(a, b, count, arcs):
 
 
 @given(st.floats(0.001, 0.05))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_facets_are_off_by_their_sagitta(chord):
     plate = rounded_plate(80, 50, 8)
     found = between(ring_of(plate), ring_of(in_facets(plate, chord)))

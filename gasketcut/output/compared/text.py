@@ -44,7 +44,7 @@ def _placing(piece: PieceComparison) -> str:
     x, y = placing.shift
     does = ["turned over left to right"] if placing.mirrored else []
     does += [f"turned by {placing.turn:.3f} deg"] if abs(placing.turn) >= _SEEN else []
-    does += [f"moved by ({x + 0.0:.3f}, {y + 0.0:.3f}) mm"] if max(abs(x), abs(y)) >= _SEEN else []
+    does += [f"moved by {_at((x, y))} mm"] if max(abs(x), abs(y)) >= _SEEN else []
     return ", ".join(does) if does else "as it lies"
 
 
@@ -85,4 +85,5 @@ def _alone(one: Alone) -> str:
 
 
 def _at(place: tuple[float, float]) -> str:
-    return f"({place[0] + 0.0:.3f}, {place[1] + 0.0:.3f})"
+    x, y = (round(number, 3) + 0.0 for number in place)  # never -0
+    return f"({x:.3f}, {y:.3f})"
