@@ -36,7 +36,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "measure": ("job", "parts"),
     "engine": ("profile", "job", "parts", "measure.chi_square"),
     "cutting": ("profile", "job", "parts", "shape"),
-    "received": ("shape",),
+    "received": ("profile", "shape"),
     "comparing": ("shape",),
     "capture": ("profile", "job", "measure", "shape"),
     "checks": ("profile", "job", "parts", "shape", "engine"),
@@ -50,6 +50,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
         "cutting",
         "received.shape_file",
         "received.parts",
+        "received.settings",
         "checks",
     ),
     "guide": ("toml", "profile", "job", "engine", "evaluation"),
@@ -198,7 +199,15 @@ def test_a_compared_kind_is_seen():
 
 def test_nobody_compares_the_name_of_a_kind_of_part():
     # A port of the engine has a kind too, which its own class alone looks at; and so have faults, offers and sheets.
-    others = ("received", "capture", "profile", "output.text.inspect", "job.engine", "job.ports")
+    others = (
+        "received",
+        "capture",
+        "profile",
+        "output.text.inspect",
+        "output.text.received",
+        "job.engine",
+        "job.ports",
+    )
     found = {name: kinds_compared(tree) for name, tree in MODULES.items() if not is_in(name, others)}
 
     assert {name: rows for name, rows in found.items() if rows} == {}

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from gasketcut.capture.proposals.kinds import KINDS
-from gasketcut.cli.program import Length, echo_json, main
+from gasketcut.cli.program import Length, echo_json, main, say
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
@@ -86,7 +86,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
     from gasketcut.profile.profiles import read_profiles
 
     write_pdf(target_pdf(read_profiles().papers.paper(paper)), out, replace=replace)
-    click.echo(f"{out}: print it at 100 %, measure both bars, lay the part in the middle")
+    say(f"{out}: print it at 100 %, measure both bars, lay the part in the middle")
 
 
 @main.command()
@@ -151,9 +151,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
         fit=fit,
         fasteners=profiles.fasteners,
         accept=(lambda one: click.confirm(f"{one.kind}: {one.text}?")) if asks else accepting(accept),
-        on_progress=(lambda text: click.echo(f"  {text}", err=True))
-        if scan.light.size > 20_000_000
-        else (lambda _: None),
+        on_progress=(lambda text: say(f"  {text}", err=True)) if scan.light.size > 20_000_000 else (lambda _: None),
     )
     if again is not None:
         second = trace(again, dpi=dpi, card=card, ink=ink, fit=fit)  # type: ignore[arg-type]
@@ -164,4 +162,4 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     if as_json:
         echo_json(trace_data(traced))
     else:
-        click.echo(trace_text(traced, str(out)))
+        say(trace_text(traced, str(out)))

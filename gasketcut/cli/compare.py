@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, Length, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_STOP, Length, echo_json, main, say
 from gasketcut.cli.received import DROP, UNITS
 
 
@@ -36,9 +36,14 @@ def compare(a: Path, b: Path, within: float, units: str | None, units_a: str | N
     from gasketcut.output.compared.data import compare_data
     from gasketcut.output.compared.text import compare_text
     from gasketcut.received.parts import received_parts
+    from gasketcut.received.settings import Settings
 
     first, second = (
-        [part.piece.outline for part in received_parts(file, own or units, drop=drop) for _ in range(part.count)]
+        [
+            part.piece.outline
+            for part in received_parts(file, Settings(own or units, drop=drop))
+            for _ in range(part.count)
+        ]
         for file, own in ((a, units_a), (b, units_b))
     )
     found = compare(first, second, within)
@@ -52,6 +57,6 @@ def compare(a: Path, b: Path, within: float, units: str | None, units_a: str | N
     if as_json:
         echo_json(compare_data(found, str(a), str(b)))
     else:
-        click.echo(coloured(compare_text(found, a.name, b.name)))
+        say(compare_text(found, a.name, b.name))
     if not found.is_same:
         sys.exit(EXIT_STOP)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, PAPER, Length, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_STOP, PAPER, Length, echo_json, main, say
 from gasketcut.errors import GasketError
 
 
@@ -46,7 +46,7 @@ def squish(job: Path, gasket: float | None, out: Path | None, replace: bool, adv
         echo_json(data)
     else:
         others = evaluation.profiles.squish.advice if advice else ()
-        click.echo(coloured(squish_text(answer, title, others)))
+        say(squish_text(answer, title, others))
     if any(finding.weight == "stop" for finding in answer.findings):
         sys.exit(EXIT_STOP)
 
@@ -79,7 +79,7 @@ def record(job: Path, out: Path | None, paper: str, date: str | None, replace: b
         save(files, out or Path(), replace=replace)
         if not as_json:
             names = tuple(files)
-            click.echo(f"{' and '.join((', '.join(names[:-1]), names[-1]))} in {out or Path()}")
+            say(f"{' and '.join((', '.join(names[:-1]), names[-1]))} in {out or Path()}")
     if as_json:
         from gasketcut.pages.build_sheet.data import record_data
 

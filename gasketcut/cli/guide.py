@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main
+from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main, say
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def new(job: Path, answers: Path | None) -> None:
         _take(draft, job, answers)
         return
     _keep(_asked(draft))
-    click.echo(f"\n{job} is kept. gasketcut status {job} says what can be had from it, and what to measure next.")
+    say(f"\n{job} is kept. gasketcut status {job} says what can be had from it, and what to measure next.")
 
 
 def _take(draft: Draft, job: Path, answers: Path) -> None:
@@ -61,14 +61,14 @@ def _take(draft: Draft, job: Path, answers: Path) -> None:
                 wrong.append(f"{answers}: {question.name} = {given[question.name]!r}: {error}")
             else:
                 if before and before != said(draft, question):
-                    click.echo(f"{question.name}: {before} -> {said(draft, question)}")
+                    say(f"{question.name}: {before} -> {said(draft, question)}")
     _keep(draft)
-    click.echo(f"{job}: {sum(is_answered(draft.data, one) for one in QUESTIONS)} measurements")
+    say(f"{job}: {sum(is_answered(draft.data, one) for one in QUESTIONS)} measurements")
     for question, text in odd:
         if word := unusual(question, text, draft.units):
-            click.echo(f"{question.name}: {word}")
+            say(f"{question.name}: {word}")
     if wrong:
-        click.echo("\n".join(wrong), err=True)
+        say("\n".join(wrong), err=True)
         sys.exit(EXIT_INPUT)
 
 
@@ -84,18 +84,18 @@ def _asked(draft: Draft) -> Draft:
     for question in QUESTIONS:
         if is_known(draft.data, question):
             continue
-        click.echo("\n" + "\n".join(question_rows(question)))
+        say("\n" + "\n".join(question_rows(question)))
         while text := _typed():
             if text == "stop":
                 return draft
             try:
                 draft = with_answer(draft, question, text)
             except AnswerError as error:
-                click.echo(f"  {error}")
+                say(f"  {error}")
                 continue
             _keep(draft)
             if word := unusual(question, text, draft.units):
-                click.echo(f"  {word}")
+                say(f"  {word}")
             _against(draft)
             break
     return draft
@@ -125,7 +125,7 @@ def _against(draft: Draft) -> None:
         return  # not enough yet
     for finding in found.findings if found else ():
         if finding.weight != "note":
-            click.echo(f"  {finding.weight}: {finding.text}. {finding.do}")
+            say(f"  {finding.weight}: {finding.text}. {finding.do}")
 
 
 @main.command()
@@ -155,6 +155,6 @@ def status(job: Path, as_json: bool) -> None:
     if as_json:
         echo_json(status_data(found, str(job)))
     else:
-        click.echo(status_text(found, str(job)))
+        say(status_text(found, str(job)))
     if found.faults:
         sys.exit(EXIT_STOP)

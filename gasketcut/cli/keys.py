@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from gasketcut.cli.program import echo_json, main
+from gasketcut.cli.program import echo_json, main, say
 from gasketcut.errors import GasketError
 
 
@@ -37,4 +37,4 @@ def keys(table: str | None, schema: bool, as_json: bool) -> None:
     if as_json:
         echo_json(keys_data((found,) if found else sections()))
     else:
-        click.echo(section_text(found, inside(found)) if found else keys_text(sections()))
+        say(section_text(found, inside(found)) if found else keys_text(sections()))

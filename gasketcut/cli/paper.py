@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gasketcut.cli.program import PAPER, Length, main
+from gasketcut.cli.program import PAPER, Length, main, say
 
 if TYPE_CHECKING:
     from gasketcut.evaluation.evaluation import Evaluation
@@ -34,7 +34,7 @@ def _say(evaluation: Evaluation) -> None:
     from gasketcut.output.text.finding import findings_text
 
     if evaluation.exceeded:
-        click.echo(findings_text(evaluation.exceeded, evaluation.job.units))
+        say(findings_text(evaluation.exceeded, evaluation.job.units))
 
 
 @main.command()
@@ -61,7 +61,7 @@ def wheel(job: Path, out: Path, turns: str, gasket: float | None, paper: str, pr
     fix = printer_fix(printed, printer)
     data = wheel_pdf(evaluation, paper, turns, fix)  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
-    click.echo(f"{out}: for a crank that turns {turns} as you look at the wheel; print it at 100 %")
+    say(f"{out}: for a crank that turns {turns} as you look at the wheel; print it at 100 %")
     _say(evaluation)
 
 
@@ -89,5 +89,5 @@ def stencil(job: Path, out: Path, seen: str, gasket: float | None, paper: str, p
     fix = printer_fix(printed, printer)
     data = stencil_pdf(evaluation, paper, seen, fix)  # type: ignore[arg-type]
     write_pdf(data, out, replace=replace)
-    click.echo(f"{out}: seen from {seen} the bore; print it at 100 %")
+    say(f"{out}: seen from {seen} the bore; print it at 100 %")
     _say(evaluation)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from pathlib import Path
 from time import monotonic
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, PAPER, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_STOP, PAPER, echo_json, main, same_line, say
 from gasketcut.errors import GasketError, IncompleteError
 
 if TYPE_CHECKING:
@@ -38,11 +39,6 @@ class _Looking:
         """Leave nothing of it on the screen."""
         if self._said:
             same_line("")
-
-
-def same_line(text: str) -> None:
-    """In place of what stood there; the next thing written begins at the left."""
-    click.echo(f"\r{text:<78}\r", nl=False, err=True)
 
 
 @main.command()
@@ -98,11 +94,11 @@ def make(job: Path, out: Path, dxf: str, form: str, units: str, paper: str, prin
         same_line("")
     stops = tuple(finding for finding in evaluation.findings if finding.weight == "stop")
     if as_json:
-        click.echo(files.get(REPORT, report_bytes(evaluation)).decode(), nl=False)
+        echo_json(json.loads(files.get(REPORT, report_bytes(evaluation))))
     elif not quiet:
-        click.echo(coloured(make_text(evaluation, out, files, unprinted(evaluation, options) if files else ())))
+        say(make_text(evaluation, out, files, unprinted(evaluation, options) if files else ()))
     elif stops:
-        click.echo(findings_text(stops, found.units), err=True)
+        say(findings_text(stops, found.units), err=True)
     if is_stopped(evaluation):
         sys.exit(EXIT_STOP)
 
@@ -146,7 +142,7 @@ def fit(job: Path, out: Path | None, replace: bool, as_json: bool, quiet: bool) 
         echo_json(fit_data(evaluation))
     else:
         title, verdict = evaluation.job.title, verdict_text(evaluation)
-        click.echo(coloured(f"{title}\n\n{verdict}\n\n{findings_text(worked_out, found.units)}"))
+        say(f"{title}\n\n{verdict}\n\n{findings_text(worked_out, found.units)}")
     if evaluation.verdict is not Verdict.FITS:
         sys.exit(EXIT_STOP)
 
@@ -173,6 +169,6 @@ def pattern(job: Path, as_json: bool) -> None:
     if as_json:
         echo_json(pattern_data(found, measure))
     else:
-        click.echo(coloured(pattern_text(found, measure, evaluation.job.units)))
+        say(pattern_text(found, measure, evaluation.job.units))
     if any(finding.weight == "stop" for finding in found.findings):
         sys.exit(EXIT_STOP)

@@ -1,4 +1,4 @@
-"""What all commands share: the program, exit codes, lengths, weights in colour. Nothing heavy is imported here."""
+"""What all commands share: the program, exit codes, lengths, what is printed. Nothing heavy is imported here."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from gasketcut.errors import GasketError
+from gasketcut.outside import lines_shown, shown, shown_in_json
 from gasketcut.version import VERSION
 
 EXIT_STOP, EXIT_INPUT = 1, 2
@@ -66,7 +67,7 @@ class Program(click.Group):
         try:
             return super().invoke(ctx)
         except GasketError as error:
-            click.echo(str(error), err=True)
+            say(str(error), err=True)
             ctx.exit(EXIT_INPUT)
 
 
@@ -97,25 +98,29 @@ class Length(click.ParamType):  # type: ignore[type-arg]  # generic in newer rel
             self.fail(str(error), param, ctx)
 
 
-def coloured(text: str) -> str:
-    """Weights in colour; click takes the colour out again unless it prints to a terminal."""
-    colours = {
-        "FITS:": "green",
-        "ANSWER:": "green",
-        "READY:": "green",
-        "SAME:": "green",
-        "MEND:": "yellow",
-        "warn": "yellow",
-    }
-    colours |= {"FITS AS DRAWN:": "yellow", "NOT PROVEN:": "yellow", "warn": "yellow"}
-    colours |= dict.fromkeys(("ASK:", "NOT WRITTEN:", "NOT THE SAME", "DOES NOT FIT:", "STOP"), "red")
-    rows = []
-    for row in text.split("\n"):
-        word = next((word for word in colours if row.startswith(word)), None)
-        rows.append(click.style(word, fg=colours[word], bold=True) + row[len(word) :] if word else row)
-    return "\n".join(rows)
+_COLOURS = dict.fromkeys(("FITS:", "ANSWER:", "READY:", "SAME:"), "green")
+_COLOURS |= dict.fromkeys(("FITS AS DRAWN:", "NOT PROVEN:", "READY, LOOK AT", "MEND:", "warn"), "yellow")
+_COLOURS |= dict.fromkeys(("ASK:", "NOT WRITTEN:", "NOT THE SAME", "DOES NOT FIT:", "STOP"), "red")
 
 
-def echo_json(data: dict[str, Any]) -> None:
-    """Print it as JSON."""
-    click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+def say(text: str, *, err: bool = False) -> None:
+    """Print it: weights in colour if to a terminal, and nothing in it that a terminal would obey.
+
+    Every command prints through here, or through the two below.
+    """
+    click.echo("\n".join(_coloured(row) for row in lines_shown(text).split("\n")), err=err)
+
+
+def _coloured(row: str) -> str:
+    word = next((word for word in _COLOURS if row.startswith(word)), None)
+    return click.style(word, fg=_COLOURS[word], bold=True) + row[len(word) :] if word else row
+
+
+def same_line(text: str) -> None:
+    """On the error channel, in place of what stood there; the next thing written begins at the left."""
+    click.echo(f"\r{shown(text):<78}\r", nl=False, err=True)
+
+
+def echo_json(data: dict[str, Any], *, indent: int | None = 2) -> None:
+    """Print it as JSON; on one line where `indent` is None."""
+    say(shown_in_json(json.dumps(data, indent=indent, ensure_ascii=False, allow_nan=False)))

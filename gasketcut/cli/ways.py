@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, coloured, echo_json, main
+from gasketcut.cli.program import EXIT_STOP, echo_json, main, say
 from gasketcut.errors import GasketError
 
 
@@ -41,6 +41,6 @@ def ways(job: Path, out: Path | None, replace: bool, as_json: bool) -> None:
     if as_json:
         echo_json(ways_data(result))
     else:
-        click.echo(coloured(ways_text(result, title)))
+        say(ways_text(result, title))
     if result.is_stopped:
         sys.exit(EXIT_STOP)

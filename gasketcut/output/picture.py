@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from xml.sax.saxutils import escape
 
 from gasketcut.length import PT, Units, in_order
+from gasketcut.outside import shown
 from gasketcut.plane import Point
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ class Picture:
         *,
         bold: bool = False,
     ) -> None:
-        self.marks.append(Words(at, in_order(text, self.units), size, anchor, turn, bold))
+        self.marks.append(Words(at, shown(in_order(text, self.units)), size, anchor, turn, bold))
 
 
 def arc(center: Point, radius: float, first: float, last: float) -> tuple[Point, ...]:
@@ -92,7 +93,7 @@ def as_svg(picture: Picture, over: Sequence[str] = ()) -> bytes:
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}mm" height="{height:.2f}mm" '
         f'viewBox="0 0 {width:.2f} {height:.2f}" font-family="{_FONT_FAMILY}">',
-        f"<title>{escape(picture.title)}</title>",
+        f"<title>{escape(shown(picture.title))}</title>",
         *([f'<g id="{BESIDE}">'] if over else []),
         f'<rect width="{width:.2f}" height="{height:.2f}" fill="#ffffff"/>',
         *(_svg(mark, height) for mark in picture.marks),

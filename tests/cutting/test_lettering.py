@@ -13,6 +13,7 @@ from shapely.geometry import MultiLineString
 from gasketcut import parse_job
 from gasketcut.cutting.path import lettering as module
 from gasketcut.cutting.path.lettering import GAP, HEIGHTS, MARGIN, lettering, to_plain, words_for
+from gasketcut.cutting.path.stroke import through
 from gasketcut.errors import GasketError
 from gasketcut.shape.outlines import shrunk_pieces
 from tests.making import built
@@ -144,10 +145,10 @@ def test_any_text_at_all_gives_lines_or_nothing(text):
 def test_it_keeps_off_marks_that_are_there():
     plain = part(PLATE)
     middle = lettering(plain).box
-    cross = (((middle[0], middle[1]), (middle[2], middle[3])),)
-    marked = type(plain)(**{name: getattr(plain, name) for name in plain.__slots__} | {"marks": cross})
+    cross = [(middle[0], middle[1]), (middle[2], middle[3])]
+    marked = type(plain)(**{name: getattr(plain, name) for name in plain.__slots__} | {"marks": (through(cross),)})
     found = lettering(marked)
-    assert drawn(found).distance(shapely.linestrings(cross[0])) >= MARGIN - 1e-9
+    assert drawn(found).distance(shapely.linestrings(cross)) >= MARGIN - 1e-9
 
 
 def test_without_the_font_it_says_what_to_install(monkeypatch):

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from gasketcut import parse_job
 from gasketcut.cutting.cutter import cutter_for
 from gasketcut.cutting.path.kerf import kerf_of, kerfed
+from gasketcut.cutting.path.stroke import through
 from gasketcut.cutting.quote import SPACING, quote_of, row_of
 from gasketcut.errors import JobError
 from gasketcut.job.cutting import CuttingSpec
@@ -99,7 +100,7 @@ def test_a_sheets_share_is_paid_and_a_layout_says_how_much_it_is():
 
 def test_marks_count_where_the_cutter_can_mark():
     (one,) = parts(DISC)
-    marked = replace(one, marks=(((0.0, 0.0), (3.0, 4.0)), ((1.0, 1.0), (2.0, 3.0))))
+    marked = replace(one, marks=(through([(0.0, 0.0), (3.0, 4.0)]), through([(1.0, 1.0), (2.0, 3.0)])))
     laser, knife = row(marked), row(marked, process="knife")
 
     assert (laser.mark, knife.mark) == (pytest.approx(5 + hypot(1, 2), abs=ROUNDING), 0)

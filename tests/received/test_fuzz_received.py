@@ -59,7 +59,7 @@ def look(data: bytes, unit: str | None) -> str:
         assert inspect_svg(found, "x").startswith(b"<?xml")
         result = mend(data, unit, drop=EVERYTHING)
         if not result.refused and result.changes:
-            assert inspect(mended_dxf(result, "x", 0.05)).verdict == "ready"
+            assert inspect(mended_dxf(result, "x", 0.05)).verdict in ("ready", "look")
             return "mended"
     except GasketError as error:
         assert "Traceback" not in str(error)

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from gasketcut.errors import GasketError
 from gasketcut.job.topend import COST_COLUMNS, STATES, Cost
+from gasketcut.outside import from_cell
 
 
 def read_cost_table(file: Path) -> tuple[Cost, ...]:
@@ -38,7 +39,7 @@ def costs_from_csv(text: str) -> tuple[Cost, ...]:
 
 def _from_row(row: Mapping[str, str | None], number: int) -> Cost:
     def word(name: str) -> str:
-        return (row.get(name) or "").strip()
+        return from_cell((row.get(name) or "").strip())
 
     try:
         price = float(word("price")) if word("price") else None

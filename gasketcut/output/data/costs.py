@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
 from gasketcut.engine.topend.cost import Bill
 from gasketcut.job.topend import COST_COLUMNS
+from gasketcut.output.spreadsheet import Cell, csv_text
 
 
 def costs_to_csv(bill: Bill) -> str:
     """The list with what each line comes to, readable again as a job's `cost_table`."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(COST_COLUMNS)
+    rows: list[tuple[Cell, ...]] = [COST_COLUMNS]
     for line in bill.lines:
         cost = line.cost
-        each = "" if line.amount is None else f"{line.amount / cost.count:.2f}"
-        writer.writerow([cost.name, cost.group, cost.count, each, cost.currency, cost.state, cost.instead_of or "",
-                         cost.part or ""])  # fmt: skip
-    return stream.getvalue()
+        each = None if line.amount is None else f"{line.amount / cost.count:.2f}"
+        rows.append((cost.name, cost.group, cost.count, each, cost.currency, cost.state, cost.instead_of, cost.part))
+    return csv_text(rows, "\n")

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from typing import Any
 
+from gasketcut.output.spreadsheet import Cell, csv_text
+from gasketcut.output.text.received.questions import questions
+from gasketcut.output.text.received.table import found_words, unit_words
+from gasketcut.received.batch import Looked
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.mending import Mended
+from gasketcut.received.reading.unit import Unit
 from gasketcut.received.what_it_is import WhatItIs
 from gasketcut.shape.narrow import Narrow
 
@@ -16,11 +22,7 @@ def inspect_data(found: Inspection, file: str) -> dict[str, Any]:
     return {
         "file": file,
         "version": found.version,
-        "units": {
-            "declared": found.unit.declared,
-            "measurement": found.unit.measurement,
-            "likely": found.unit.likely,
-        },
+        "units": _units(found.unit),
         "size_mm": [round(side, 4) for side in found.size],
         "sizes_mm": {unit: [round(side, 4) for side in sides] for unit, sides in found.sizes.items()},
         "entities": found.entities,
@@ -53,7 +55,7 @@ def unreadable_data(file: str, why: str) -> dict[str, Any]:
     return {
         "file": file,
         "version": None,
-        "units": {"declared": None, "measurement": None, "likely": None},
+        "units": _units(None),
         "size_mm": None,
         "sizes_mm": {},
         "entities": {},
@@ -68,6 +70,37 @@ def unreadable_data(file: str, why: str) -> dict[str, Any]:
     }
 
 
+def row_data(looked: Looked) -> dict[str, Any]:
+    """One file of many: faults and places to look at are counted by kind, `ask` holds what to ask in plain words."""
+    found = looked.summary
+    return {
+        "file": str(looked.file),
+        "verdict": looked.verdict,
+        "units": _units(found.unit if found else None),
+        "size_mm": [round(side, 4) for side in found.size] if found else None,
+        "parts": found.parts if found else None,
+        "holes": found.holes if found else None,
+        "faults": dict(found.faults) if found else {looked.kind: 1},
+        "looks": dict(found.looks) if found else {},
+        "ask": list(questions(looked)),
+    }
+
+
+def rows_csv(rows: Sequence[Looked]) -> str:
+    """The same as a table for a spreadsheet, a row a file."""
+    heads = ("file", "verdict", "unit", "width_mm", "height_mm", "parts", "holes", "found", "ask")
+    return csv_text([heads, *(_row_cells(row) for row in rows)])
+
+
+def _row_cells(row: Looked) -> tuple[Cell, ...]:
+    found, asked = row.summary, " ".join(questions(row))
+    if found is None:
+        return str(row.file), "not read", None, None, None, None, None, row.why, asked
+    width, height = (round(side, 4) for side in found.size)
+    return (str(row.file), row.verdict, unit_words(found), width, height, found.parts, found.holes, found_words(found),
+            asked)  # fmt: skip
+
+
 def mend_data(mended: Mended, file: str, out: str | None) -> dict[str, Any]:
     """What was changed, or what stands in the way."""
     return {
@@ -76,6 +109,12 @@ def mend_data(mended: Mended, file: str, out: str | None) -> dict[str, Any]:
         "changes": [{"kind": one.kind, "at": _at(one.at), "text": one.text} for one in mended.changes],
         "refused": [{"kind": one.kind, "at": _at(one.at), "text": one.text, "fix": one.fix} for one in mended.refused],
     }
+
+
+def _units(unit: Unit | None) -> dict[str, str | None]:
+    if unit is None:
+        return dict.fromkeys(("declared", "measurement", "likely"))
+    return {"declared": unit.declared, "measurement": unit.measurement, "likely": unit.likely}
 
 
 def _what(what: WhatItIs) -> dict[str, Any]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from typing import Any
 
@@ -14,10 +12,10 @@ from gasketcut.errors import UndecidedError
 from gasketcut.finding import Finding, has_stop
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.sheet_files import layout_data
+from gasketcut.output.spreadsheet import csv_text
 
 EACH, ALL = "each", "all"
 _EACH = ("size_mm", "kerf_mm", "drawn")  # what a sum over parts does not have
-_FORMULA = ("=", "+", "-", "@", "\t")
 
 
 def quote_data(quote: Quote) -> dict[str, Any]:
@@ -52,13 +50,9 @@ def quote_csv(quote: Quote) -> str:
         *((EACH, _numbers(row)) for row in quote.rows),
         (ALL, _numbers(quote.total)),
     ]
-    flat = [{"of": of, **_flat(numbers), "currency": _text(quote.currency), "sheets": None} for of, numbers in rows]
+    flat = [{"of": of, **_flat(numbers), "currency": quote.currency, "sheets": None} for of, numbers in rows]
     flat[-1] |= {**dict.fromkeys(("kerf_mm", "drawn")), "sheets": quote.sheets}
-    stream = io.StringIO(newline="")
-    writer = csv.DictWriter(stream, fieldnames=list(flat[0]))
-    writer.writeheader()
-    writer.writerows(flat)
-    return stream.getvalue()
+    return csv_text([list(flat[0]), *([row[name] for name in flat[0]] for row in flat)])
 
 
 def _numbers(row: Row) -> dict[str, Any]:
@@ -86,19 +80,15 @@ def _numbers(row: Row) -> dict[str, Any]:
 
 
 def _flat(numbers: dict[str, Any]) -> dict[str, Any]:
-    """Without lists, and without a text that a spreadsheet would take for a formula."""
+    """Without lists."""
     width, height = numbers["size_mm"] or (None, None)
     flat: dict[str, Any] = {}
     for key, value in numbers.items():
         if key == "size_mm":
             flat |= {"width_mm": width, "height_mm": height}
         else:
-            flat[key] = _text(value) if isinstance(value, str) else value
+            flat[key] = value
     return flat
-
-
-def _text(value: str | None) -> str | None:
-    return f"'{value}" if value is not None and value.startswith(_FORMULA) else value
 
 
 def _r(value: float | None, places: int = 4) -> float | None:

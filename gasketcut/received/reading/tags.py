@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+from gasketcut.outside import shown
 from gasketcut.received.faults.flaw import Flaw, NotReadableError
 
 _BINARY = b"AutoCAD Binary DXF\r\n\x1a\x00"  # the format's own first bytes, DXF reference
@@ -93,7 +94,7 @@ class TaggedDrawing:
 
 
 def read_tags(data: bytes) -> TaggedDrawing:
-    """Sections and entities of the file; raise `NotReadableError` for what is no DXF file at all."""
+    """Sections and entities of the file, texts as they may be shown; raise `NotReadableError` for what is no DXF."""
     if len(data) > MOST_BYTES:
         raise NotReadableError(f"is {len(data) / 1e6:.0f} MB; more than {MOST_BYTES / 1e6:.0f} MB is not read")
     flaws: list[Flaw] = []
@@ -102,6 +103,7 @@ def read_tags(data: bytes) -> TaggedDrawing:
         flaws.append(Flaw("binary", None, "binary DXF", "save it as text (ASCII) DXF"))
     else:
         codes, values = _split(_decoded(data, flaws), flaws)
+    values = [value if value.isprintable() else shown(value) for value in values]  # here, so that nothing can forget it
     drawing = TaggedDrawing(codes, values, flaws=flaws)
     _sections(drawing)
     return drawing

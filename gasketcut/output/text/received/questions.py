@@ -1,0 +1,45 @@
+"""What the customer has to be asked, one sentence each, in plain words."""
+
+from __future__ import annotations
+
+from gasketcut.length import box
+from gasketcut.output.text.received.plain import LOOKS, QUESTIONS, UNIT
+from gasketcut.received.batch import Looked
+from gasketcut.received.reading.unit import FACTORS
+from gasketcut.received.summary import Summary
+
+_CALLED = {"mm": "mm", "in": "inches", "cm": "cm", "m": "metres"}
+
+
+def questions(looked: Looked) -> tuple[str, ...]:
+    """Of one drawing; none if it is ready or can be mended."""
+    found = looked.summary
+    if found is None:
+        return (_asked(looked.kind, 1),) if looked.kind in QUESTIONS else ()
+    asked = [unit_question(found)] if any(found.size) and any(kind in UNIT for kind in found.faults) else []
+    for kind, count in found.faults.items():
+        if kind in QUESTIONS and kind not in UNIT:
+            asked.append(_asked(kind, count))
+    return (*asked, *(_asked(kind, count) for kind, count in found.looks.items()))
+
+
+def unit_question(found: Summary) -> str:
+    """With the size in each of the two units that come into question."""
+    first, second = units_in_question(found)
+    return (
+        f"Which unit are the numbers in? In {_CALLED[first]} the drawing measures {box(*found.size_in(first))}, "
+        f"in {_CALLED[second]} {box(*found.size_in(second))}."
+    )
+
+
+def units_in_question(found: Summary) -> tuple[str, str]:
+    """The likely one first, then the declared one; mm and inches where nothing else is."""
+    named = [one for one in (found.unit.likely, found.unit.declared, "mm", "in") if one in FACTORS]
+    first, second = list(dict.fromkeys(named))[:2]
+    return first, second
+
+
+def _asked(kind: str, count: int) -> str:
+    question = (QUESTIONS | LOOKS)[kind]
+    places = f" ({count} places)" if count > 1 else ""
+    return f"{question.what[0].upper()}{question.what[1:]}{places}: {question.ask}"
