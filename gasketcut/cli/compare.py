@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from gasketcut.cli.program import EXIT_STOP, Length, echo_json, main, say
 from gasketcut.cli.received import DROP, UNITS
+
+if TYPE_CHECKING:
+    from gasketcut.shape.loop import Outline
 
 
 @main.command()
@@ -38,14 +42,11 @@ def compare(a: Path, b: Path, within: float, units: str | None, units_a: str | N
     from gasketcut.received.parts import received_parts
     from gasketcut.received.settings import Settings
 
-    first, second = (
-        [
-            part.piece.outline
-            for part in received_parts(file, Settings(own or units, drop=drop))
-            for _ in range(part.count)
-        ]
-        for file, own in ((a, units_a), (b, units_b))
-    )
+    def outlines(file: Path, own: str | None) -> list[Outline]:
+        parts = received_parts(file, Settings(own or units, drop=drop))
+        return [part.piece.outline for part in parts for _ in range(part.count)]
+
+    first, second = outlines(a, units_a), outlines(b, units_b)
     found = compare(first, second, within)
     if picture is not None:
         from gasketcut.output.save import save_one
