@@ -7,10 +7,8 @@ from collections.abc import Iterator
 from gasketcut.length import IN
 from gasketcut.received.looks.look import Look
 from gasketcut.received.looks.scene import Scene
+from gasketcut.received.reading.unit import SMALL
 from gasketcut.shape.loop import Circle
-
-_SMALL = 5.0
-"""mm; a smaller part is hardly ever cut from sheet. Ours."""
 
 _SMALL_WITH_HOLES = 25.0
 """mm; a part up to this whose smallest hole is under LEAST_HOLE, too, is odd. Ours."""
@@ -31,7 +29,7 @@ def odd_size(scene: Scene) -> Iterator[Look]:
              if hole and isinstance(one, Circle)]  # fmt: skip
     least, larger = min(holes, default=None), max(width, height)
     if unit == "mm":
-        small = larger < _SMALL or (larger < _SMALL_WITH_HOLES and least is not None and least < _LEAST_HOLE)
+        small = larger < SMALL or (larger < _SMALL_WITH_HOLES and least is not None and least < _LEAST_HOLE)
         if small:
             yield _look(width, height, least, "mm", "in", IN)
     elif larger > _LARGE_IN * IN and len(holes) > 1 and least is not None and least > _LARGE_HOLE_IN * IN:
