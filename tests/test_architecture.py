@@ -49,6 +49,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
         "cutting",
         "received.shape_file",
         "received.parts",
+        "received.settings",
         "checks",
     ),
     "guide": ("toml", "profile", "job", "engine", "evaluation"),

@@ -5,13 +5,16 @@ Web    sheet between two cuts: between two edges of the part, or a neck where on
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
+import numpy as np
 import shapely
 from shapely.geometry import LinearRing, Polygon
 from shapely.ops import nearest_points
 
+from gasketcut.arrays import Array
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle, Contour
 from gasketcut.shape.outlines import shrunk_pieces
@@ -54,10 +57,22 @@ def _between_edges(solid: Polygon) -> Narrow | None:
     rings = [solid.exterior, *solid.interiors]
     if len(rings) < 2:
         return None
-    tree = shapely.STRtree(rings)
-    (one, other), apart = tree.query_nearest(rings, exclusive=True, return_distance=True, all_matches=False)
-    nearest = int(apart.argmin())
-    return Narrow(float(apart[nearest]), _middle(rings[int(one[nearest])], rings[int(other[nearest])]))
+    shapely.prepare(rings)
+    boxes: Any = shapely.box(*shapely.bounds(rings).T)
+    tree = shapely.STRtree(boxes)
+    one, other = tree.query_nearest(boxes, exclusive=True, all_matches=False)
+    near = float(_apart(rings, one, other).min())
+    # No two rings whose boxes are farther apart than that can be nearer.
+    one, other = tree.query(boxes, predicate="dwithin", distance=near)
+    one, other = one[one < other], other[one < other]
+    apart = _apart(rings, one, other)
+    nearest = np.lexsort((other, one, apart))[0]
+    return Narrow(float(apart[nearest]), _middle(rings[one[nearest]], rings[other[nearest]]))
+
+
+def _apart(rings: Sequence[LinearRing], one: Any, other: Any) -> Array:
+    found = np.array(rings, dtype=object)
+    return np.asarray(shapely.distance(found[one], found[other]))
 
 
 def neck(solid: Polygon, limit: float) -> Narrow | None:
