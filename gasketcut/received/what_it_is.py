@@ -90,7 +90,8 @@ def what_it_is(nest: Nest, plane: Plane, open_lengths: Array, names: Sequence[st
 def _different(pieces: Sequence[Piece]) -> int:
     """How many are left when equal ones count once; turns are tried only while that takes no time."""
     firsts = [pieces[group[0]] for group in equal_when_moved(pieces)]
-    return len(counted(firsts)) if len(firsts) <= _MOST_TURNED else len(firsts)
+    is_quick = 1 < len(firsts) <= _MOST_TURNED and sum(len(one.holes) for one in firsts) <= 10 * _MOST_TURNED
+    return len(counted(firsts)) if is_quick else len(firsts)
 
 
 def _smallest_hole(nest: Nest) -> Narrow | None:

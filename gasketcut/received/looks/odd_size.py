@@ -17,6 +17,8 @@ _LEAST_HOLE = 0.5  # mm: no cutter makes it, so nobody draws it
 _LARGE_IN, _LARGE_HOLE_IN = 10.0, 2.0
 """In inches: a part from the first on with several holes, none under the second, was rather drawn in mm. Ours."""
 
+_WORDS = {"mm": "mm", "in": "inches"}
+
 
 def odd_size(scene: Scene) -> Iterator[Look]:
     """One at most; none where the user said the unit."""
@@ -42,7 +44,7 @@ def _look(width: float, height: float, least: float | None, unit: str, other: st
     return Look(
         "odd-size",
         None,
-        f"{width:.4g} x {height:.4g} mm{holes}, as its numbers are {unit}: odd; "
-        f"in {other} it would be {width * factor:.4g} x {height * factor:.4g} mm{then}",
+        f"read as {_WORDS[unit]} it is {width:.4g} x {height:.4g} mm{holes}, which is odd; "
+        f"as {_WORDS[other]} it would be {width * factor:.4g} x {height * factor:.4g} mm{then}",
         f"ask for the size; if it is that: --units {other}",
     )
