@@ -22,13 +22,17 @@ if TYPE_CHECKING:
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--units", type=UNITS, help="What the numbers are, if you know better than the file.")
 @DROP
-@click.option("--picture", type=click.Path(path_type=Path), help="An SVG with the faults marked.")
+@click.option(
+    "--picture", type=click.Path(path_type=Path), help="The drawing with what was found marked: an .svg or a .pdf."
+)
+@click.option("--reply", type=click.Path(path_type=Path),
+              help="A letter to the customer: .pdf or .txt. Never written over.")  # fmt: skip
 @click.option("--recursive", is_flag=True, help="Of a folder, the folders within it too.")
 @click.option("--csv", "table", type=click.Path(path_type=Path), help="A row a file, for a spreadsheet.")
 @click.option("--replace", is_flag=True, help="Write over a picture or a table that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON; of several files, one line each.")
-def inspect(files: tuple[Path, ...], units: str | None, drop: tuple[str, ...], picture: Path | None, recursive: bool,
-            table: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
+def inspect(files: tuple[Path, ...], units: str | None, drop: tuple[str, ...], picture: Path | None, reply: Path | None,
+            recursive: bool, table: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
     """Look through FILES: version, unit, size under each likely unit, contours, faults with their places.
 
     One file is told at length. Several, or a folder, come as a table: of a folder every *.dxf in it that is not hidden.
@@ -45,19 +49,25 @@ def inspect(files: tuple[Path, ...], units: str | None, drop: tuple[str, ...], p
 
     look = partial(inspect, units=units, drop=drop)
     if len(files) == 1 and not files[0].is_dir() and table is None:
-        _one(files[0], look, picture, replace, as_json)
+        _one(files[0], look, picture, reply, replace, as_json)
         return
-    if picture is not None:
-        raise GasketError("--picture is of one file; name that alone")
+    if picture is not None or reply is not None:
+        raise GasketError("--picture and --reply are of one file; name that alone, without --csv")
     _several(drawings_in(files, deep=recursive), look, table, replace, as_json)
 
 
-def _one(file: Path, look: Inspect, picture: Path | None, replace: bool, as_json: bool) -> None:
+def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, replace: bool, as_json: bool) -> None:
     from gasketcut.output.data.inspect import inspect_data, unreadable_data
     from gasketcut.output.save import save_one
     from gasketcut.output.text.inspect import inspect_text
     from gasketcut.received.faults.flaw import NotReadableError
 
+    draw = write = None
+    if picture is not None or reply is not None:  # an ending that is none is said before a long look
+        from gasketcut.pages.reply.files import picture_maker, reply_maker
+
+        draw = picture_maker(picture) if picture is not None else None
+        write = reply_maker(reply) if reply is not None else None
     data = received(file)
     try:
         found = look(data, on_progress=step(len(data)), name=file.name)
@@ -66,10 +76,10 @@ def _one(file: Path, look: Inspect, picture: Path | None, replace: bool, as_json
             raise GasketError(f"{file}: {error}") from error
         echo_json(unreadable_data(str(file), str(error)))
         sys.exit(EXIT_INPUT)
-    if picture is not None:
-        from gasketcut.pages.charts.inspect import inspect_svg
-
-        save_one(inspect_svg(found, file.name), picture, replace=replace)
+    if picture is not None and draw is not None:
+        save_one(draw(found, file.name), picture, replace=replace)
+    if reply is not None and write is not None:
+        save_one(write(found, file.name), reply)
     if as_json:
         echo_json(inspect_data(found, str(file)))
     else:
