@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main, same_line, say
-from gasketcut.cli.received import DROP, UNITS, received, step
+from gasketcut.cli.received import DROP, FIT, JOIN, UNITS, received, step
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
@@ -21,18 +21,19 @@ if TYPE_CHECKING:
 @main.command()
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--units", type=UNITS, help="What the numbers are, if you know better than the file.")
+@JOIN
+@FIT
 @DROP
-@click.option(
-    "--picture", type=click.Path(path_type=Path), help="The drawing with what was found marked: an .svg or a .pdf."
-)
+@click.option("--picture", type=click.Path(path_type=Path), help="What was found, marked: .svg or .pdf.")
 @click.option("--reply", type=click.Path(path_type=Path),
               help="A letter to the customer: .pdf or .txt. Never written over.")  # fmt: skip
 @click.option("--recursive", is_flag=True, help="Of a folder, the folders within it too.")
 @click.option("--csv", "table", type=click.Path(path_type=Path), help="A row a file, for a spreadsheet.")
 @click.option("--replace", is_flag=True, help="Write over a picture or a table that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON; of several files, one line each.")
-def inspect(files: tuple[Path, ...], units: str | None, drop: tuple[str, ...], picture: Path | None, reply: Path | None,
-            recursive: bool, table: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
+def inspect(files: tuple[Path, ...], units: str | None, join: float, fit: float, drop: tuple[str, ...],
+            picture: Path | None, reply: Path | None, recursive: bool, table: Path | None, replace: bool,
+            as_json: bool) -> None:  # fmt: skip
     """Look through FILES: version, unit, size under each likely unit, contours, faults with their places.
 
     One file is told at length. Several, or a folder, come as a table: of a folder every *.dxf in it that is not hidden.
@@ -47,7 +48,7 @@ def inspect(files: tuple[Path, ...], units: str | None, drop: tuple[str, ...], p
     from gasketcut.received.batch import drawings_in
     from gasketcut.received.inspection import inspect
 
-    look = partial(inspect, units=units, drop=drop)
+    look = partial(inspect, units=units, join=join, fit=fit, drop=drop)
     if len(files) == 1 and not files[0].is_dir() and table is None:
         _one(files[0], look, picture, reply, replace, as_json)
         return

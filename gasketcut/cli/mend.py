@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import EXIT_STOP, Length, echo_json, main, say
-from gasketcut.cli.received import DROP, UNITS, received
+from gasketcut.cli.program import EXIT_STOP, echo_json, main, say
+from gasketcut.cli.received import DROP, FIT, JOIN, UNITS, received
 from gasketcut.errors import GasketError
 
 
@@ -16,9 +16,8 @@ from gasketcut.errors import GasketError
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("-o", "--out", type=click.Path(path_type=Path), required=True, help="The mended file; never FILE itself.")
 @click.option("--units", type=UNITS, help="What the numbers of FILE are; it is written in mm.")
-@click.option("--join", type=Length(), default="0.05 mm", show_default=True, help="Greatest gap to close.")
-@click.option("--fit", type=Length(), default="0.02 mm", show_default=True,
-              help="How far an arc may lie off the spline or lines that it replaces.")  # fmt: skip
+@JOIN
+@FIT
 @DROP
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print the changes as JSON.")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from gasketcut.cli.program import say
+from gasketcut.cli.program import Length, say
 from gasketcut.outside import bytes_of, shown
 
 BIG = 5_000_000
@@ -35,3 +35,11 @@ DROP = click.option(
     "title-block, frame, layer=NAME, linetype=NAME; can be repeated.",
 )
 UNITS = click.Choice(["mm", "in", "cm", "m"])
+JOIN = click.option("--join", type=Length(), default="0.05 mm", show_default=True, help="Greatest gap to close.")
+FIT = click.option(
+    "--fit",
+    type=Length(),
+    default="0.02 mm",
+    show_default=True,
+    help="How far an arc may lie off the spline or lines that it replaces.",
+)

@@ -15,7 +15,7 @@ def mended_dxf(mended: Mended, name: str, fit: float) -> bytes:
     """The bytes of an R2000 file in mm; raise `ReadBackError` if it is not what was meant, or not ready."""
     comments = [f"mended: {shown(Path(name).name)}", "units: mm", f"changes: {len(mended.changes)}"]
     data = write_contours(mended.closed, [(one.segments, one.layer) for one in mended.open], comments)
-    again = inspect(data, "mm")
+    again = inspect(data, "mm", fit=mended.inspection.settings.fit)
     if again.flaws:
         flaw = again.flaws[0]
         raise ReadBackError(f"{name}: the mended file still has a fault: {flaw.kind}: {flaw.text}; draw it anew")

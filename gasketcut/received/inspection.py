@@ -12,9 +12,11 @@ from math import fsum
 from pathlib import PurePath
 
 from gasketcut.outside import Source, bytes_of, name_of, shown
+from gasketcut.received.arcs.smooth import Smooth, smoothed
 from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
-from gasketcut.received.faults.flaw import ASKED, DROPPED, Flaw
+from gasketcut.received.faults.fault_left import fault_left
+from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED, Flaw
 from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.look import Look
@@ -24,10 +26,8 @@ from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import read_tags
 from gasketcut.received.reading.unit import FACTORS, Unit, is_likely
+from gasketcut.received.settings import FIT, JOIN, Settings
 from gasketcut.received.what_it_is import WhatItIs, what_it_is
-
-JOIN = 0.05
-"""Gaps up to this are closed unless the user says otherwise [mm]: half the finest kerf."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +40,8 @@ class Inspection:
     flaws    : in the file's own coordinates
     what     : parts, holes, lengths, the narrowest places
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
+    smooth   : the closed contours as they would be written, in the same order
+    settings : under which it was looked through
     groups   : what looks like dimensions, centre lines and so on, and can be left out
     dropped  : what was left out because the user said so
     """
@@ -53,6 +55,8 @@ class Inspection:
     closed: tuple[Closed, ...]
     open: tuple[Open, ...]
     flaws: tuple[Flaw, ...]
+    smooth: tuple[Smooth, ...]
+    settings: Settings
     what: WhatItIs
     looks: tuple[Look, ...] = ()
     groups: tuple[Group, ...] = ()
@@ -81,6 +85,7 @@ def inspect(
     source: Source,
     units: str | None = None,
     join: float = JOIN,
+    fit: float = FIT,
     drop: Collection[str] = (),
     on_progress: Callable[[str], None] = lambda _: None,
     name: str = "",
@@ -90,6 +95,7 @@ def inspect(
     source : the path of a file, or its bytes
     units  : what the user says the numbers are, in place of what the file says
     join   : greatest gap that counts as closed [mm]
+    fit    : how far arcs and circles may lie off the lines and curves that they replace [mm]
     drop   : what is left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     on_progress : called with each step of the work, for long ones
     name   : of the file, where the source is its bytes; it may say what sheet it is for
@@ -105,6 +111,7 @@ def inspect(
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))
     on_progress(f"joining {len(found.lines)} lines, looking for crossings")
     contours = find_contours(found.lines, plane, join)
+    smooth = smoothed(contours.closed, plane, fit)
     groups = groups_of(sheet.groups, plane)
     if groups and (found.flaws or contours.flaws):
         rest = lines_of(drawing, plane, leave_out, sheet.gone.union(*(one.numbers for one in sheet.groups)))
@@ -112,11 +119,16 @@ def inspect(
         groups = explained(sheet.groups, groups, found, plane, [*found.flaws, *contours.flaws], left)
     low, high = bounds_of(found.lines)
     on_progress("taking stock")
-    nest = nest_of([one.contour for one in contours.closed if not one.is_mark])
+    written = zip(contours.closed, smooth.contours, strict=True)
+    nest = nest_of([each.contour for one, each in written if not one.is_mark])
     open_lengths = [fsum(each.length for each in one.segments) for one in contours.open if not one.is_mark]
     names = [PurePath(shown(name) or name_of(source, "")).stem, *found.layers.values()]
-    flaws += contours.flaws
+    flaws += [*contours.flaws, *smooth.flaws]
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
+    flaws = [flaw for flaw in flaws if flaw.kind not in leave_out.words]
+    if flaws and all(flaw.kind in MENDED for flaw in flaws):
+        unsafe = fault_left(contours.closed, smooth.contours, contours.open, plane, fit)
+        flaws += [unsafe] if unsafe else []
     return Inspection(
         version=drawing.version,
         unit=sheet.unit,
@@ -126,7 +138,10 @@ def inspect(
         layers=tuple(found.layers.values()),
         closed=tuple(contours.closed),
         open=tuple(contours.open),
-        flaws=tuple(flaw for flaw in flaws if flaw.kind not in leave_out.words),
+        flaws=tuple(flaws),
+        smooth=smooth.contours,
+        settings=Settings(units, join, fit, tuple(drop)),
+        looks=smooth.looks,
         groups=groups,
         dropped=(*found.dropped, *sheet.dropped, *left_out),
         what=what_it_is(nest, plane, open_lengths, names),

@@ -8,22 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from math import ceil
-
-from shapely.geometry import Polygon
 
 from gasketcut.outside import Source
-from gasketcut.received.arcs.rounds import as_circle
-from gasketcut.received.faults.contour_search import Closed, Open
-from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED, Flaw
-from gasketcut.received.inspection import JOIN, Inspection, inspect
-from gasketcut.received.layer_names import plain_names
-from gasketcut.received.reading.chains import EXACT
-from gasketcut.shape.arcs import KnownArcs, trace
-from gasketcut.shape.loop import Circle, Contour, Loop
-
-FIT = 0.02
-"""How far an arc or circle may lie off what it replaces, unless the user says otherwise [mm]. Ours."""
+from gasketcut.received.arcs.smooth import Smooth
+from gasketcut.received.faults.contour_search import Open
+from gasketcut.received.faults.flaw import MENDED, Flaw
+from gasketcut.received.faults.layer_names import plain_names
+from gasketcut.received.inspection import Inspection, inspect
+from gasketcut.received.settings import FIT, JOIN
+from gasketcut.shape.loop import Circle, Contour
 
 _DONE = {
     "bom": "byte order mark left out",
@@ -46,6 +39,7 @@ _DONE = {
     "repeated-point": "repeated vertex dropped",
     "bad-radius": "circle without a radius dropped",
     "circle-as-lines": "lines made a circle",
+    "curve-as-lines": "lines made arcs",
     "spline": "spline made arcs and lines",
     "ellipse": "ellipse made arcs and lines",
     "block": "block taken apart",
@@ -89,65 +83,29 @@ def mend(
     fit    : how far arcs and circles may lie off what they replace [mm]
     drop   : what may be left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     """
-    found = inspect(source, units, join, drop)
-    refused = [flaw for flaw in found.flaws if flaw.kind in ASKED or flaw.kind in DROPPED]
+    found = inspect(source, units, join, fit, drop)
+    refused = tuple(flaw for flaw in found.flaws if flaw.kind not in MENDED)
     changes = [Change(flaw.kind, flaw.at, f"{_DONE[flaw.kind]}: {flaw.text}")
                for flaw in found.flaws if flaw.kind in MENDED]  # fmt: skip
+    pairs = list(zip(found.closed, found.smooth, strict=True))
+    changes += [_fitted(smooth, found) for one, smooth in pairs if one.curve]
     changes += [Change(one.word, one.at, f"left out: {one.text}") for one in found.dropped]
     if found.unit.factor != 1.0:
         changes.append(Change("unit", None, f"{found.unit.likely} made mm"))
     elif found.unit.declared != "mm" or found.unit.measurement == "in":
         changes.append(Change("unit", None, "declared as mm"))
-    known = _known(found)
     names = plain_names([*(one.layer for one in found.closed), *(one.layer for one in found.open)])
-    closed = []
-    for one in found.closed:
-        contour, off = _mended(one, known, fit)
-        if contour is None:
-            place = found.plane.back(_place(one.contour))
-            text = f"as arcs it would be {off:.3g} mm off"
-            refused.append(Flaw("circle-as-lines", place, text, f"allow it: --fit {ceil(off * 1000) / 1000:g}"))
-        else:
-            closed.append((contour, names[one.layer]))
+    closed = [(smooth.contour, names[one.layer]) for one, smooth in pairs]
     marks = tuple(Open(one.segments, names[one.layer], one.is_mark) for one in found.open)
-    return Mended(
-        found,
-        tuple(closed),
-        marks,
-        tuple(changes),
-        tuple(refused),
-    )
+    return Mended(found, tuple(closed), marks, tuple(changes), refused)
 
 
-def _mended(one: Closed, known: KnownArcs, fit: float) -> tuple[Contour | None, float]:
-    """The contour as lines, arcs and circles; None if they cannot stay within `fit`."""
-    if isinstance(one.contour, Circle):
-        return one.contour, 0.0
-    if one.curve:
-        ring = one.contour.flattened(min(fit / 8, 0.002))
-        if not Polygon(ring).is_valid:  # reported as crossing itself; nothing to trace
-            return one.contour, 0.0
-        return trace(ring, known, fit)
-    circle = as_circle(one.contour)
-    if circle is None:
-        return _rejoined(one.contour), 0.0
-    return (circle[0], circle[1]) if circle[1] <= fit else (None, circle[1])
-
-
-def _rejoined(loop: Loop) -> Loop:
-    """Without edges that joining has made zero length."""
-    kept = [
-        (segment.start, segment.bulge)
-        for segment in loop.segments()
-        if segment.chord > EXACT or abs(segment.bulge) > 0.5
-    ]
-    return Loop(tuple(point for point, _ in kept), tuple(bulge for _, bulge in kept)) if len(kept) > 1 else loop
-
-
-def _known(found: Inspection) -> KnownArcs:
-    """Circles that the drawing has as such: what a spline runs along is snapped to them."""
-    return KnownArcs(tuple(one.contour for one in found.closed if isinstance(one.contour, Circle))[:50], ())
-
-
-def _place(contour: Contour) -> tuple[float, float]:
-    return contour.center if isinstance(contour, Circle) else contour.points[0]
+def _fitted(smooth: Smooth, found: Inspection) -> Change:
+    """What became of a contour with curves in it."""
+    contour = smooth.contour
+    if isinstance(contour, Circle):
+        text = f"written as a circle of {2 * contour.radius:.4g} mm"
+        return Change("fit", found.plane.back(contour.center), f"{text}, at most {smooth.off:.2g} mm off its curve")
+    arcs = sum(bool(bulge) for bulge in contour.bulges)
+    text = f"written as {arcs} arcs and {len(contour.bulges) - arcs} lines"
+    return Change("fit", found.plane.back(contour.points[0]), f"{text}, at most {smooth.off:.2g} mm off its curves")

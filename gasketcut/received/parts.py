@@ -17,10 +17,10 @@ from gasketcut.outside import bytes_of
 from gasketcut.plane import Point
 from gasketcut.received.alike import counted
 from gasketcut.received.faults.flaw import KINDS, Flaw
-from gasketcut.received.inspection import JOIN
 from gasketcut.received.looks.look import Look
-from gasketcut.received.mending import FIT, Change, Mended, mend
+from gasketcut.received.mending import Change, Mended, mend
 from gasketcut.received.pieces import Piece, pieces_of
+from gasketcut.received.settings import FIT, JOIN
 from gasketcut.shape.loop import Circle, Loop, Segment
 
 _COARSE = 0.05

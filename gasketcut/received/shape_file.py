@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 
 from shapely.geometry import Polygon
 
 from gasketcut.errors import DrawingError, GasketError
 from gasketcut.received.inspection import inspect
+from gasketcut.received.settings import mend_command
 
 
 def closed_line(file: Path) -> Polygon:
@@ -20,8 +22,8 @@ def closed_line(file: Path) -> Polygon:
         raise DrawingError(str(error)) from error
     if found.flaws:
         flaw = next((one for one in found.flaws if one.at is not None), found.flaws[0])
-        verb = "mend" if found.verdict == "mend" else "inspect"
-        command = f"gasketcut {verb} {file.name}" + (" -o mended.dxf" if verb == "mend" else "")
+        mends = found.verdict == "mend"
+        command = mend_command(file.name, found.settings) if mends else shlex.join(["gasketcut", "inspect", file.name])
         raise DrawingError(f"{file.name}: {flaw.text} ({flaw.kind}); {command} says more")
     lines = [one for one in found.closed if not one.is_mark]
     if len(lines) != 1:

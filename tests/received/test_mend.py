@@ -59,8 +59,20 @@ def test_the_circle_is_a_circle_again():
 
     assert isinstance(one.contour, Circle)
     assert one.contour.radius == pytest.approx(10.0, abs=1e-6)
+
+
+def test_a_circle_farther_off_than_asked_for_stays_lines_and_is_said():
     # 60 lines on a radius of 10 are up to 10 (1 - cos 3 deg) = 0.0137 mm off it.
-    assert refused((FAULTS / "circle_360gon.dxf").read_bytes(), fit=0.013) == ["circle-as-lines"]
+    data = (FAULTS / "circle_360gon.dxf").read_bytes()
+    result = mend(data, "mm", fit=0.013)
+    (look,) = result.inspection.looks
+
+    assert len(result.closed[0][0].points) == 60
+    assert inspect(mended_dxf(result, "t", 0.05), fit=0.013).verdict == "look"
+    assert look.kind == "circle-as-lines"
+    assert "0.014 mm off" in look.text
+    assert "--fit 0.014mm" in look.do
+    assert isinstance(mended(data, fit=0.014).closed[0].contour, Circle)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from gasketcut.received.faults.flaw import KINDS, Flaw
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended
+from gasketcut.received.settings import mend_command
 from gasketcut.received.what_it_is import WhatItIs
 from gasketcut.shape.narrow import Narrow
 
@@ -19,7 +20,7 @@ _SHOWN = 4
 _VERDICTS = {
     "ready": "READY: nothing was found that a cutter would stumble over.",
     "look": "READY, LOOK AT {places}: nothing is wrong with the file; see below.",
-    "mend": "MEND: all of it can be put right safely: gasketcut mend {file} -o mended.dxf",
+    "mend": "MEND: all of it can be put right safely: {command}",
     "ask": "ASK: a person has to decide something first.",
 }
 
@@ -43,7 +44,9 @@ def inspect_text(found: Inspection, file: str) -> str:
         *_what_rows(found.what),
         *_dropped_rows(found.dropped),
         "",
-        _VERDICTS[found.verdict].format(file=file, places=_count(len(found.looks), "place").upper()),
+        _VERDICTS[found.verdict].format(
+            command=mend_command(file, found.settings), places=_count(len(found.looks), "place").upper()
+        ),
     ]
     explained = {flaw for group in found.groups for flaw in group.flaws}
     rest = [flaw for flaw in found.flaws if flaw not in explained]

@@ -9,7 +9,6 @@ import numpy as np
 
 from gasketcut.arrays import Integers
 from gasketcut.plane import Point
-from gasketcut.received.arcs.rounds import as_circle
 from gasketcut.received.faults.flaw import Flaw
 from gasketcut.received.faults.meetings import meetings_of
 from gasketcut.received.faults.overlaps import Overlaps, merged, overlaps_of
@@ -149,7 +148,6 @@ def _chains(
     found = [(line, not _marks(line.layer)) for line in whole]
     for line in whole:
         result.closed.append(Closed(_contour(line.segments, line.circle), line.layer, line.curve))
-        _report_circle_as_lines(result, result.closed[-1], plane)
     for key, rows in loose.items():
         layer = names[key]
         joined = chained(rows, join)
@@ -162,7 +160,6 @@ def _chains(
             )
             if chain.closed:
                 result.closed.append(Closed(_contour(chain.segments, _one_circle(chain)), layer, curve))
-                _report_circle_as_lines(result, result.closed[-1], plane)
             else:
                 result.open.append(Open(chain.segments, layer, _marks(layer)))
     return found
@@ -207,16 +204,6 @@ def _closing(end: LooseEnd) -> str:
         return "close the contour"
     steps = ceil(end.nearest / _JOIN_STEP + 0.1)
     return f"no third end is near, so --join {steps * _JOIN_STEP:.2f}mm closes it"
-
-
-def _report_circle_as_lines(result: FoundContours, one: Closed, plane: Plane) -> None:
-    if one.curve or isinstance(one.contour, Circle):
-        return
-    round_one = as_circle(one.contour)
-    if round_one is not None:
-        circle, off = round_one
-        text = f"a circle of {2 * circle.radius:.4g} mm as {len(one.contour.points)} lines, {off:.2g} mm off it"
-        result.flaws.append(Flaw("circle-as-lines", plane.back(circle.center), text, "make it a circle"))
 
 
 def _report_meetings(

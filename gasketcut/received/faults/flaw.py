@@ -32,6 +32,7 @@ MENDED = {
     "repeated-point": "the same vertex twice in a row",
     "bad-radius": "a circle or arc without a positive radius",
     "circle-as-lines": "a circle as many short lines",
+    "curve-as-lines": "a curve as many short lines, at each of which a cutter slows down",
     "spline": "a spline, which many cutters cannot follow",
     "ellipse": "an ellipse, which many cutters cannot follow",
     "block": "a block reference; a cutter may place it otherwise or not at all",
@@ -64,6 +65,7 @@ ASKED = {
     "damaged": "the file is damaged here",
     "truncated": "the end of the file is missing",
     "crowded": "too many lines to take them apart",
+    "unsafe": "put right, it would have another fault",
     "empty": "nothing to cut",
 }
 KINDS = MENDED | DROPPED | ASKED

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from gasketcut.plane import Point
 from gasketcut.received.drop import Drop, Dropped
 from gasketcut.received.faults.flaw import Flaw
-from gasketcut.received.layer_names import refused_in
+from gasketcut.received.faults.layer_names import refused_in
 from gasketcut.received.reading.block_sizes import DEEPEST, MOST_LINES, BlockSizes, grid_of
 from gasketcut.received.reading.drawn_lines import BRIDGE, BlockReference, DrawnLines, Pen
 from gasketcut.received.reading.linetypes import linetype_of

@@ -157,6 +157,11 @@ QUESTIONS = {
         "Which of them are the part?",
         "Save only the outline of the part in a new file; take copies that lie on each other out.",
     ),
+    "unsafe": Question(
+        "a place that cannot be put right without making another fault",
+        "Can you draw it anew there?",
+        "Look at the numbered place: the outline is so narrow there that its sides meet.",
+    ),
     "empty": Question(
         "nothing that could be cut",
         "Is this the right file?",
@@ -242,9 +247,14 @@ LOOKS = {
         "Move the lines apart, or unite the shapes.",
     ),
     "circle-as-lines": Question(
-        "circles drawn as few long lines, which stay as they are",
+        "circles drawn as a few straight lines, which stay as they are",
         "Is a true circle meant?",
-        "Draw it as a circle.",
+        "Draw it as a circle; if the corners are meant, say so.",
+    ),
+    "narrow-slit": Question(
+        "strips of scrap so narrow that two cuts run together",
+        "Is one of the two lines not meant to be cut?",
+        "Move the lines apart, or leave one of them.",
     ),
     "thread": Question(
         "two circles about one middle, such as of a thread or a countersink",
