@@ -13,6 +13,7 @@ import click
 from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main, same_line, say
 from gasketcut.cli.received import DROP, FIT, JOIN, UNITS, received, step
 from gasketcut.errors import GasketError
+from gasketcut.outside import bytes_of
 
 if TYPE_CHECKING:
     from gasketcut.received.batch import Inspect, Looked
@@ -80,13 +81,22 @@ def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, re
     if picture is not None and draw is not None:
         save_one(draw(found, file.name), picture, replace=replace)
     if reply is not None and write is not None:
-        save_one(write(found, file.name), reply)
+        _send(write(found, file.name), reply)
     if as_json:
         echo_json(inspect_data(found, str(file)))
     else:
         say(inspect_text(found, str(file)))
     if found.verdict != "ready":
         sys.exit(EXIT_STOP)
+
+
+def _send(data: bytes, reply: Path) -> None:
+    """A reply may have been sent: it is never written over."""
+    from gasketcut.output.save import save_one
+
+    if reply.is_file() and bytes_of(reply) != data:
+        raise GasketError(f"{reply}: is there already, and a reply is never written over; give it another name")
+    save_one(data, reply)
 
 
 def _several(files: Sequence[Path], look: Inspect, table: Path | None, replace: bool, as_json: bool) -> None:

@@ -25,6 +25,7 @@ _LEAST_TALL = 20.0
 _COLOURS: dict[Form, str] = {"ask": "#b00020", "look": "#8a5a00", "mend": "#1a5fa0"}
 _LEGEND: dict[Form, str] = {"ask": "to be decided", "look": "please look", "mend": "put right by us"}
 _CUT, _OPEN, _MARK = "#000000", "#b00020", "#2e7d32"
+_OUTSIDE = "at the edge of the frame: lies beyond it"
 _OPEN_DASH, _MARK_DASH = (2.0, 1.0), (0.4, 0.8)
 
 
@@ -63,16 +64,16 @@ def drawing_of(found: Inspection, items: Sequence[Item], width: float, tallest: 
     for flattened, is_mark in lines:
         points = [frame.at(point) for point in flattened(chord)]
         if is_mark:
-            picture.line(*points, points[0], width=0.35, dash=_MARK_DASH, colour=_MARK)
+            picture.line(*points, points[0], width=0.5, dash=_MARK_DASH, colour=_MARK)
         else:
             picture.line(*points, points[0], width=0.35, colour=_CUT)
     for one in found.open:
         points = [frame.at(point) for point in _points(one.segments, chord)]
-        picture.line(*points, width=0.35 if one.is_mark else 0.7, dash=_MARK_DASH if one.is_mark else _OPEN_DASH,
+        picture.line(*points, width=0.5 if one.is_mark else 0.7, dash=_MARK_DASH if one.is_mark else _OPEN_DASH,
                      colour=_MARK if one.is_mark else _OPEN)  # fmt: skip
     _axes(picture, found, frame)
     _numbers(picture, found, frame, items)
-    _legend(picture, found, items, (frame.left, foot))
+    _legend(picture, found, items, frame, foot)
     return picture
 
 
@@ -80,7 +81,7 @@ def _framed(found: Inspection, low: Point, high: Point, room: Point) -> tuple[_F
     """The field, and the height of the legend's upper line."""
     foot = 3.4 * _rows_of_legend(found)
     below, above, right = foot + 9.0, _RING + 2.0, 5.0
-    labels = [f"{found.plane.back((low[0], y))[1]:.{_decimals(_step(found, low, high))}f}" for y in (low[1], high[1])]
+    labels = [f"{found.plane.back((low[0], y))[1]:.{_decimals(_step(found))}f}" for y in (low[1], high[1])]
     left = max(wide(label, _AXIS_TYPE) for label in labels) + 4.0
     across, up = room[0] - left - right, room[1] - below - above
     size = max(high[0] - low[0], 1e-9), max(high[1] - low[1], 1e-9)
@@ -90,9 +91,9 @@ def _framed(found: Inspection, low: Point, high: Point, room: Point) -> tuple[_F
     return _Frame(left, below, across, height, scale, corner), foot
 
 
-def _step(found: Inspection, low: Point, high: Point) -> float:
+def _step(found: Inspection) -> float:
     """Between two ticks, in the file's own unit: 1, 2 or 5 times a power of ten, about eight along the longer side."""
-    side = max(high[0] - low[0], high[1] - low[1]) / found.plane.scale / 8
+    side = max(*found.size, 1e-6) / found.plane.scale / 8
     power = 10.0 ** floor(log10(max(side, 1e-9)))
     return next(power * times for times in (1, 2, 5, 10) if power * times >= side * 0.999)
 
@@ -108,8 +109,7 @@ def _axes(picture: Picture, found: Inspection, frame: _Frame) -> None:
     picture.line(*corners, width=0.13, grey=0.4)
     end = frame.corner[0] + frame.width / frame.scale, frame.corner[1] + frame.height / frame.scale
     first, last = found.plane.back(frame.corner), found.plane.back(end)
-    longer = max(end[0] - frame.corner[0], end[1] - frame.corner[1])
-    step = _step(found, (0.0, 0.0), (longer, longer))
+    step = _step(found)
     decimals = _decimals(step)
     clear = frame.left  # right end of the last number along the bottom
     for number in _ticks(first[0], last[0], step):
@@ -209,14 +209,14 @@ def _rows_of_legend(found: Inspection) -> int:
     return 2 if found.closed or found.open else 1
 
 
-def _legend(picture: Picture, found: Inspection, items: Sequence[Item], at: Point) -> None:
+def _legend(picture: Picture, found: Inspection, items: Sequence[Item], frame: _Frame, foot: float) -> None:
     """What the lines are, and below it what the rings are; only what is there."""
-    x, y = at[0], at[1] - 2.6
+    x, y = frame.left, foot - 2.6
     has_marks = any(one.is_mark for one in found.closed) or any(one.is_mark for one in found.open)
     samples = [
         (any(not one.is_mark for one in found.closed), "closed, is cut", 0.35, (), _CUT),
         (any(not one.is_mark for one in found.open), "does not close", 0.7, _OPEN_DASH, _OPEN),
-        (has_marks, "mark, not cut through", 0.35, _MARK_DASH, _MARK),
+        (has_marks, "mark, not cut through", 0.5, _MARK_DASH, _MARK),
     ]
     for there, words, width, dash, colour in samples:
         if there:
@@ -224,12 +224,15 @@ def _legend(picture: Picture, found: Inspection, items: Sequence[Item], at: Poin
             picture.words((x + 10.5, y), words, _AXIS_TYPE)
             x += 10.5 + wide(words, _AXIS_TYPE) + 6.0
     if _rows_of_legend(found) == 2:
-        x, y = at[0], y - 3.4
+        x, y = frame.left, y - 3.4
     for form, words in _LEGEND.items():
         if any(item.form == form and item.places for item in items):
             _ring(picture, (x + _RING, y + 0.8), form)
             picture.words((x + 2 * _RING + 1.5, y), words, _AXIS_TYPE)
             x += 2 * _RING + 1.5 + wide(words, _AXIS_TYPE) + 6.0
+    places = (found.plane(*place.at) for item in items for place in item.places)
+    if any(frame.within(point) != frame.at(point) for point in places):
+        picture.words((x, y), _OUTSIDE, _AXIS_TYPE)
 
 
 def _points(segments: Sequence[Segment], chord: float) -> list[Point]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from textwrap import fill
 
 from gasketcut.errors import GasketError
 from gasketcut.output.picture import Picture, as_svg
 from gasketcut.output.proof.svg import prove_size
+from gasketcut.output.text.finding import WIDTH
 from gasketcut.outside import shown
 from gasketcut.pages.columns import paragraph
 from gasketcut.pages.reply.drawing import drawing_of
@@ -52,7 +54,8 @@ def reply_text(found: Inspection, file: str) -> bytes:
         places = [place for item in items for place in item.places]
         rows = tuple(f"{one.number:>3}  at ({one.at[0]:.3f}, {one.at[1]:.3f})" for one in places)
         sections.append(Section(heading="Where the places are, in the numbers of your file", lines=rows))
-    return sections_text(f"{heading_of(file)}\n{lead_of(found, items)}", sections).encode()
+    lead = fill(lead_of(found, items), WIDTH)
+    return sections_text(f"{heading_of(file)}\n{lead}", sections).encode()
 
 
 def picture_svg(found: Inspection, file: str) -> bytes:
@@ -61,10 +64,10 @@ def picture_svg(found: Inspection, file: str) -> bytes:
     drawing = drawing_of(found, items, _WIDTH, _TALLEST, f"{file}: what was found")
     rows = _rows(items)
     tall = paragraphs(Picture(_WIDTH, 1.0, ""), rows, 0.0)
-    picture = Picture(_WIDTH, drawing.height + tall + 16.0, drawing.title)
+    picture = Picture(_WIDTH, drawing.height + tall + 19.0, drawing.title)
     picture.words((4.0, picture.height - 8.0), f"{file}: {found.verdict}", 10, bold=True)
     drawing.onto(picture, (0.0, picture.height - 12.0 - drawing.height))
-    paragraphs(picture, rows, picture.height - 12.0 - drawing.height)
+    paragraphs(picture, rows, picture.height - 15.0 - drawing.height)
     data = as_svg(picture)
     prove_size(data, (picture.width, picture.height), shown(file))
     return data
@@ -76,7 +79,7 @@ def picture_pdf(found: Inspection, file: str) -> bytes:
     drawing = drawing_of(found, items, _WIDTH, _TALLEST, "")
     title = f"{shown(file)}: what was found"
     parts: list[Section | Picture] = [drawing, Section(heading="What was found", lines=tuple(_rows(items)))]
-    return sections_pdf(shown(file), found.verdict, parts, _PAPER, title=title, foot=title)
+    return sections_pdf(shown(file), f"verdict: {found.verdict}", parts, _PAPER, title=title, foot=title)
 
 
 def paragraphs(picture: Picture, rows: list[str], top: float) -> float:

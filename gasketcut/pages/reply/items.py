@@ -72,13 +72,14 @@ def items_of(found: Inspection) -> tuple[Item, ...]:
         kinds["mend" if flaw.kind in MENDED else "ask", flaw.kind].append(flaw)
     for look in found.looks:
         kinds["look", look.kind].append(look)
+    drawn = bool(found.closed or found.open)  # else there is no picture for the numbers
     most = MOST if sum(map(len, kinds.values())) <= MOST else _MOST_EACH
     order: dict[Form, int] = {"ask": 0, "look": 1, "mend": 2}
     words = list(QUESTIONS)
     items: list[Item] = []
     next_number = 1
     for form, kind in sorted(kinds, key=lambda key: (order[key[0]], words.index(key[1]) if key[1] in words else -1)):
-        places = _places(kinds[form, kind], min(most, MOST + 1 - next_number), next_number)
+        places = _places(kinds[form, kind], min(most, MOST + 1 - next_number) if drawn else 0, next_number)
         next_number += len(places)
         texts = tuple(_text(one) for one in kinds[form, kind])
         items.append(Item(kind, form, _count(kinds[form, kind]), places, texts))

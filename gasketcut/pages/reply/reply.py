@@ -10,7 +10,7 @@ from pathlib import Path
 
 from gasketcut.length import both, box
 from gasketcut.output.text.received.plain import GROUPS, LOOKS, REPAIRS, UNIT, Question
-from gasketcut.output.text.received.questions import question_of, unit_question
+from gasketcut.output.text.received.questions import CALLED, question_of, unit_question
 from gasketcut.outside import shown
 from gasketcut.pages.reply.items import Form, Item
 from gasketcut.pages.sections.section import Section
@@ -23,16 +23,20 @@ _VERSIONS = {
 }  # fmt: skip
 _ASKED, _LOOKED, _MENDED = "Please decide, or send it again", "Please look at this", "What we put right"
 
+_MANY = 10
+_LONG = 70  # letters of a name in the heading; all of it stands below
+
 
 def heading_of(file: str) -> str:
     """What stands first."""
-    return f"Your drawing {shown(Path(file).name)}"
+    name = shown(Path(file).name)
+    return f"Your drawing {name if len(name) <= _LONG else f'{name[: _LONG - 15]} ... {name[-10:]}'}"
 
 
 def lead_of(found: Inspection, items: Sequence[Item]) -> str:
     """The verdict in a sentence."""
-    looks = sum(item.form == "look" for item in items)
-    questions = len(_questions(items)) - looks
+    looks = len(_of(items, "look"))
+    questions = len({"unit" if item.kind in UNIT else item.kind for item in _of(items, "ask")})
     also = f" Below that {_things(looks, 'thing')} to look at." if looks else ""
     return {
         "ready": "It is in order and can be cut as it is.",
@@ -52,9 +56,8 @@ def received_section(found: Inspection, file: str) -> Section:
     else:
         lines.append("No line in it closes, so there is no part to be cut yet.")
     if any(found.size):
-        said = (
-            f"in {unit.likely}, as the file says" if unit.declared == unit.likely else f"taken as {unit.likely or 'mm'}"
-        )
+        called = CALLED.get(unit.likely or "mm", unit.likely)
+        said = f"in {called}, as the file says" if unit.declared == unit.likely else f"taken as {called}"
         lines.append(f"All of it measures {box(*found.size)}, its numbers {said}.")
     if what.starts:
         lines.append(f"It is cut in {_things(what.starts, 'run')}, {both(what.cut_length, 0)} long together.")
@@ -73,7 +76,11 @@ def sections_of(found: Inspection, items: Sequence[Item]) -> tuple[Section, ...]
     letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz")
     asked = [(f"{next(letters)}.  {first}", *others) for first, *others in _asked(found, items)]
     looked = [(f"{next(letters)}.  {first}", *others) for first, *others in map(_looked, _of(items, "look"))]
+    if len(asked) + len(looked) > 2 * _MANY:  # a reply is three pages at most
+        asked, looked = _closer(asked), _closer(looked)
     mended = [_mended(item) for item in _of(items, "mend")]
+    if len(mended) > _MANY:
+        mended = [" ".join(mended)]
     if mended and asked:
         mended.append("We do this once the questions above are answered; the shape stays as you drew it.")
     sections = (
@@ -84,13 +91,12 @@ def sections_of(found: Inspection, items: Sequence[Item]) -> tuple[Section, ...]
     return tuple(section for section in sections if section.items or section.lines)
 
 
+def _closer(rows: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
+    return [(first, " ".join(others)) for first, *others in rows]
+
+
 def _of(items: Sequence[Item], form: Form) -> list[Item]:
     return [item for item in items if item.form == form]
-
-
-def _questions(items: Sequence[Item]) -> list[str]:
-    """One for each kind; the unit is asked once."""
-    return list(dict.fromkeys("unit" if item.kind in UNIT else item.kind for item in items if item.form != "mend"))
 
 
 def _asked(found: Inspection, items: Sequence[Item]) -> list[tuple[str, ...]]:
@@ -140,8 +146,8 @@ def _where(item: Item) -> str:
 def _parts(holes: Sequence[int]) -> str:
     if len(holes) == 1:
         return f"one part with {_things(holes[0], 'hole') if holes[0] else 'no hole'}"
-    each = ", ".join(map(str, holes[:8])) + (", ..." if len(holes) > 8 else "")
-    return f"{len(holes)} parts with {_things(sum(holes), 'hole')}" + (f" ({each})" if any(holes) else "")
+    each = f" ({', '.join(map(str, holes))})" if any(holes) and len(holes) <= 6 else ""
+    return f"{len(holes)} parts with {_things(sum(holes), 'hole')}{each}"
 
 
 def _things(count: int, word: str) -> str:

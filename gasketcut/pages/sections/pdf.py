@@ -27,8 +27,9 @@ _CELL_HEAD = ParagraphStyle("cell head", parent=_CELL, fontName=BOLD)
 _HEADING = ParagraphStyle("heading", fontName=BOLD, fontSize=11, leading=14, spaceBefore=9, spaceAfter=3)
 _TITLE = ParagraphStyle("title", fontName=BOLD, fontSize=16, leading=20)
 _CAUTION = ParagraphStyle("caution", parent=_WORDS, leftIndent=10, bulletIndent=0)
-_ITEM = ParagraphStyle("item", parent=_WORDS, fontName=BOLD, spaceBefore=5)
+_ITEM = ParagraphStyle("item", parent=_WORDS, fontName=BOLD, spaceBefore=5, keepWithNext=1)
 _ITEM_LINE = ParagraphStyle("item line", parent=_WORDS, leftIndent=12)
+_ITEM_MORE = ParagraphStyle("item line, more below", parent=_ITEM_LINE, keepWithNext=1)
 
 
 class _Drawn(Flowable):
@@ -71,7 +72,7 @@ def sections_pdf(
 
     def at_foot(canvas: Any, page: Any) -> None:
         canvas.setFont(BODY, 7)
-        canvas.drawString(_SIDE * PT, MARGIN * PT, foot)
+        canvas.drawString(_SIDE * PT, MARGIN * PT, _cut_to(foot, wide - 60.0))
         canvas.drawRightString((paper.width - _SIDE) * PT, MARGIN * PT, f"page {page.page}")
 
     story: list[Any] = [Paragraph(escape(heading), _TITLE), Paragraph(escape(lead), _WORDS)]
@@ -82,18 +83,27 @@ def sections_pdf(
     return stream.getvalue()
 
 
+def _cut_to(words: str, width: float) -> str:
+    """As much as goes on one line of the foot [points]."""
+    if stringWidth(words, BODY, 7) <= width:
+        return words
+    return next(cut for end in range(len(words), -1, -1) if stringWidth(cut := f"{words[:end]} ...", BODY, 7) <= width)
+
+
 def _section(section: Section, wide: float) -> list[Any]:
     heading = Paragraph(escape(section.heading), _HEADING)
     body: list[Any] = [Paragraph(escape(line), _WORDS) for line in section.lines]
     for first, *others in section.items:
-        lines = [Paragraph(escape(line), _ITEM_LINE) for line in others]
-        body.append(KeepTogether([Paragraph(escape(first), _ITEM), *lines]))
+        body.append(Paragraph(escape(first), _ITEM))
+        body += [Paragraph(escape(line), _ITEM_MORE) for line in others[:-1]]
+        body += [Paragraph(escape(line), _ITEM_LINE) for line in others[-1:]]
     if section.table:
         body += [Spacer(1, 2), _table(section.table, wide)]
     if section.blanks:
         body.append(_blanks(section.blanks, wide))
     body += [Paragraph(escape(line), _CAUTION, bulletText="!") for line in section.cautions]
-    if len(section.table) > 25 or len(section.items) > 2:  # too long to be kept on one page
+    if len(section.table) > 25 or len(section.lines) > 20 or section.items:
+        # Too long to be kept on one page; the lines of an item keep together by themselves.
         return [CondPageBreak(40 * PT), heading, *body]
     return [KeepTogether([heading, *body])]
 

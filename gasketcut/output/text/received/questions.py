@@ -8,7 +8,8 @@ from gasketcut.received.batch import Looked
 from gasketcut.received.reading.unit import FACTORS
 from gasketcut.received.summary import Summary
 
-_CALLED = {"mm": "mm", "in": "inches", "cm": "cm", "m": "metres"}
+CALLED = {"mm": "mm", "in": "inches", "cm": "cm", "m": "metres"}
+"""A unit in a sentence."""
 
 
 def questions(looked: Looked) -> tuple[str, ...]:
@@ -25,8 +26,8 @@ def unit_question(found: Summary) -> str:
     """With the size in each of the two units that come into question."""
     first, second = units_in_question(found)
     return (
-        f"Which unit are the numbers in? In {_CALLED[first]} the drawing measures {box(*found.size_in(first))}, "
-        f"in {_CALLED[second]} {box(*found.size_in(second))}."
+        f"Which unit are the numbers in? In {CALLED[first]} the drawing measures {box(*found.size_in(first))}, "
+        f"in {CALLED[second]} {box(*found.size_in(second))}."
     )
 
 
