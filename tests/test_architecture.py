@@ -36,7 +36,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "measure": ("job", "parts"),
     "engine": ("profile", "job", "parts", "measure.chi_square"),
     "cutting": ("profile", "job", "parts", "shape"),
-    "received": ("shape",),
+    "received": ("profile", "shape"),
     "capture": ("profile", "job", "measure", "shape"),
     "checks": ("profile", "job", "parts", "shape", "engine"),
     "evaluation": (
@@ -49,6 +49,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
         "cutting",
         "received.shape_file",
         "received.parts",
+        "received.settings",
         "checks",
     ),
     "guide": ("toml", "profile", "job", "engine", "evaluation"),
@@ -190,6 +191,7 @@ def test_nobody_compares_the_name_of_a_kind_of_part():
         "profile",
         "output.text.inspect",
         "output.text.received",
+        "pages.reply",
         "job.engine",
         "job.ports",
     )

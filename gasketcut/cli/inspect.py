@@ -10,18 +10,22 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, echo_json, main, same_line, say
+from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, Length, echo_json, main, same_line, say
 from gasketcut.cli.received import DROP, FIT, JOIN, UNITS, received, step
 from gasketcut.errors import GasketError
+from gasketcut.job.cutting import PROCESSES
 from gasketcut.outside import bytes_of
 
 if TYPE_CHECKING:
     from gasketcut.received.batch import Inspect, Looked
+    from gasketcut.received.looks.least import Least
 
 
 @main.command()
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--units", type=UNITS, help="What the numbers are, if you know better than the file.")
+@click.option("--process", type=click.Choice(PROCESSES), help="What cuts it: look for what that cannot.")
+@click.option("--thickness", type=Length(), help="Of the sheet that --process is to cut.")
 @JOIN
 @FIT
 @DROP
@@ -32,9 +36,9 @@ if TYPE_CHECKING:
 @click.option("--csv", "table", type=click.Path(path_type=Path), help="A row a file, for a spreadsheet.")
 @click.option("--replace", is_flag=True, help="Write over a picture or a table that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON; of several files, one line each.")
-def inspect(files: tuple[Path, ...], units: str | None, join: float, fit: float, drop: tuple[str, ...],
-            picture: Path | None, reply: Path | None, recursive: bool, table: Path | None, replace: bool,
-            as_json: bool) -> None:  # fmt: skip
+def inspect(files: tuple[Path, ...], units: str | None, process: str | None, thickness: float | None, join: float,
+            fit: float, drop: tuple[str, ...], picture: Path | None, reply: Path | None, recursive: bool,
+            table: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
     """Look through FILES: version, unit, size under each likely unit, contours, faults with their places.
 
     One file is told at length. Several, or a folder, come as a table: of a folder every *.dxf in it that is not hidden.
@@ -49,13 +53,24 @@ def inspect(files: tuple[Path, ...], units: str | None, join: float, fit: float,
     from gasketcut.received.batch import drawings_in
     from gasketcut.received.inspection import inspect
 
-    look = partial(inspect, units=units, join=join, fit=fit, drop=drop)
+    look = partial(inspect, units=units, join=join, fit=fit, drop=drop, least=_least(process, thickness))
     if len(files) == 1 and not files[0].is_dir() and table is None:
         _one(files[0], look, picture, reply, replace, as_json)
         return
     if picture is not None or reply is not None:
         raise GasketError("--picture and --reply are of one file; name that alone, without --csv")
     _several(drawings_in(files, deep=recursive), look, table, replace, as_json)
+
+
+def _least(process: str | None, thickness: float | None) -> Least:
+    from gasketcut.profile.profiles import read_profiles
+    from gasketcut.received.looks.least import ANY, least_for
+
+    if process is None:
+        if thickness is not None:
+            raise GasketError("--thickness is of the sheet that --process is to cut; name that too")
+        return ANY
+    return least_for(process, thickness, read_profiles().cutters)
 
 
 def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, replace: bool, as_json: bool) -> None:

@@ -14,7 +14,7 @@ from click.core import ParameterSource
 
 from gasketcut.cli.parts import progress
 from gasketcut.cli.program import EXIT_STOP, Length, echo_json, main, same_line, say
-from gasketcut.cli.received import DROP, UNITS
+from gasketcut.cli.received import DROP, FIT, JOIN, UNITS
 from gasketcut.errors import GasketError, IncompleteError, UndecidedError
 from gasketcut.job.cutting import PROCESSES
 
@@ -64,6 +64,8 @@ class Kerf(Length):
 @click.option("--process", type=click.Choice(PROCESSES), help="How it is cut, if not as sheets.toml says.")
 @click.option("--kerf", type=Kerf(), help="To put into the path: its width, or 'profile'.")
 @DROP
+@JOIN
+@FIT
 @click.option("--spacing", type=Length(), help="Between two parts on the sheet.  [default: 3 mm]")
 @click.option("--margin", type=Length(), help="Along the sheet's edges.  [default: none]")
 @click.option("--seconds", type=click.FloatRange(0, 3600, min_open=True), default=5.0, show_default=True,
@@ -130,7 +132,8 @@ def _job(files: tuple[Path, ...], profiles: Profiles, asked: Mapping[str, Any]) 
         names = ", ".join(one.name for one in profiles.sheets.shelf)
         raise GasketError(f"which sheet? Add --sheet, one of {names}; or any with --size")
     layout = LayoutSpec(spacing=asked["spacing"], margin=asked["margin"] or 0.0, seconds=asked["seconds"])
-    said = {name: asked[name] for name in ("sheet", "size", "copies", "units", "process", "kerf", "drop")}
+    of_the_layout = ("spacing", "margin", "seconds")
+    said = {name: value for name, value in asked.items() if name not in of_the_layout}
     return job_of_drawings(files, Asked(**said, layout=layout), profiles)
 
 

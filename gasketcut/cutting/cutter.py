@@ -19,14 +19,6 @@ class Cutter(Numbers):
     process: Process
     sheet: str | None
 
-    def least_hole(self, thickness: float | None) -> float:
-        """The smallest hole that comes out clean [mm]."""
-        return max(self.hole, self.hole_x * (thickness or 0.0))
-
-    def least_web(self, thickness: float | None) -> float:
-        """The narrowest sheet that stands between two cuts [mm]."""
-        return max(self.web, self.web_x * (thickness or 0.0))
-
 
 def chosen(choice: Choice, profile: float) -> float | None:
     """The length asked for: the user's own, the profile's, or None if it was not asked for."""

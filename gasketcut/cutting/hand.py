@@ -11,11 +11,12 @@ round part whose opening has the same middle is cut outside first: the circle cu
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import dist, hypot, sqrt
 
+import numpy as np
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon
 
@@ -23,6 +24,7 @@ from gasketcut.parts.part import Hole, Part
 from gasketcut.plane import Point
 from gasketcut.profile.punches import Punches
 from gasketcut.shape.loop import Circle, Outline
+from gasketcut.shape.nearest import distances, rings_of
 
 INSIDE = 12.0
 """mm; in holes from this diameter on, their number stands inside. Our choice."""
@@ -90,12 +92,13 @@ def hand_plan(part: Part, outline: Outline) -> tuple[Step, ...]:
     others = [hole for hole in holes if hole not in first and hole.role != "opening"]
     round_openings = [hole for hole in holes if hole.role == "opening"]
     openings = [Polygon(contour.flattened(0.1)) for contour in outline.inner if not isinstance(contour, Circle)]
+    beside = dict(zip(holes, _at_holes(holes, part), strict=True))
     left, low, right, _ = outline.bounds
     outside = ("outside", ((left + right) / 2, low - 3.0), None, False)
     steps: list[tuple[str, Point, float | None, bool]] = [
-        *(("hole, then bolt the sheet down through it", *_at_hole(hole, part)) for hole in first),
-        *(("hole", *_at_hole(hole, part)) for hole in others),
-        *(("opening", *_at_hole(hole, part)) for hole in round_openings),
+        *(("hole, then bolt the sheet down through it", *beside[hole]) for hole in first),
+        *(("hole", *beside[hole]) for hole in others),
+        *(("opening", *beside[hole]) for hole in round_openings),
         *(("opening", _inside(opening), None, True) for opening in openings),
     ]
     if _is_concentric(part, outline):
@@ -105,15 +108,22 @@ def hand_plan(part: Part, outline: Outline) -> tuple[Step, ...]:
     return tuple(Step(number, *step) for number, step in enumerate(steps, 1))
 
 
-def _at_hole(hole: Hole, part: Part) -> tuple[Point, float, bool]:
+def _at_holes(holes: Sequence[Hole], part: Part) -> Iterator[tuple[Point, float, bool]]:
     """In a large hole beside its middle; else beside it, on the diagonal that is farthest from every cut."""
-    x, y = hole.center
-    if hole.diameter >= INSIDE:
-        return (x + 3.0, y + 3.0), hole.diameter, True
-    reach = (hole.diameter / 2 + 2.4) * sqrt(0.5)
-    places = [(x + a * reach, y + b * reach) for a, b in ((1, 1), (-1, 1), (1, -1), (-1, -1))]
-    room = [round(float(part.solid.boundary.distance(ShapelyPoint(place))), 3) for place in places]
-    return places[room.index(max(room))], hole.diameter, False
+    places = [_diagonals(hole) for hole in holes]
+    if not holes:
+        return
+    room = distances(np.array(places).reshape(-1, 2), rings_of(part.solid)).reshape(-1, 4).round(3)
+    for hole, four, free in zip(holes, places, room, strict=True):
+        if hole.diameter >= INSIDE:
+            yield (hole.center[0] + 3.0, hole.center[1] + 3.0), hole.diameter, True
+        else:
+            yield four[int(np.argmax(free))], hole.diameter, False
+
+
+def _diagonals(hole: Hole) -> list[Point]:
+    (x, y), reach = hole.center, (hole.diameter / 2 + 2.4) * sqrt(0.5)
+    return [(x + a * reach, y + b * reach) for a, b in ((1, 1), (-1, 1), (1, -1), (-1, -1))]
 
 
 def _inside(opening: Polygon) -> Point:
@@ -151,9 +161,13 @@ def _nearest(hole: Hole, sizes: Sequence[tuple[str, float]], clear: float) -> Pu
 def _farthest_apart(holes: list[Hole]) -> list[Hole]:
     if len(holes) < 2:
         return holes
-    pairs = list(combinations(holes, 2))
-    apart = [round(dist(one.center, other.center), 6) for one, other in pairs]
-    return list(pairs[apart.index(max(apart))])
+    centres = np.array([hole.center for hole in holes])
+    best, pair = -1.0, (0, 1)
+    for first in range(len(holes) - 1):
+        apart = np.hypot(*(centres[first + 1 :] - centres[first]).T).round(6)
+        if apart.max() > best:
+            best, pair = float(apart.max()), (first, first + 1 + int(np.argmax(apart)))
+    return [holes[pair[0]], holes[pair[1]]]
 
 
 def _is_concentric(part: Part, outline: Outline) -> bool:

@@ -11,6 +11,8 @@ from gasketcut.job.model import Job
 from gasketcut.parts.drawn import Drawn, DrawnFrom
 from gasketcut.parts.part_spec import PartSpec
 
+_IN_A_JOB = "\n  what is written --units, --join, --fit or --drop there is units, join, fit or drop of this part"
+
 
 def with_drawings(job: Job, specs: Sequence[PartSpec]) -> tuple[PartSpec, ...]:
     """The parts with those of received drawings divided into their pieces.
@@ -30,7 +32,8 @@ def with_drawings(job: Job, specs: Sequence[PartSpec]) -> tuple[PartSpec, ...]:
         drawn = read.get(spec.drawn_from) or _drawn(spec.drawn_from, folder)
         read[spec.drawn_from] = drawn
         if isinstance(drawn, DrawingError):
-            (undecided if isinstance(drawn, NotSafeError) else faults).append(_fault(spec, str(drawn)))
+            hint = _IN_A_JOB if isinstance(drawn, NotSafeError) and job.source is not None else ""
+            (undecided if isinstance(drawn, NotSafeError) else faults).append(_fault(spec, f"{drawn}{hint}"))
             continue
         try:
             made += spec.divided(drawn)
@@ -50,9 +53,11 @@ def _fault(spec: PartSpec, words: str) -> Fault:
 
 def _drawn(source: DrawnFrom, folder: Path) -> tuple[Drawn, ...] | DrawingError:
     from gasketcut.received.parts import received_parts  # few jobs have one
+    from gasketcut.received.settings import FIT, JOIN, Settings
 
+    join, fit = JOIN if source.join is None else source.join, FIT if source.fit is None else source.fit
     try:
-        found = received_parts(folder / source.file, source.units, source.join, source.fit, source.drop)
+        found = received_parts(folder / source.file, Settings(source.units, join, fit, source.drop))
     except DrawingError as error:
         return error
     return tuple(

@@ -14,6 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
 from shapely.geometry import Polygon
 
 from gasketcut.parts.stock import Stock
@@ -25,6 +26,8 @@ from gasketcut.shape.loop import Circle, Contour, Outline, Segment
 HoleRole = Literal["stud", "hole", "opening"]
 
 Mark = tuple[Segment, ...]
+
+_SAME_BOX = 2e-3  # mm: chords fall short of a circle by CHORD
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,8 +135,10 @@ def outline_of(part: Part) -> Outline:
     outer, deviation = trace(_ring(part.solid.exterior.coords, ccw=part.solid.exterior.is_ccw), part.known)
     circles = [Circle(hole.center, hole.diameter / 2) for hole in part.round_holes]
     inner: list[Contour] = []
+    boxes = np.array([_box(circle) for circle in circles]).reshape(-1, 4)
     for ring in part.solid.interiors:
-        if _is_one_of(ring.bounds, circles):
+        # Is it the polygon of one of the clean holes? Nothing else can fill the same box.
+        if (np.abs(boxes - ring.bounds) < _SAME_BOX).all(axis=1).any():
             continue
         contour, off = trace(_ring(ring.coords, ccw=not ring.is_ccw), part.known)
         inner.append(contour)
@@ -147,16 +152,9 @@ def _ring(coords: object, *, ccw: bool) -> list[tuple[float, float]]:
     return points if ccw else points[::-1]
 
 
-def _is_one_of(bounds: tuple[float, float, float, float], circles: list[Circle]) -> bool:
-    """Is this ring the polygon of one of the clean holes? Compared by its box: nothing else can fill the same one."""
-    left, low, right, high = bounds
-    return any(
-        abs(left - circle.center[0] + circle.radius) < 2e-3
-        and abs(right - circle.center[0] - circle.radius) < 2e-3
-        and abs(low - circle.center[1] + circle.radius) < 2e-3
-        and abs(high - circle.center[1] - circle.radius) < 2e-3
-        for circle in circles
-    )
+def _box(circle: Circle) -> tuple[float, float, float, float]:
+    (x, y), radius = circle.center, circle.radius
+    return x - radius, y - radius, x + radius, y + radius
 
 
 def _place(contour: Contour) -> tuple[float, float]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
-from math import fsum
 from pathlib import PurePath
 
 from gasketcut.outside import Source, bytes_of, name_of, shown
@@ -17,10 +16,13 @@ from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.fault_left import fault_left
 from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED, Flaw
+from gasketcut.received.faults.taken import Taken
 from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
+from gasketcut.received.looks.least import ANY, Least
 from gasketcut.received.looks.look import Look
-from gasketcut.received.nest import nest_of
+from gasketcut.received.looks.scene import scene_of
+from gasketcut.received.looks.second_look import second_look
 from gasketcut.received.placed import bounds_of, without_dropped
 from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
@@ -38,6 +40,7 @@ class Inspection:
     size     : of all that is drawn [mm], by the likely unit
     plane    : from the file's numbers to the mm of the contours
     flaws    : in the file's own coordinates
+    taken    : what is not cut by the name of its layer [mm]
     what     : parts, holes, lengths, the narrowest places
     looks    : what is not wrong and would probably scrap the sheet, in the file's own coordinates
     smooth   : the closed contours as they would be written, in the same order
@@ -55,6 +58,7 @@ class Inspection:
     closed: tuple[Closed, ...]
     open: tuple[Open, ...]
     flaws: tuple[Flaw, ...]
+    taken: tuple[Taken, ...]
     smooth: tuple[Smooth, ...]
     settings: Settings
     what: WhatItIs
@@ -89,6 +93,7 @@ def inspect(
     drop: Collection[str] = (),
     on_progress: Callable[[str], None] = lambda _: None,
     name: str = "",
+    least: Least = ANY,
 ) -> Inspection:
     """Inspect a DXF file; raise `NotReadableError` if it is none, `GasketError` if it cannot be read.
 
@@ -99,6 +104,7 @@ def inspect(
     drop   : what is left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     on_progress : called with each step of the work, for long ones
     name   : of the file, where the source is its bytes; it may say what sheet it is for
+    least  : what the process at hand cuts at least
     """
     leave_out = drop_of(drop)
     on_progress("reading tags")
@@ -119,9 +125,7 @@ def inspect(
         groups = explained(sheet.groups, groups, found, plane, [*found.flaws, *contours.flaws], left)
     low, high = bounds_of(found.lines)
     on_progress("taking stock")
-    written = zip(contours.closed, smooth.contours, strict=True)
-    nest = nest_of([each.contour for one, each in written if not one.is_mark])
-    open_lengths = [fsum(each.length for each in one.segments) for one in contours.open if not one.is_mark]
+    scene = scene_of(contours, smooth.contours, sheet.unit, groups, least, unit_said=units is not None)
     names = [PurePath(shown(name) or name_of(source, "")).stem, *found.layers.values()]
     flaws += [*contours.flaws, *smooth.flaws]
     left_out = [Dropped(flaw.kind, flaw.at, flaw.text) for flaw in flaws if flaw.kind in leave_out.words]
@@ -141,8 +145,9 @@ def inspect(
         flaws=tuple(flaws),
         smooth=smooth.contours,
         settings=Settings(units, join, fit, tuple(drop)),
-        looks=smooth.looks,
         groups=groups,
         dropped=(*found.dropped, *sheet.dropped, *left_out),
-        what=what_it_is(nest, plane, open_lengths, names),
+        taken=tuple(contours.taken),
+        what=what_it_is(scene.nest, plane, scene.open_lengths, names),
+        looks=(*second_look(scene, plane), *smooth.looks),
     )

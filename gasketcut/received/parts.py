@@ -5,7 +5,8 @@ ReceivedPart  one different piece, how many of it there are, and what a person m
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+import shlex
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,7 +21,7 @@ from gasketcut.received.faults.flaw import KINDS, Flaw
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended, mend
 from gasketcut.received.pieces import Piece, pieces_of
-from gasketcut.received.settings import FIT, JOIN
+from gasketcut.received.settings import Settings
 from gasketcut.shape.loop import Circle, Loop, Segment
 
 _COARSE = 0.05
@@ -37,36 +38,31 @@ class ReceivedPart:
     changes: tuple[Change, ...] = ()
 
 
-def received_parts(
-    file: Path,
-    units: str | None = None,
-    join: float | None = None,
-    fit: float | None = None,
-    drop: Collection[str] = (),
-) -> tuple[ReceivedPart, ...]:
-    """The parts of a DXF file, from the bottom left upwards; lengths in mm, None as `mend` has it.
+def received_parts(file: Path, settings: Settings = Settings()) -> tuple[ReceivedPart, ...]:
+    """The parts of a DXF file, from the bottom left upwards.
 
     Raise `NotSafeError` if a person has to decide something first, `DrawingError` for what is no drawing or a `drop`
     that is not known.
     """
     try:
-        mended = mend(bytes_of(file), units, JOIN if join is None else join, FIT if fit is None else fit, drop)
+        mended = mend(bytes_of(file), settings.units, settings.join, settings.fit, settings.drop)
     except DrawingError as error:
         raise DrawingError(f"{file.name}: {error}") from error
     except GasketError as error:
         raise DrawingError(str(error)) from error
+    command = shlex.join(["gasketcut", "inspect", str(file), *settings.words])
     if mended.refused:
-        raise NotSafeError("\n".join(_not_safe(str(file), mended.refused, units)))
-    pieces = counted(pieces_of(*_cut_and_marked(mended)))
-    if not pieces:
-        raise DrawingError(f"{file.name}: holds nothing that is cut; gasketcut inspect {_quoted(str(file))} says more")
-    return tuple(_with_remarks(mended, pieces))
+        raise NotSafeError("\n".join(_not_safe(str(file), mended.refused, command)))
+    contours, marks = _cut_and_marked(mended)
+    every = pieces_of(contours, marks)
+    if not every:
+        raise DrawingError(f"{file.name}: holds nothing that is cut; {command} says more")
+    return tuple(_with_remarks(mended, counted(every), tuple(_lost(marks, every))))
 
 
-def _not_safe(file: str, flaws: Sequence[Flaw], units: str | None) -> Iterator[str]:
+def _not_safe(file: str, flaws: Sequence[Flaw], command: str) -> Iterator[str]:
     """What to run, and a line a kind: what it is, how often, where the first one is, and what to do."""
-    said = f" --units {units}" if units else ""
-    yield f"{file}: a person has to decide something first; gasketcut inspect {_quoted(file)}{said} shows where"
+    yield f"{file}: a person has to decide something first; {command} shows where"
     for kind in dict.fromkeys(flaw.kind for flaw in flaws):
         these = [flaw for flaw in flaws if flaw.kind == kind]
         first = these[0]
@@ -86,8 +82,21 @@ def _cut_and_marked(mended: Mended) -> tuple[list[Loop | Circle], list[tuple[Seg
     return cut, marks
 
 
-def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]]) -> Iterator[ReceivedPart]:
-    """Each look and each change with the piece that it lies nearest to; what has no place, with the first."""
+def _lost(marks: Sequence[tuple[Segment, ...]], pieces: Sequence[Piece]) -> Iterator[Look]:
+    """Marks that begin on none of the pieces, so that they go with none."""
+    kept = {mark for piece in pieces for mark in piece.marks}
+    lost = [mark for mark in marks if mark not in kept]
+    if lost:
+        words = f"{len(lost)} marks begin" if len(lost) > 1 else "a mark begins"
+        text = f"{words} on none of the parts and {'are' if len(lost) > 1 else 'is'} left out"
+        yield Look("mark", lost[0][0].start, text, "draw it on the part, or drop its layer")
+
+
+def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]], lost: Sequence[Look]) -> Iterator[ReceivedPart]:
+    """Each look and each change with the piece that it lies nearest to; what has no place, with the first.
+
+    lost : looks at places that are in mm already
+    """
     shapes = [Polygon(piece.outer.flattened(_COARSE)) for piece, _ in pieces]
     tree, plane = shapely.STRtree(shapes), mended.inspection.plane
     looks: list[list[Look]] = [[] for _ in pieces]
@@ -96,15 +105,11 @@ def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]]) -> Iterat
     def home(at: Point | None) -> int:
         return 0 if at is None else int(tree.nearest(shapely.Point(at)))
 
-    for look in mended.inspection.looks:
-        at = plane(*look.at) if look.at else None
+    seen = [(look, plane(*look.at) if look.at else None) for look in mended.inspection.looks]
+    for look, at in (*seen, *((look, look.at) for look in lost)):
         looks[home(at)].append(Look(look.kind, at, look.text, look.do))
     for change in mended.changes:
         at = plane(*change.at) if change.at else None
         changes[home(at)].append(Change(change.kind, at, change.text))
     for (piece, count), looked, changed in zip(pieces, looks, changes, strict=True):
         yield ReceivedPart(piece, count, tuple(looked), tuple(changed))
-
-
-def _quoted(file: str) -> str:
-    return f'"{file}"' if " " in file else file

@@ -15,7 +15,7 @@ from shapely import STRtree, polygons
 from shapely.geometry import Point as ShapelyPoint
 
 from gasketcut.plane import Point
-from gasketcut.received.nest import Nest, nest_of
+from gasketcut.received.stock.nest import Nest, nest_of
 from gasketcut.shape.loop import Circle, Contour, Outline, Segment
 
 

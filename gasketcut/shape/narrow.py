@@ -5,13 +5,16 @@ Web    sheet between two cuts: between two edges of the part, or a neck where on
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
+import numpy as np
 import shapely
 from shapely.geometry import LinearRing, Polygon
 from shapely.ops import nearest_points
 
+from gasketcut.arrays import Array
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle, Contour
 from gasketcut.shape.outlines import shrunk_pieces
@@ -28,18 +31,8 @@ class Narrow:
 
 
 def smallest_hole(openings: Iterable[Contour]) -> Narrow | None:
-    """The smallest hole: its diameter, or of an opening that is not round the widest disc that goes through.
-
-    The widest disc of a shape is no smaller than 2 area / length, so what cannot be the smallest is not looked at.
-    """
-    # source: area <= r length - pi r^2 for the widest disc's radius r (Bonnesen), so r >= area / length
-    found: Narrow | None = None
-    for least, one in sorted(((2 * one.area / one.length, one) for one in openings), key=lambda pair: pair[0]):
-        if found is not None and least >= found.width:
-            break
-        width = width_of(one)
-        found = width if found is None or width.width < found.width else found
-    return found
+    """The smallest hole: its diameter, or of an opening that is not round the widest disc that goes through."""
+    return min(map(width_of, openings), key=lambda one: one.width, default=None)
 
 
 def width_of(opening: Contour) -> Narrow:
@@ -53,26 +46,36 @@ def width_of(opening: Contour) -> Narrow:
 
 def smallest_web(solid: Polygon) -> Narrow | None:
     """The narrowest sheet between two edges, or the narrowest neck if that is narrower; None if there is neither."""
-    web = web_between(solid)
+    web = _between_edges(solid)
     # A neck is sought only as far as it matters: below the web, or else below half the part's shorter side.
     left, low, right, high = solid.bounds
     limit = web.width if web else min(right - left, high - low) / 2
-    neck = _neck(solid, limit)
-    return neck or web
+    return neck(solid, limit) or web
 
 
-def web_between(solid: Polygon) -> Narrow | None:
-    """The narrowest sheet between two different edges of the solid; None if it has no holes."""
+def _between_edges(solid: Polygon) -> Narrow | None:
     rings = [solid.exterior, *solid.interiors]
     if len(rings) < 2:
         return None
-    tree = shapely.STRtree(rings)
-    (one, other), apart = tree.query_nearest(rings, exclusive=True, return_distance=True, all_matches=False)
-    nearest = int(apart.argmin())
-    return Narrow(float(apart[nearest]), _middle(rings[int(one[nearest])], rings[int(other[nearest])]))
+    shapely.prepare(rings)
+    boxes: Any = shapely.box(*shapely.bounds(rings).T)
+    tree = shapely.STRtree(boxes)
+    one, other = tree.query_nearest(boxes, exclusive=True, all_matches=False)
+    near = float(_apart(rings, one, other).min())
+    # No two rings whose boxes are farther apart than that can be nearer.
+    one, other = tree.query(boxes, predicate="dwithin", distance=near)
+    one, other = one[one < other], other[one < other]
+    apart = _apart(rings, one, other)
+    nearest = np.lexsort((other, one, apart))[0]
+    return Narrow(float(apart[nearest]), _middle(rings[one[nearest]], rings[other[nearest]]))
 
 
-def _neck(solid: Polygon, limit: float) -> Narrow | None:
+def _apart(rings: Sequence[LinearRing], one: Any, other: Any) -> Array:
+    found = np.array(rings, dtype=object)
+    return np.asarray(shapely.distance(found[one], found[other]))
+
+
+def neck(solid: Polygon, limit: float) -> Narrow | None:
     """The narrowest neck under `limit` [mm]: what falls apart when every edge moves in by half of it."""
     low, high = 0.0, limit - _FINE  # so far from it that chords of concentric edges do not break the rest up
     if high <= 0 or len(shrunk_pieces(solid, high / 2)) < 2:

@@ -179,6 +179,15 @@ def test_units_are_said_where_the_drawing_does_not(at: Path) -> None:
     assert data("a.dxf", *STEEL, "--units", "in")["quote"]["parts"][0]["size_mm"] == [50.8, 50.8]
 
 
+def test_a_gap_is_joined_where_somebody_allows_it(at: Path) -> None:
+    document = ezdxf.new("R2000")
+    document.header["$INSUNITS"] = 4
+    document.modelspace().add_lwpolyline([(0, 0), (80, 0), (80, 50), (0, 50), (0, 0.2)])
+    document.saveas(at / "a.dxf")
+    assert quote("a.dxf", *STEEL).exit_code == 1
+    assert data("a.dxf", *STEEL, "--join", "0.25 mm")["quote"]["parts"][0]["net_area_mm2"] == pytest.approx(4000, abs=9)
+
+
 def test_own_rates_and_sheets_come_first(at: Path) -> None:
     draw(at / "a.dxf", (0, 0, 100))
     (at / "rates.toml").write_text('currency = "EUR"\n[hour]\nknife = 36.0\n[sheet]\n"felt 3" = 10.0\n')

@@ -136,6 +136,18 @@ def test_marks_stay_marks_with_their_arcs(tmp_path: Path) -> None:
     assert found.quote.rows[0].mark == pytest.approx(8 * pi + 5 * radians(110) + 10, abs=1e-9)
 
 
+def test_a_mark_beside_every_part_is_not_lost_in_silence(tmp_path: Path) -> None:
+    def marked(space: Modelspace) -> None:
+        plate(space)
+        space.add_line((-20, 10), (5, 10), dxfattribs={"layer": "MARK"})
+
+    drawing(tmp_path / "plate.dxf", marked)
+    (result,) = evaluated(tmp_path, 'name = "x"\nfile = "plate.dxf"').parts.values()
+    (said,) = [one for one in result.findings if one.rule == "drawing" and one.weight != "note"]
+    assert (said.weight, said.at) == ("warn", (-20, 10))
+    assert "begins on none of the parts" in said.text
+
+
 @pytest.mark.parametrize(("unit", "word"), [(1, "in"), (5, "cm"), (4, "mm")])
 def test_what_the_file_says_of_its_unit_is_believed(tmp_path: Path, unit: int, word: str) -> None:
     factor = {"in": 25.4, "cm": 10.0, "mm": 1.0}[word]
@@ -264,6 +276,7 @@ def test_what_a_person_has_to_decide_stops_with_the_words_of_inspect(tmp_path: P
     assert f"{flaw.text}; {flaw.fix}" in said
     assert "gasketcut inspect" in said
     assert "job.toml:" in said
+    assert "units, join, fit or drop of this part" in said
 
 
 def test_what_is_lacking_or_no_drawing_is_told_with_its_line(tmp_path: Path) -> None:

@@ -67,12 +67,12 @@ def everything():
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda one: one.stem)
-def test_a_reply_is_one_page_with_every_question_on_it(file):
+def test_a_reply_has_every_question_and_is_one_page_unless_there_are_many(file):
     found = inspect(file)
     pages = pages_of(reply_pdf(found, file.name))
-    text = " ".join(word["text"] for word in pages[0])
+    text = " ".join(word["text"] for page in pages for word in page)
 
-    assert len(pages) == 1
+    assert len(pages) == 1 or len(items_of(found)) > 4
     for kind in {flaw.kind for flaw in found.flaws} & set(QUESTIONS):
         if not any(flaw.kind == kind for group in found.groups for flaw in group.flaws):
             assert QUESTIONS[kind].ask in text

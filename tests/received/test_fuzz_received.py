@@ -6,12 +6,12 @@ import time
 from pathlib import Path
 
 import pytest
+from gasketcut.pages.charts.inspect import inspect_svg
 
 from gasketcut.errors import GasketError
 from gasketcut.output.data.inspect import inspect_data
 from gasketcut.output.mended import mended_dxf
 from gasketcut.output.text.inspect import inspect_text
-from gasketcut.pages.charts.inspect import inspect_svg
 from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
 
@@ -59,7 +59,7 @@ def look(data: bytes, unit: str | None) -> str:
         assert inspect_svg(found, "x").startswith(b"<?xml")
         result = mend(data, unit, drop=EVERYTHING)
         if not result.refused and result.changes:
-            assert inspect(mended_dxf(result, "x", 0.05)).verdict == "ready"
+            assert inspect(mended_dxf(result, "x", 0.05)).verdict in ("ready", "look")
             return "mended"
     except GasketError as error:
         assert "Traceback" not in str(error)

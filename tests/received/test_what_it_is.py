@@ -11,9 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gasketcut.cli import main
-from gasketcut.received.as_named import as_named
 from gasketcut.received.inspection import inspect
-from gasketcut.received.nest import nest_of
+from gasketcut.received.stock.as_named import as_named
+from gasketcut.received.stock.nest import nest_of
 from gasketcut.shape.loop import Circle, Loop
 from tests.received.test_inspect import arc, circle, dxf, line, polyline, square
 

@@ -105,9 +105,12 @@ def narrowest(part: Part) -> Narrowest | None:
     ]
     if len(rings) > 1:
         tree = shapely.STRtree(rings)
+        least = min(one[0] for one in found)
         for number, ring in enumerate(rings):
-            near = tree.query(ring, predicate="dwithin", distance=min(one[0] for one in found))
-            found += [(float(ring.distance(rings[at])), ring, rings[at]) for at in near if at != number]
+            near = tree.query(ring, predicate="dwithin", distance=least)
+            more = [(float(ring.distance(rings[at])), ring, rings[at]) for at in near if at != number]
+            least = min([least, *(one[0] for one in more)])
+            found += more
     if not found:
         return None
     width, one, other = min(found, key=lambda item: item[0])

@@ -51,7 +51,7 @@ def job_of_drawings(files: Sequence[Path], asked: Asked, profiles: Profiles) -> 
     """The job; raise `GasketError` for a sheet or process that is not known, `JobError` for values that cannot be."""
     sheet, usual = _sheet(asked, profiles)
     process = _process(asked.process or usual, sheet.name)
-    cutting = with_rates(CuttingSpec(process=process, kerf=asked.kerf, order=True), profiles.rates, sheet)
+    cutting = with_rates(CuttingSpec(process=process, kerf=asked.kerf), profiles.rates, sheet)
     parts = tuple(
         Received(
             name=name,

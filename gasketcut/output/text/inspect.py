@@ -9,6 +9,7 @@ from gasketcut.outside import shown
 from gasketcut.received.drop import Dropped
 from gasketcut.received.faults.contour_search import Closed, Open
 from gasketcut.received.faults.flaw import KINDS, Flaw
+from gasketcut.received.faults.taken import Taken
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended
@@ -17,6 +18,7 @@ from gasketcut.received.what_it_is import WhatItIs
 from gasketcut.shape.narrow import Narrow
 
 _SHOWN = 4
+_TAKEN = {"marking": "marking", "lead": "the tool's way"}
 _VERDICTS = {
     "ready": "READY: nothing was found that a cutter would stumble over.",
     "look": "READY, LOOK AT {places}: nothing is wrong with the file; see below.",
@@ -42,6 +44,7 @@ def inspect_text(found: Inspection, file: str) -> str:
         f"size      {_sizes(found)}",
         f"contours  {_cut(found.closed)} closed, {_cut(found.open)} open",
         *_what_rows(found.what),
+        *_taken_rows(found.taken),
         *_dropped_rows(found.dropped),
         "",
         _VERDICTS[found.verdict].format(
@@ -123,7 +126,18 @@ def _dropped_rows(dropped: Sequence[Dropped]) -> list[str]:
 
 
 def _look_rows(looks: Sequence[Look]) -> list[str]:
-    return [""] * bool(looks) + [f"  {one.kind}: {_at(one.at)}{one.text}; {one.do}" for one in looks]
+    rows: list[str] = [""] * bool(looks)
+    for kind in dict.fromkeys(one.kind for one in looks):
+        these = [one for one in looks if one.kind == kind]
+        rows += [f"  {kind}: {_at(one.at)}{one.text}; {one.do}" for one in these[:_SHOWN]]
+        if len(these) > _SHOWN:
+            rows.append(f"  {kind}: {len(these) - _SHOWN} more; --json and --picture show all")
+    return rows
+
+
+def _taken_rows(taken: Sequence[Taken]) -> list[str]:
+    said = [f"{_count(one.count, 'line')} on {one.layer} as {_TAKEN[one.kind]}" for one in taken]
+    return [f"not cut   {', '.join(said)}"] if said else []
 
 
 def _group_rows(found: Inspection) -> list[str]:

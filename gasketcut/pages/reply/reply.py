@@ -37,7 +37,7 @@ def lead_of(found: Inspection, items: Sequence[Item]) -> str:
     """The verdict in a sentence."""
     looks = len(_of(items, "look"))
     questions = len({"unit" if item.kind in UNIT else item.kind for item in _of(items, "ask")})
-    also = f" Below that {_things(looks, 'thing')} to look at." if looks else ""
+    also = f" Please also look at {_things(looks, 'thing')} that we noted." if looks else ""
     return {
         "ready": "It is in order and can be cut as it is.",
         "look": f"It can be cut as it is. Please look at {_things(looks, 'thing')} first, as it is seldom meant so.",

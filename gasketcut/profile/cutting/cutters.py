@@ -50,6 +50,14 @@ class Numbers:
     pierce: float
     speed: float | None = None
 
+    def least_hole(self, thickness: float | None) -> float:
+        """The smallest hole that comes out clean [mm]."""
+        return max(self.hole, self.hole_x * (thickness or 0.0))
+
+    def least_web(self, thickness: float | None) -> float:
+        """The narrowest sheet that stands between two cuts [mm]."""
+        return max(self.web, self.web_x * (thickness or 0.0))
+
 
 @dataclass(frozen=True, slots=True)
 class SheetKind:

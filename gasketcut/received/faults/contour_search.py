@@ -12,17 +12,13 @@ from gasketcut.plane import Point
 from gasketcut.received.faults.flaw import Flaw
 from gasketcut.received.faults.meetings import meetings_of
 from gasketcut.received.faults.overlaps import Overlaps, merged, overlaps_of
+from gasketcut.received.faults.taken import TOOL, Taken, is_marking
+from gasketcut.received.faults.tool_lines import parted
 from gasketcut.received.reading.chains import Chain, Chained, LooseEnd, chained, is_rounding
-from gasketcut.received.reading.drawn_lines import BRIDGE, DrawnLine
+from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.received.reading.elements import NEAR, Elements, elements_of, near_pairs
 from gasketcut.received.reading.plane import Plane
 from gasketcut.shape.loop import Circle, Contour, Loop, Segment
-
-MARKING = ("MARK", "ENGRAV", "ETCH", "SCRIBE", "SCORE")
-"""What a layer's name holds if its lines are not cut through: they need not close."""
-
-TOOL = ("LEAD", "OVERCUT")
-"""Layers of our own files that show the tool's way beside the contour."""
 
 MOST_JOIN = 1.0
 """Gaps wider than this [mm] are not offered to be joined: what is missing may be a line. Our choice."""
@@ -41,7 +37,7 @@ class Closed:
 
     @property
     def is_mark(self) -> bool:
-        return _marks(self.layer)
+        return is_marking(self.layer)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +51,34 @@ class Open:
 
 @dataclass(slots=True)
 class FoundContours:
-    """Contours, open lines and what is wrong with them."""
+    """Contours, open lines, what is not cut by the name of its layer, and what is wrong."""
 
     closed: list[Closed] = field(default_factory=list)
     open: list[Open] = field(default_factory=list)
+    taken: list[Taken] = field(default_factory=list)
     flaws: list[Flaw] = field(default_factory=list)
 
 
 def find_contours(drawn_lines: list[DrawnLine], plane: Plane, join: float) -> FoundContours:
     """Chain what is loose, layer by layer, and look where things meet that should not."""
+    tool = [line for line in drawn_lines if line.layer.upper() in TOOL]
+    rest = [line for line in drawn_lines if line.layer.upper() not in TOOL] if tool else drawn_lines
+    result = _contours_of(rest, plane, join)
+    way, cut = parted(tool, [one.contour for one in result.closed if not one.is_mark])
+    if cut:
+        gone = {id(line) for line in way}
+        result = _contours_of([line for line in drawn_lines if id(line) not in gone], plane, join)
+    marks = [line for line in rest if is_marking(line.layer)]
+    for kind, lines in (("marking", marks), ("lead", way)):
+        for layer in dict.fromkeys(line.layer for line in lines):
+            on_it = [line for line in lines if line.layer == layer]
+            result.taken.append(Taken(layer, kind, len(on_it), on_it[0].place))
+    return result
+
+
+def _contours_of(drawn_lines: list[DrawnLine], plane: Plane, join: float) -> FoundContours:
     result = FoundContours()
-    lines = _bridged(result, [line for line in drawn_lines if line.layer.upper() not in TOOL], plane)
+    lines = _bridged(result, drawn_lines, plane)
     if not lines:
         return result
     elements = elements_of(lines)
@@ -74,7 +87,7 @@ def find_contours(drawn_lines: list[DrawnLine], plane: Plane, join: float) -> Fo
         text = "too many lines lie over each other to take them apart"
         result.flaws.append(Flaw("crowded", None, text, "ask for the drawing"))
         return result
-    marks = np.array([_marks(line.layer) for line in lines])[elements.owner]
+    marks = np.array([is_marking(line.layer) for line in lines])[elements.owner]
     level = marks[i] == marks[j]
     overlaps = overlaps_of(elements, i[level], j[level])
     _report_overlaps(result, lines, elements, overlaps, plane)
@@ -94,11 +107,11 @@ def _bridged(result: FoundContours, lines: list[DrawnLine], plane: Plane) -> lis
     standing closes its contour. What joins nothing is as hidden as on any layer that is off."""
     ends: dict[Point, str] = {}
     for line in lines:
-        if not line.closed and line.layer.upper() != BRIDGE:
+        if not line.closed and not line.off:
             ends |= {_cell(end): line.layer for end in (line.segments[0].start, line.segments[-1].end)}
     found = []
     for line in lines:
-        if line.layer.upper() != BRIDGE:
+        if not line.off:
             found.append(line)
             continue
         joins = {ends.get(_cell(end)) for end in (line.segments[0].start, line.segments[-1].end)}
@@ -145,23 +158,23 @@ def _chains(
         number += count
     for first, segment in made:
         loose[lines[int(elements.owner[first])].layer.upper()].append((segment,))
-    found = [(line, not _marks(line.layer)) for line in whole]
+    found = [(line, not is_marking(line.layer)) for line in whole]
     for line in whole:
         result.closed.append(Closed(_contour(line.segments, line.circle), line.layer, line.curve))
     for key, rows in loose.items():
         layer = names[key]
         joined = chained(rows, join)
-        if not _marks(layer):
+        if not is_marking(layer):
             _report_ends(result, joined, plane)
         for chain in joined.chains:
             curve = any(one.start in curves or one.end in curves for one in chain.segments)
             found.append(
-                (DrawnLine("CHAIN", layer, chain.segments, chain.closed, curve), chain.closed and not _marks(layer))
+                (DrawnLine("CHAIN", layer, chain.segments, chain.closed, curve), chain.closed and not is_marking(layer))
             )
             if chain.closed:
                 result.closed.append(Closed(_contour(chain.segments, _one_circle(chain)), layer, curve))
             else:
-                result.open.append(Open(chain.segments, layer, _marks(layer)))
+                result.open.append(Open(chain.segments, layer, is_marking(layer)))
     return found
 
 
@@ -215,7 +228,7 @@ def _report_meetings(
     plane: Plane,
 ) -> None:
     """Crossings of anything that is cut; touching only of closed contours: an open end is reported as such."""
-    cut = np.array([not _marks(line.layer) for line, _ in chains])
+    cut = np.array([not is_marking(line.layer) for line, _ in chains])
     closed = np.array([is_closed for _, is_closed in chains])
     keep = cut[elements.owner[i]] & cut[elements.owner[j]]
     i, j = i[keep], j[keep]
@@ -248,10 +261,6 @@ def _report(result: FoundContours, kind: str, at: Point) -> None:
         "touching": "two contours touch, or one touches itself",
     }[kind]
     result.flaws.append(Flaw(kind, at, text, "decide which of them is meant"))
-
-
-def _marks(layer: str) -> bool:
-    return any(word in layer.upper() for word in MARKING)
 
 
 def _contour(segments: tuple[Segment, ...], circle: Circle | None) -> Contour:

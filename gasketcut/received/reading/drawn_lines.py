@@ -28,6 +28,7 @@ class DrawnLine:
 
     number  : counts all that is drawn, what has no line too, in the order of the file; the same in every unit
     heights : lowest and highest z, in the file's own numbers
+    off     : on BRIDGE, which is off
     """
 
     type: str
@@ -39,6 +40,7 @@ class DrawnLine:
     linetype: str = CONTINUOUS
     number: int = 0
     heights: tuple[float, float] = FLAT
+    off: bool = False
 
     @property
     def place(self) -> Point:

@@ -39,6 +39,11 @@ class Elements:
     def is_arc(self) -> NDArray[np.bool_]:
         return self.radius > 0
 
+    def lengths(self) -> Array:
+        """Along each, [mm]."""
+        result: Array = np.where(self.is_arc, self.radius * self.sweep, np.hypot(*(self.end - self.start).T))
+        return result
+
     def spans(self) -> tuple[Array, Array]:
         """Lower left and upper right of each."""
         low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)

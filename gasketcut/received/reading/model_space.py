@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gasketcut.plane import Point
 from gasketcut.received.drop import Drop, Dropped
@@ -124,10 +124,11 @@ class _Reader:
             plane, lift = plane.after(BELOW), (-lift[0], lift[1])
         if self._hidden(entity, numbers, layer):
             return
+        off = layer.upper() == BRIDGE and (row := self.drawing.layers.get(BRIDGE)) is not None and row.off
         for line in Strokes(entity, numbers, plane, Pen(layer, linetype, self._number, lift), self.flaw).lines():
             if below and entity.type not in ("LINE", "SPLINE"):
                 self.flaw("mirrored", line.place, f"{entity.type} is drawn from below", "draw it from above")
-            self.found.lines.append(line)
+            self.found.lines.append(replace(line, off=True) if off else line)
 
     def _is_dropped(self, entity: Entity, numbers: EntityNumbers, plane: Plane, layer: str, linetype: str) -> bool:
         word = self.drop.selects(layer, linetype)

@@ -256,6 +256,11 @@ LOOKS = {
         "Is one of the two lines not meant to be cut?",
         "Move the lines apart, or leave one of them.",
     ),
+    "mark": Question(
+        "marks that lie on none of the parts",
+        "Do they belong to a part?",
+        "Draw them on the part, or delete them.",
+    ),
     "thread": Question(
         "two circles about one middle, such as of a thread or a countersink",
         "Which of the two is to be cut?",

@@ -16,11 +16,12 @@ import shapely
 from numpy.typing import NDArray
 
 from gasketcut.arrays import Array, Integers
+from gasketcut.plane import Point
 from gasketcut.received.reading.elements import Elements, elements_between
 from gasketcut.shape.loop import Circle, Contour, Loop, chords_needed
 from gasketcut.tolerances import CHORD
 
-ROUND = 5 * CHORD
+ROUND = 20 * CHORD
 """How far the chords of whole circles may lie off them [mm]: they are as good as their numbers wherever it counts."""
 
 
@@ -45,6 +46,12 @@ class Nest:
     parent: Integers
     depth: Integers
 
+    def depth_at(self, points: Sequence[Point] | Array) -> Integers:
+        """In how many contours each of the points lies, shape (m, 2)."""
+        places = np.asarray(points, dtype=float).reshape(-1, 2)
+        inner, _ = _around(self.contours, self.boxes, self.rings, places, np.zeros(len(places)), self.area)
+        return np.bincount(inner, minlength=len(places)).astype(np.int64)
+
     @property
     def children(self) -> dict[int, list[int]]:
         """The contours just inside each that has any; -1 for those in none."""
@@ -59,9 +66,7 @@ def nest_of(contours: Sequence[Contour]) -> Nest:
     count = len(contours)
     elements, bulge, following = _elements(contours)
     owner = elements.owner
-    chord = np.hypot(*(elements.end - elements.start).T)
-    along = np.where(elements.is_arc, elements.radius * elements.sweep, chord)
-    length = np.bincount(owner, along, count).astype(np.float64)
+    length = np.bincount(owner, elements.lengths(), count).astype(np.float64)
     area = _signed_areas(elements, bulge, count)
     low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
     lows, highs = elements.spans()
@@ -128,10 +133,20 @@ def _nested(
     if count < 2:
         return parent, depth
     on = np.array([_on(one) for one in contours])
+    inner, outer = _around(contours, boxes, rings, on, area, area)
+    depth = np.bincount(inner, minlength=count).astype(np.int64)
+    largest_first = np.argsort(-area[outer], kind="stable")
+    parent[inner[largest_first]] = outer[largest_first]  # the smallest comes last and stays
+    return parent, depth
+
+
+def _around(
+    contours: Sequence[Contour], boxes: Array, rings: NDArray[np.object_], on: Array, least: Array, area: Array
+) -> tuple[Integers, Integers]:
+    """Pairs of the number of a point and of a contour around it that is larger than the least for it [mm2]."""
     around: Any = shapely.box(*boxes.T)
-    tree = shapely.STRtree(around)
-    inner, outer = tree.query(shapely.points(on))
-    keep = area[outer] > area[inner]
+    inner, outer = shapely.STRtree(around).query(shapely.points(on))
+    keep = area[outer] > least[inner]
     inner, outer = inner[keep], outer[keep]
     order = np.argsort(outer, kind="stable")
     inner, outer = inner[order], outer[order]
@@ -145,11 +160,7 @@ def _nested(
             polygon = shapely.polygons(rings[int(outer[first])])
             shapely.prepare(polygon)
             found[first:last] = shapely.contains_xy(polygon, places)
-    inner, outer = inner[found], outer[found]
-    depth = np.bincount(inner, minlength=count).astype(np.int64)
-    largest_first = np.argsort(-area[outer], kind="stable")
-    parent[inner[largest_first]] = outer[largest_first]  # the smallest comes last and stays
-    return parent, depth
+    return inner[found], outer[found]
 
 
 def _on(contour: Contour) -> tuple[float, float]:
