@@ -205,6 +205,7 @@ def test_nobody_compares_the_name_of_a_kind_of_part():
         "profile",
         "output.text.inspect",
         "output.text.received",
+        "pages.reply",
         "job.engine",
         "job.ports",
     )
