@@ -5,7 +5,6 @@ tags -> lines, blocks taken apart -> lines that lie on each other -> chains -> w
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import PurePath
@@ -136,7 +135,7 @@ def inspect(
     return Inspection(
         version=drawing.version,
         unit=sheet.unit,
-        entities=dict(Counter(entity.type for entity in drawing.entities)),
+        entities=dict(drawing.types),
         size=(high[0] - low[0], high[1] - low[1]),
         plane=plane,
         layers=tuple(found.layers.values()),

@@ -40,7 +40,7 @@ def test_blocks_are_counted_along_their_references():
 
     assert [sizes.of(f"B{n}").lines for n in range(3)] == [1000, 100, 10]
     assert [sizes.of(f"B{n}").depth for n in range(3)] == [3, 2, 1]
-    assert sizes.all_of(drawing.entities) == 4 * 5 * 1000 + 100
+    assert sizes.in_all() == 4 * 5 * 1000 + 100
     assert sizes.of("NOWHERE").lines == 0
 
 

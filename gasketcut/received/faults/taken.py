@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from gasketcut.plane import Point
 
@@ -36,6 +36,7 @@ class Taken:
 
 
 @cache
+@lru_cache(1000)
 def is_marking(layer: str) -> bool:
     """Whether a word of the layer's name says that its lines are not cut through.
 

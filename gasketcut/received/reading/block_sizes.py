@@ -6,7 +6,7 @@ once, along its references, whatever the number of places at which it stands.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from gasketcut.received.reading.numbers import EntityNumbers
@@ -58,9 +58,11 @@ class BlockSizes:
             self._count(name)
         return self._known[name]
 
-    def all_of(self, entities: Sequence[Entity]) -> int:
-        """Lines that come out of all references among the entities."""
-        return sum(times * self.of(name).lines for name, times in self._references(entities))
+    def in_all(self) -> int:
+        """Lines that come out of all references in the drawing."""
+        if "INSERT" not in self.drawing.types:
+            return 0
+        return sum(times * self.of(name).lines for name, times in self._references(self.drawing.entities))
 
     def _count(self, name: str) -> None:
         """Without recursion: blocks stand in each other as deep as a file likes."""
@@ -93,7 +95,7 @@ class BlockSizes:
         lines = sum(self._weight(one) for one in entities if one.type != "INSERT")
         return _Open(name, self._references(entities), lines)
 
-    def _references(self, entities: Sequence[Entity]) -> list[tuple[str, int]]:
+    def _references(self, entities: Iterable[Entity]) -> list[tuple[str, int]]:
         found = []
         for entity in entities:
             if entity.type == "INSERT":

@@ -9,14 +9,16 @@ dangling end, shortest gaps first, up to the tolerance.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Sequence
+from array import array
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from math import inf
 
 import numpy as np
 import shapely
 
+from gasketcut.arrays import Array, Integers
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Segment
 from gasketcut.tolerances import SAME_PLACE
@@ -79,69 +81,83 @@ class Chained:
     """Where open lines lie that are shorter than a gap: nothing that could be cut."""
 
 
-End = tuple[int, int]
-"""Number of an open line, 0 its start, 1 its end."""
-
-
 def chained(given: Sequence[tuple[Segment, ...]], tolerance: float) -> Chained:
     """Join the given open lines; each is used once.
 
     tolerance : greatest gap that is closed [mm]
     """
-    places = {(n, 0): chain[0].start for n, chain in enumerate(given)}
-    places |= {(n, 1): chain[-1].end for n, chain in enumerate(given)}
-    nodes: dict[tuple[int, int], list[End]] = defaultdict(list)
-    for end, (x, y) in places.items():
-        nodes[round(x / _GRID), round(y / _GRID)].append(end)
-    partner: dict[End, End] = {}
-    dangling: list[End] = []
-    branches = []
-    for ends in nodes.values():
-        if len(ends) == 2:
-            partner[ends[0]], partner[ends[1]] = ends[1], ends[0]
-        elif len(ends) == 1:
-            dangling.append(ends[0])
-        else:
-            branches.append(Branch(places[ends[0]], len(ends)))
-    short = {n for n, chain in enumerate(given) if sum(one.length for one in chain[:9]) <= 2 * tolerance}
+    places = _ends(given)
+    partner = np.full(len(places), -1, dtype=np.int64)
+    dangling, branches = _met(places, partner)
+    short = {n for n in set((dangling // 2).tolist()) if _is_short(given[n], 2 * tolerance)}
     gaps, loose = _paired(dangling, places, partner, tolerance, short)
     chains: list[Chain] = []
     slivers: list[Chain] = []
-    for chain in _walked(given, partner):
-        tiny = (
-            not chain.closed and sum(one.length for one in chain.segments[:9]) <= tolerance and len(chain.segments) < 9
-        )
-        tiny = tiny or (chain.closed and len(chain.segments) < 3 and not any(one.bulge for one in chain.segments))
-        (slivers if tiny else chains).append(chain)
-    tips = {end for chain in slivers for end in (chain.segments[0].start, chain.segments[-1].end)}
+    for one in _walked(given, partner):
+        (slivers if _is_sliver(one, tolerance) else chains).append(one)
+    tips = {end for one in slivers for end in (one.segments[0].start, one.segments[-1].end)}
     return Chained(
         tuple(chains),
         tuple(gaps),
         tuple(one for one in loose if one.at not in tips),
         tuple(branches),
-        tuple(chain.segments[0].start for chain in slivers),
+        tuple(one.segments[0].start for one in slivers),
     )
 
 
+def _ends(given: Sequence[tuple[Segment, ...]]) -> Array:
+    """Shape (2 n, 2): of line n the start at 2 n, the end at 2 n + 1. These numbers name the ends from here on."""
+    places = np.empty((2 * len(given), 2))
+    for number, line in enumerate(given):
+        places[2 * number] = line[0].start
+        places[2 * number + 1] = line[-1].end
+    return places
+
+
+def _met(places: Array, partner: Integers) -> tuple[Integers, list[Branch]]:
+    """Fill `partner` where two ends meet; return the ends that meet none, and where more than two do."""
+    cells = np.round(places / _GRID)
+    order = np.lexsort((cells[:, 1], cells[:, 0]))
+    apart = (np.diff(cells[order], axis=0) != 0).any(axis=1)
+    firsts = np.concatenate([[0], np.flatnonzero(apart) + 1]) if len(order) else np.zeros(0, dtype=np.int64)
+    counts = np.diff(np.append(firsts, len(order)))
+    pairs = firsts[counts == 2]
+    a, b = order[pairs], order[pairs + 1]
+    partner[a], partner[b] = b, a
+    many = sorted((int(order[first : first + count].min()), int(count))
+                  for first, count in zip(firsts[counts > 2], counts[counts > 2], strict=True))  # fmt: skip
+    return np.sort(order[firsts[counts == 1]]), [Branch(_point(places[end]), count) for end, count in many]
+
+
+def _is_short(segments: tuple[Segment, ...], most: float) -> bool:
+    return sum(one.length for one in segments[:9]) <= most
+
+
+def _is_sliver(one: Chain, tolerance: float) -> bool:
+    """An open line shorter than a gap, or one that goes there and back again."""
+    if one.closed:
+        return len(one.segments) < 3 and not any(each.bulge for each in one.segments)
+    return len(one.segments) < 9 and _is_short(one.segments, tolerance)
+
+
 def _paired(
-    dangling: list[End], places: dict[End, Point], partner: dict[End, End], tolerance: float, short: set[int]
+    dangling: Integers, places: Array, partner: Integers, tolerance: float, short: set[int]
 ) -> tuple[list[Gap], list[LooseEnd]]:
     """Fill `partner`; return the gaps closed and the ends still loose. A line shorter than a gap is not bent shut."""
-    gaps, left = [], dict.fromkeys(dangling)
+    gaps, left = [], dict.fromkeys(dangling.tolist())
     for width, a, b in _near(dangling, places, tolerance):
-        if a in left and b in left and not (a[0] == b[0] and a[0] in short):
+        if a in left and b in left and not (a // 2 == b // 2 and a // 2 in short):
             del left[a], left[b]
             partner[a], partner[b] = b, a
             if width > EXACT:
-                (x, y), (u, v) = places[a], places[b]
-                gaps.append(Gap(((x + u) / 2, (y + v) / 2), width))
-    return gaps, _loose(list(left), places, short)
+                gaps.append(Gap(_point((places[a] + places[b]) / 2), width))
+    return gaps, _loose(np.array(list(left), dtype=np.int64), places, short)
 
 
-def _loose(ends: list[End], places: dict[End, Point], short: set[int]) -> list[LooseEnd]:
+def _loose(ends: Integers, places: Array, short: set[int]) -> list[LooseEnd]:
     """With what is near each: the nearest, and how far the next nearest is."""
-    first: dict[End, tuple[float, End]] = {}
-    second: dict[End, float] = {}
+    first: dict[int, tuple[float, int]] = {}
+    second: dict[int, float] = {}
     for width, a, b in _near(ends, places, _LOOK):
         for one, other in ((a, b), (b, a)):
             if one not in first:
@@ -149,25 +165,25 @@ def _loose(ends: list[End], places: dict[End, Point], short: set[int]) -> list[L
             else:
                 second.setdefault(one, width)
 
-    def pairs(one: End) -> bool:
+    def pairs(one: int) -> bool:
         if one not in first:
             return False
         width, other = first[one]
         next_one = min(second.get(one, inf), second.get(other, inf))
-        bent = one[0] == other[0] and one[0] in short
+        bent = one // 2 == other // 2 and one // 2 in short
         return first[other][1] == one and next_one >= _ALONE * width and not bent
 
-    return [LooseEnd(places[end], first[end][0] if end in first else None, pairs(end)) for end in ends]
+    return [LooseEnd(_point(places[end]), first[end][0] if end in first else None, pairs(end)) for end in ends.tolist()]
 
 
-def _near(ends: list[End], places: dict[End, Point], distance: float) -> list[tuple[float, End, End]]:
+def _near(ends: Integers, places: Array, distance: float) -> list[tuple[float, int, int]]:
     """Pairs nearer than that, nearest first; in a crowd only the first thousand of each."""
     if len(ends) < 2:
         return []
-    xy = np.array([places[end] for end in ends])
-    points = [shapely.Point(x, y) for x, y in xy]
+    xy = places[ends]
+    points = np.asarray(shapely.points(xy), dtype=object)
     tree = shapely.STRtree(points)
-    found = []
+    found: list[tuple[float, int, int]] = []
     for start in range(0, len(ends), 5000):
         i, j = tree.query(points[start : start + 5000], predicate="dwithin", distance=distance)
         i = i + start
@@ -177,38 +193,38 @@ def _near(ends: list[End], places: dict[End, Point], distance: float) -> list[tu
         if len(widths) > 200_000:
             order = np.argsort(widths, kind="stable")[:200_000]
             i, j, widths = i[order], j[order], widths[order]
-        found += [(w, ends[a], ends[b]) for w, a, b in zip(widths.tolist(), i.tolist(), j.tolist(), strict=True)]
+        found += zip(widths.tolist(), ends[i].tolist(), ends[j].tolist(), strict=True)
     return sorted(found)
 
 
-def _walked(given: Sequence[tuple[Segment, ...]], partner: dict[End, End]) -> list[Chain]:
+def _walked(given: Sequence[tuple[Segment, ...]], partner: Integers) -> Iterator[Chain]:
     """Follow the partners: first from ends that have none, then round and round."""
-    left = dict.fromkeys(range(len(given)))
-    starts = [(n, side) for n in range(len(given)) for side in (0, 1) if (n, side) not in partner]
-    chains = []
-    for number, side in [*starts, *((n, 0) for n in range(len(given)))]:
-        if number not in left:
+    used, others = bytearray(len(given)), array("q", partner.tobytes())
+    for first in chain((end for end, other in enumerate(others) if other < 0), range(0, len(others), 2)):
+        if used[first // 2]:
             continue
         segments: list[Segment] = []
-        at: End | None = (number, side)
-        while at is not None and at[0] in left:
-            del left[at[0]]
-            own = given[at[0]]
-            own = own if at[1] == 0 else tuple(turned(one) for one in reversed(own))
-            _join(segments, own)
-            at = partner.get((at[0], 1 - at[1]))
-        closed = at == (number, side)
-        if closed:
+        at = first
+        while at >= 0 and not used[at // 2]:
+            used[at // 2] = True
+            own = given[at // 2]
+            _join(segments, own if at % 2 == 0 else tuple(turned(one) for one in reversed(own)))
+            at = others[at ^ 1]
+        closed = at == first
+        if closed and segments[-1].end != segments[0].start:
             segments[-1] = Segment(segments[-1].start, segments[0].start, segments[-1].bulge)
-        chains.append(Chain(tuple(segments), closed))
-    return chains
+        yield Chain(tuple(segments), closed)
 
 
 def _join(segments: list[Segment], own: tuple[Segment, ...]) -> None:
     """The neighbour's end moves onto the next one's start: at most the tolerance."""
-    if segments:
+    if segments and segments[-1].end != own[0].start:
         segments[-1] = Segment(segments[-1].start, own[0].start, segments[-1].bulge)
     segments.extend(own)
+
+
+def _point(row: Array) -> Point:
+    return float(row[0]), float(row[1])
 
 
 def turned(segment: Segment) -> Segment:

@@ -61,11 +61,10 @@ class Elements:
         return low.min(axis=0), high.max(axis=0)
 
     def boxes(self) -> NDArray[np.object_]:
-        """Bounding boxes as shapely geometry, a little larger."""
+        """Bounding boxes, a little larger, each as its diagonal: a tree of them knows no more, at half the memory."""
         low, high = self.spans()
-        low, high = low - NEAR, high + NEAR
-        boxes: NDArray[np.object_] = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-        return boxes
+        ends = np.stack([low - NEAR, high + NEAR], axis=1)
+        return np.asarray(shapely.linestrings(ends), dtype=object)
 
 
 def elements_of(lines: Sequence[DrawnLine]) -> Elements:

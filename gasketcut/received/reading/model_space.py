@@ -69,7 +69,7 @@ class _Reader:
         self._version = int(version[2:]) if version.startswith("AC1") and version[2:].isdigit() else None
         self._reported: set[tuple[str, str]] = set()
         self._sizes = BlockSizes(drawing)
-        self._too_many = self._sizes.all_of(drawing.entities) > MOST_LINES
+        self._too_many = self._sizes.in_all() > MOST_LINES
 
     def flaw(self, kind: str, at: Point | None, text: str, fix: str) -> None:
         """`at` in mm; the flaw has it in the file's own numbers."""

@@ -12,9 +12,9 @@ class EntityNumbers:
     """Raises ValueError for what is no number; counts decimal commas."""
 
     def __init__(self, drawing: TaggedDrawing, entity: Entity) -> None:
-        self._sheet, self._entity, self.commas = drawing, entity, 0
-        codes, values = drawing.codes[entity.first : entity.last], drawing.values[entity.first : entity.last]
-        self._first = dict(zip(reversed(codes), reversed(values), strict=True))  # of equal codes the first stays
+        self._drawing, self._entity, self.commas = drawing, entity, 0
+        self._codes, self._values = drawing.text.tags(entity.first, entity.last)
+        self._first = dict(zip(reversed(self._codes), reversed(self._values), strict=True))  # of equals the first stays
 
     def text(self, code: int) -> str | None:
         return self._first.get(code)
@@ -57,8 +57,8 @@ class EntityNumbers:
 
     def every(self, code: int) -> list[float]:
         """All values with this group code, in their order."""
-        entity, codes, values = self._entity, self._sheet.codes, self._sheet.values
-        return [self._number(values[n]) for n in range(entity.first, entity.last) if codes[n] == code]
+        pairs = zip(self._codes, self._values, strict=True)
+        return [self._number(value) for each, value in pairs if each == code]
 
     def vertices(self) -> tuple[list[tuple[float, float, float]], list[float], set[float]]:
         """Of a polyline: x, y and bulge of each; the widths; the heights."""
@@ -66,8 +66,7 @@ class EntityNumbers:
             return self._old_vertices()
         found: list[list[float]] = []
         widths, height = [self.number(43)], self.number(38)
-        for number in range(self._entity.first, self._entity.last):
-            code, value = self._sheet.codes[number], self._sheet.values[number]
+        for code, value in zip(self._codes, self._values, strict=True):
             if code == 10:
                 found.append([self._number(value), 0.0, 0.0])
             elif code == 20 and found:
@@ -82,7 +81,7 @@ class EntityNumbers:
         found, heights = [], {self.number(30)}
         widths = [self.number(40), self.number(41)]
         for vertex in self._entity.vertices:
-            numbers = EntityNumbers(self._sheet, vertex)
+            numbers = EntityNumbers(self._drawing, vertex)
             if (numbers.integer(70) or 0) & 16:  # frame of a fitted curve, no point on it
                 continue
             found.append((*numbers.xy(10), numbers.number(42)))
