@@ -14,7 +14,7 @@ from ezdxf.document import Drawing
 from ezdxf.layouts import Modelspace
 
 from gasketcut import evaluate, parse_job, render
-from gasketcut.errors import JobError
+from gasketcut.errors import JobError, UndecidedError
 from gasketcut.parts.part import outline_of
 from gasketcut.received.inspection import inspect
 from gasketcut.shape.loop import Circle, Loop
@@ -143,7 +143,7 @@ def test_a_mark_beside_every_part_is_not_lost_in_silence(tmp_path: Path) -> None
 
     drawing(tmp_path / "plate.dxf", marked)
     (result,) = evaluated(tmp_path, 'name = "x"\nfile = "plate.dxf"').parts.values()
-    (said,) = [one for one in result.findings if one.rule == "drawing" and one.weight != "note"]
+    (said,) = [one for one in result.findings if one.text.startswith("mark: ")]
     assert (said.weight, said.at) == ("warn", (-20, 10))
     assert "begins on none of the parts" in said.text
 
@@ -277,6 +277,32 @@ def test_what_a_person_has_to_decide_stops_with_the_words_of_inspect(tmp_path: P
     assert "gasketcut inspect" in said
     assert "job.toml:" in said
     assert "units, join, fit or drop of this part" in said
+
+
+def test_what_is_no_single_sheet_or_only_marks_is_for_a_person_too(tmp_path: Path) -> None:
+    twice = [(0, 0), (80, 0), (80, 50), (40, 50), (50, 30), (30, 30), (40, 50), (0, 50)]
+    drawing(tmp_path / "touch.dxf", lambda space: space.add_lwpolyline(twice, close=True))
+    drawing(tmp_path / "marks.dxf", lambda space: space.add_circle((0, 0), 5, dxfattribs={"layer": "Score-board"}))
+    for name in ("touch", "marks"):
+        found = inspect(tmp_path / f"{name}.dxf")
+        assert found.looks
+        with pytest.raises(UndecidedError, match="gasketcut inspect") as caught:
+            parts_of(tmp_path, f'name = "x"\nfile = "{name}.dxf"')
+        assert found.looks[0].text in str(caught.value)
+
+
+def test_a_look_is_a_warning_of_the_part_it_lies_on(tmp_path: Path) -> None:
+    def needle(space: Modelspace) -> None:
+        plate(space)
+        space.add_circle((200, 20), 15)
+        space.add_circle((200, 20), 0.15)
+
+    drawing(tmp_path / "n.dxf", needle, 4)
+    found = parts_of(tmp_path, 'name = "x"\nfile = "n.dxf"')
+    said = {name: [one.text for one in result.findings if one.rule == "drawing" and one.weight == "warn"]
+            for name, result in found.items()}  # fmt: skip
+    assert said["x-1"] == []
+    assert "small-hole" in said["x-2"][0]
 
 
 def test_what_is_lacking_or_no_drawing_is_told_with_its_line(tmp_path: Path) -> None:
