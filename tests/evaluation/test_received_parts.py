@@ -15,8 +15,12 @@ from ezdxf.layouts import Modelspace
 
 from gasketcut import evaluate, parse_job, render
 from gasketcut.errors import JobError, UndecidedError
+from gasketcut.job.cutting import LayoutSpec
+from gasketcut.job.reading.from_drawings import Asked, job_of_drawings
 from gasketcut.parts.part import outline_of
+from gasketcut.profile.profiles import read_profiles
 from gasketcut.received.inspection import inspect
+from gasketcut.rendering.job_files import sheet_files
 from gasketcut.shape.loop import Circle, Loop
 from gasketcut.verdict import Verdict
 
@@ -244,6 +248,21 @@ def test_it_lies_on_one_sheet_with_our_own_parts(tmp_path: Path) -> None:
     areas = [one.contour.area for one in inspect(data).closed]
     assert len(areas) == 2 * 7 + 1
     assert 2 * max(areas) - 2 * sum(pi * (2 + 0.3 * n) ** 2 for n in range(6)) == pytest.approx(2 * PLATE, abs=1e-3)
+
+
+def test_six_holes_go_through_quote_and_nest_with_the_area_unchanged(tmp_path: Path) -> None:
+    file = drawing(tmp_path / "plate.dxf", plate)
+    profiles = read_profiles(tmp_path)
+    job = job_of_drawings([file], Asked(sheet="steel 1.0", layout=LayoutSpec(seconds=0.5)), profiles)
+    found = evaluate(job, profiles)
+    (row,) = found.quote.rows
+    (data,) = [data for name, data in sheet_files(found).items() if name.endswith(".dxf")]
+
+    assert row.area == pytest.approx(PLATE, abs=EXACT)
+    assert row.cut == pytest.approx(found.parts["plate"].outline.cut_length, abs=EXACT)
+    assert gdal_area(data) == pytest.approx(PLATE, rel=1e-5)
+    again = sum(one.contour.area for one in inspect(data).closed if isinstance(one.contour, Circle))
+    assert again == pytest.approx(sum(pi * (2 + 0.3 * n) ** 2 for n in range(6)), abs=1e-4)  # written to 1e-6 mm
 
 
 def test_the_kerf_goes_to_the_scrap_and_arcs_stay_arcs(tmp_path: Path) -> None:
