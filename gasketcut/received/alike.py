@@ -52,7 +52,8 @@ def counted(pieces: Sequence[Piece]) -> tuple[tuple[Piece, int], ...]:
     found: list[list[Piece]] = []
     looks: list[_Look] = []
     near: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for piece in pieces:
+    groups = equal_when_moved(pieces)
+    for piece in (pieces[group[0]] for group in groups):
         look = _look(piece)
         cell = (round(look.area), len(look.lengths))
         around = [one for step in (-1, 0, 1) for one in near.get((cell[0] + step, cell[1]), ())]
@@ -63,7 +64,33 @@ def counted(pieces: Sequence[Piece]) -> tuple[tuple[Piece, int], ...]:
             looks.append(look)
         else:
             found[same].append(piece)
-    return tuple((ones[0], len(ones)) for ones in found)
+    times = {id(pieces[group[0]]): len(group) for group in groups}
+    return tuple((ones[0], sum(times[id(one)] for one in ones)) for ones in found)
+
+
+def equal_when_moved(pieces: Sequence[Piece]) -> list[list[int]]:
+    """Numbers of pieces that are the same in the same position, as copies in rows are; turns are not tried."""
+    groups: dict[object, list[int]] = defaultdict(list)
+    for number, piece in enumerate(pieces):
+        left, low, _, _ = piece.outline.bounds
+        contours = [_moved(one, left, low) for one in (piece.outer, *piece.holes)]
+        marks = [tuple((_rounded(one.start, left, low), round(one.bulge, 4)) for one in mark) for mark in piece.marks]
+        groups[contours[0], frozenset(contours[1:]), tuple(marks)].append(number)
+    return list(groups.values())
+
+
+def _moved(contour: Contour, left: float, low: float) -> tuple[object, ...]:
+    if isinstance(contour, Circle):
+        return (*_rounded(contour.center, left, low), round(contour.radius, 3))
+    corners = [
+        (_rounded(at, left, low), round(bulge, 4)) for at, bulge in zip(contour.points, contour.bulges, strict=True)
+    ]
+    first = corners.index(min(corners))
+    return (*corners[first:], *corners[:first])
+
+
+def _rounded(at: Point, left: float, low: float) -> Point:
+    return round(at[0] - left, 3), round(at[1] - low, 3)
 
 
 def _look(piece: Piece) -> _Look:

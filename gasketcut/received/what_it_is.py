@@ -15,7 +15,8 @@ from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
 from gasketcut.plane import Point
-from gasketcut.received.pieces import pieces_in
+from gasketcut.received.alike import counted, equal_when_moved
+from gasketcut.received.pieces import Piece, pieces_in
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.stock.as_named import as_named
 from gasketcut.received.stock.neighbours import narrowest_web
@@ -29,6 +30,9 @@ SHARP_DEG = 31.0
 _MOST = 20_000
 """Vertices of all pieces up to which necks within one edge are sought: beyond it would take seconds."""
 
+_MOST_TURNED = 60
+"""Different pieces up to which it is tried whether one is another one turned."""
+
 _COARSE = 0.005
 """mm of chord for seeking necks: half of what they are found to."""
 
@@ -38,6 +42,7 @@ class WhatItIs:
     """Lengths in mm, places in the file's own numbers.
 
     holes            of each part, from the bottom left upwards; the parts are their count
+    duplicates       how many parts are equal to one before them, turned or not; a mirror image is not equal
     cut_length       of all that is cut, without leads
     smallest_radius  in an inner corner, where the tool has to turn within the sheet; 0 where such a corner is sharp
     smallest_web     None if a part has neither holes nor necks
@@ -45,6 +50,7 @@ class WhatItIs:
     """
 
     holes: tuple[int, ...]
+    duplicates: int
     cut_length: float
     starts: int
     smallest_hole: Narrow | None
@@ -68,8 +74,10 @@ def what_it_is(nest: Nest, plane: Plane, open_lengths: Array, names: Sequence[st
     def back(one: Narrow | None) -> Narrow | None:
         return None if one is None else Narrow(one.width, plane.back(one.at))
 
+    pieces = pieces_in(nest)
     return WhatItIs(
-        holes=tuple(len(piece.holes) for piece in pieces_in(nest)),
+        holes=tuple(len(piece.holes) for piece in pieces),
+        duplicates=len(pieces) - _different(pieces),
         cut_length=float(nest.length.sum() + open_lengths.sum()),
         starts=len(nest.contours) + len(open_lengths),
         smallest_hole=back(_smallest_hole(nest)),
@@ -77,6 +85,13 @@ def what_it_is(nest: Nest, plane: Plane, open_lengths: Array, names: Sequence[st
         smallest_web=back(_smallest_web(nest)),
         as_named=as_named(names),
     )
+
+
+def _different(pieces: Sequence[Piece]) -> int:
+    """How many are left when equal ones count once; turns are tried only while that takes no time."""
+    firsts = [pieces[group[0]] for group in equal_when_moved(pieces)]
+    is_quick = 1 < len(firsts) <= _MOST_TURNED and sum(len(one.holes) for one in firsts) <= 10 * _MOST_TURNED
+    return len(counted(firsts)) if is_quick else len(firsts)
 
 
 def _smallest_hole(nest: Nest) -> Narrow | None:

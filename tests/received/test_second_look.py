@@ -69,8 +69,9 @@ NOTED = {
     "a countersink": ((PLATE, circle(20, 25, 5), circle(20, 25, 2.6)), ["thread"]),
     "a ring and a disc 0.2 mm apart": (
         (circle(0, 0, 60), circle(0, 0, 50), circle(0, 0, 49.8), circle(0, 0, 30)),
-        ["near-double"],
+        ["narrow-slit"],
     ),
+    "a ring and a bare disc 0.2 mm apart": ((circle(0, 0, 60), circle(0, 0, 50), circle(0, 0, 49.8)), ["near-double"]),
     "a strip of 0.2 mm": ((PLATE, box(100, 0, 0.2, 30)), ["thin-web"]),
     "two parts 0.2 mm apart": ((PLATE, box(80.2, 0, 30, 40)), ["narrow-slit"]),
     "a point visited twice": (
@@ -132,9 +133,9 @@ def test_inch_numbers_that_say_mm():
     entities = [box(0, 0, 3.15, 1.97), *(circle(x, y, 0.12) for x in (0.3, 2.85) for y in (0.3, 1.67))]
     found = inspect(dxf(*entities))
 
-    odd = next(one for one in found.looks if one.kind == "odd-size")
-    assert "3.15 x 1.97 mm, smallest hole 0.24 mm" in odd.text
-    assert "in in it would be 80.01 x 50.04 mm, hole 6.1 mm" in odd.text
+    (odd,) = found.looks
+    assert "read as mm it is 3.15 x 1.97 mm, smallest hole 0.24 mm, which is odd" in odd.text
+    assert "as inches it would be 80.01 x 50.04 mm, hole 6.1 mm" in odd.text
     assert odd.do.endswith("--units in")
     assert kinds(*entities, units="in") == []
 
@@ -146,7 +147,7 @@ def test_mm_numbers_that_say_inches():
     assert found.unit.likely == "in"
     (odd,) = found.looks
     assert "508 x 304.8 mm, smallest hole 76.2 mm" in odd.text
-    assert "in mm it would be 20 x 12 mm, hole 3 mm" in odd.text
+    assert "as mm it would be 20 x 12 mm, hole 3 mm" in odd.text
 
 
 @pytest.mark.parametrize("size", [(4, 3), (8, 5), (20, 12)])

@@ -72,6 +72,20 @@ def test_a_neck_is_a_web():
     assert found.smallest_web.width == pytest.approx(2.0, abs=0.02)
 
 
+def test_equal_parts_are_counted_turned_or_not_and_mirror_images_are_not():
+    def part(turn, dx, way=1):
+        c, s = cos(radians(turn)), sin(radians(turn))
+        at = [
+            (c * x - s * way * y + dx, s * x + c * way * y)
+            for x, y in ((0, 0), (30, 0), (30, 8), (8, 20), (0, 20), (5, 6))
+        ]
+        return polyline(*at[:5]), circle(*at[5], 2)
+
+    assert what(*part(0, 0), *part(0, 50), *part(37, 120)).duplicates == 2
+    assert what(*part(0, 0), *part(0, 100, way=-1)).duplicates == 0
+    assert what(*part(0, 0), part(0, 50)[0]).duplicates == 0
+
+
 def test_open_lines_are_cut_and_marks_are_not():
     found = what(PLATE, line(5.0, 5.0, 15.0, 5.0), line(5.0, 9.0, 25.0, 9.0, "MARK"), arc(40, 25, 2, 0, 180))
 
@@ -135,7 +149,7 @@ def test_text_and_json_say_it(tmp_path):
     assert "parts     1 with 1 hole\n" in text
     assert "as named  S235 3mm" in text
     assert data == {
-        "parts": 1, "holes": [1], "cut_length_mm": 278.85, "starts": 2, "smallest_hole_mm": 6.0,
+        "parts": 1, "holes": [1], "duplicates": 0, "cut_length_mm": 278.85, "starts": 2, "smallest_hole_mm": 6.0,
         "smallest_radius_mm": None, "smallest_web_mm": 7.0, "as_named": "S235 3mm",
     }  # fmt: skip
 

@@ -122,6 +122,7 @@ def _what(what: WhatItIs) -> dict[str, Any]:
     return {
         "parts": what.parts,
         "holes": list(what.holes),
+        "duplicates": what.duplicates,
         "cut_length_mm": round(what.cut_length, 3),
         "starts": what.starts,
         "smallest_hole_mm": _width(what.smallest_hole),

@@ -86,8 +86,9 @@ def _what_rows(what: WhatItIs) -> list[str]:
     if what.parts > 1 and any(what.holes):
         shown = ", ".join(str(count) for count in what.holes[:8])
         holes += f" ({shown}{', ...' if what.parts > 8 else ''})"
+    equal = f"; {what.duplicates} equal to one before" if what.duplicates else ""
     rows = [
-        f"parts     {what.parts} with {holes}",
+        f"parts     {what.parts} with {holes}{equal}",
         f"cut       {what.cut_length:.1f} mm, {_count(what.starts, 'start')}",
     ]
     least = [

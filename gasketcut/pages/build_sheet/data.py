@@ -18,8 +18,8 @@ from gasketcut.output.data.squish import squish_data
 from gasketcut.output.data.topend import topend_data
 from gasketcut.output.data.ways import way_data
 from gasketcut.pages.build_sheet.date import dated
-from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.sections import record_sections
+from gasketcut.pages.sections.section import Section
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Stock
 

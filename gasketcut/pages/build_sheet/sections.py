@@ -22,9 +22,9 @@ from gasketcut.output.text.effects import (
     side_by_side_table,
     work_rows,
 )
-from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
 from gasketcut.pages.build_sheet.ways import way_section
+from gasketcut.pages.sections.section import Section
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.pressure import kpa_and_psi

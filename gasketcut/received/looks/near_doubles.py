@@ -18,18 +18,20 @@ _SAMPLES = 400
 
 def near_doubles(scene: Scene) -> Iterator[Look]:
     """One for each pair that is nowhere farther apart than a kerf."""
-    for _, inner, apart in doubles_of(scene.nest, scene.least.kerf):
-        yield Look(
-            "near-double",
-            scene.place(inner),
-            f"two outlines, one nowhere more than {apart:.2g} mm inside the other: both would be cut",
-            "leave one of them",
-        )
+    is_hole = scene.is_hole
+    for outer, inner, apart in doubles_of(scene.nest, scene.least.kerf):
+        what = "the same hole twice, or a slit" if is_hole[outer] else "the same outline twice"
+        text = f"two contours, one {apart:.2g} mm inside the other all round: {what}? Both would be cut"
+        yield Look("near-double", scene.place(inner), text, "leave one of them, or move them apart")
 
 
 def doubles_of(nest: Nest, kerf: float) -> list[tuple[int, int, float]]:
-    """Outer, inner and the greatest distance between them [mm] of each pair within a kerf."""
+    """Outer, inner and the distance between them [mm] of each pair that is nowhere a kerf apart.
+
+    A part with holes in a hole is no double, however little scrap there is between.
+    """
     inner = np.flatnonzero(nest.parent >= 0)
+    inner = inner[(nest.depth[inner] % 2 == 1) | ~np.isin(inner, nest.parent)]
     outer = nest.parent[inner]
     # Two outlines so near have boxes as near, and a strip between them of no more area than that.
     close = np.abs(nest.boxes[inner] - nest.boxes[outer]).max(axis=1, initial=0.0) <= kerf
@@ -38,7 +40,7 @@ def doubles_of(nest: Nest, kerf: float) -> list[tuple[int, int, float]]:
     for a, b in zip(outer[close & thin].tolist(), inner[close & thin].tolist(), strict=True):
         apart = max(_farthest(nest.rings[a], nest.rings[b]), _farthest(nest.rings[b], nest.rings[a]))
         if apart <= kerf:
-            found.append((a, b, apart))
+            found.append((a, b, float((nest.area[a] - nest.area[b]) / nest.length[a])))
     return found
 
 

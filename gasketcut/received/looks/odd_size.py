@@ -7,10 +7,8 @@ from collections.abc import Iterator
 from gasketcut.length import IN
 from gasketcut.received.looks.look import Look
 from gasketcut.received.looks.scene import Scene
+from gasketcut.received.reading.unit import SMALL
 from gasketcut.shape.loop import Circle
-
-_SMALL = 5.0
-"""mm; a smaller part is hardly ever cut from sheet. Ours."""
 
 _SMALL_WITH_HOLES = 25.0
 """mm; a part up to this whose smallest hole is under LEAST_HOLE, too, is odd. Ours."""
@@ -18,6 +16,8 @@ _SMALL_WITH_HOLES = 25.0
 _LEAST_HOLE = 0.5  # mm: no cutter makes it, so nobody draws it
 _LARGE_IN, _LARGE_HOLE_IN = 10.0, 2.0
 """In inches: a part from the first on with several holes, none under the second, was rather drawn in mm. Ours."""
+
+_WORDS = {"mm": "mm", "in": "inches"}
 
 
 def odd_size(scene: Scene) -> Iterator[Look]:
@@ -31,7 +31,7 @@ def odd_size(scene: Scene) -> Iterator[Look]:
              if hole and isinstance(one, Circle)]  # fmt: skip
     least, larger = min(holes, default=None), max(width, height)
     if unit == "mm":
-        small = larger < _SMALL or (larger < _SMALL_WITH_HOLES and least is not None and least < _LEAST_HOLE)
+        small = larger < SMALL or (larger < _SMALL_WITH_HOLES and least is not None and least < _LEAST_HOLE)
         if small:
             yield _look(width, height, least, "mm", "in", IN)
     elif larger > _LARGE_IN * IN and len(holes) > 1 and least is not None and least > _LARGE_HOLE_IN * IN:
@@ -44,7 +44,7 @@ def _look(width: float, height: float, least: float | None, unit: str, other: st
     return Look(
         "odd-size",
         None,
-        f"{width:.4g} x {height:.4g} mm{holes}, as its numbers are {unit}: odd; "
-        f"in {other} it would be {width * factor:.4g} x {height * factor:.4g} mm{then}",
+        f"read as {_WORDS[unit]} it is {width:.4g} x {height:.4g} mm{holes}, which is odd; "
+        f"as {_WORDS[other]} it would be {width * factor:.4g} x {height * factor:.4g} mm{then}",
         f"ask for the size; if it is that: --units {other}",
     )

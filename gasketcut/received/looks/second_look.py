@@ -22,8 +22,9 @@ from gasketcut.received.looks.threads import threads
 from gasketcut.received.looks.views import views
 from gasketcut.received.reading.plane import Plane
 
+WIDTHS = (near_doubles, small_holes, narrow_places)
 LOOKS: tuple[Callable[[Scene], Iterator[Look]], ...] = (
-    odd_size, frames, views, far_off, marked_layers, near_doubles, threads, self_touches, small_holes, narrow_places,
+    odd_size, frames, views, far_off, marked_layers, threads, self_touches, *WIDTHS,
 )  # fmt: skip
 
 MOST = 50
@@ -32,8 +33,10 @@ MOST = 50
 
 def second_look(scene: Scene, plane: Plane) -> tuple[Look, ...]:
     """All looks, their places in the file's own numbers."""
-    found = []
+    found: list[Look] = []
     for look_for in LOOKS:
+        if look_for in WIDTHS and any(one.kind == "odd-size" for one in found):
+            break  # one wrong unit makes every hole too small
         rows = look_for(scene)
         found += [replace(one, at=plane.back(one.at) if one.at else None) for one in islice(rows, MOST)]
         if (more := sum(1 for _ in rows)) > 0:

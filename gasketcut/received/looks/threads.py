@@ -23,10 +23,10 @@ _SAME_MIDDLE = 0.01  # of the outer radius
 
 def threads(scene: Scene) -> Iterator[Look]:
     """A circle with nothing in it, within a circular hole, about the same middle."""
-    nest, children = scene.nest, scene.nest.children
+    nest, children, is_hole = scene.nest, scene.nest.children, scene.is_hole
     for inner in scene.circles():
         outer = int(nest.parent[inner])
-        if outer < 0 or not scene.is_hole[outer] or inner in children or len(children[outer]) != 1:
+        if outer < 0 or not is_hole[outer] or inner in children or len(children[outer]) != 1:
             continue
         large, small = nest.contours[outer], nest.contours[inner]
         if not isinstance(large, Circle) or not isinstance(small, Circle) or 2 * large.radius > _LARGEST:

@@ -18,6 +18,9 @@ CODES = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 13: "um", 14: "dm"}  # DXF 
 _LEAST = 3.0
 """mm; smaller than any part that is cut from sheet here."""
 
+SMALL = 5.0
+"""mm; a smaller part is hardly ever cut from sheet, though it may be. Ours."""
+
 _MOST_IN = 24.0
 """A part that says inches and is longer than this was more likely drawn in mm."""
 
@@ -46,17 +49,32 @@ def unit_of(drawing: TaggedDrawing, extent: float, named: str | None) -> tuple[U
     if named is not None:
         return Unit(declared, measurement, named), []
     flaws = []
-    likely = _likely(declared, extent)
-    name = f"--units {likely or 'mm'}"
+    likely = _likely(declared, measurement, extent)
+    advice = _advice(likely, declared, measurement, extent)
     if declared is None:
-        flaws.append(Flaw("no-unit", None, "no unit is declared", f"say it: {name}"))
-    elif likely != declared:
+        inches = ", but $MEASUREMENT says inches" if measurement == "in" else ""
+        flaws.append(Flaw("no-unit", None, f"no unit is declared{inches}", advice))
+    elif likely != declared and not _contradicts(declared, measurement):
         text = f"declares {declared}, which makes it {_size(extent, declared)}; likely {likely or 'another unit'}"
-        flaws.append(Flaw("unit-doubt", None, text, f"say it: {name}"))
-    if declared is not None and measurement is not None and (declared in ("in", "ft")) != (measurement == "in"):
+        flaws.append(Flaw("unit-doubt", None, text, advice))
+    if _contradicts(declared, measurement):
         text = f"$INSUNITS says {declared}, $MEASUREMENT says {'inches' if measurement == 'in' else 'metric'}"
-        flaws.append(Flaw("unit-conflict", None, text, f"say it: {name}"))
+        flaws.append(Flaw("unit-conflict", None, text, advice))
     return Unit(declared, measurement, likely), flaws
+
+
+def _contradicts(declared: str | None, measurement: str | None) -> bool:
+    return declared is not None and measurement is not None and (declared in ("in", "ft")) != (measurement == "in")
+
+
+def _advice(likely: str | None, declared: str | None, measurement: str | None, extent: float) -> str:
+    """What to say, with the size that each unit makes if more than one may be meant."""
+    asked = dict.fromkeys([likely or "mm", declared, measurement, "mm", "in"])
+    units = [unit for unit in asked if unit == (likely or "mm") or (unit in FACTORS and is_likely(extent, unit))]
+    if len(units) == 1 or extent <= 0:
+        return f"say it: --units {units[0]}"
+    first, second = units[:2]
+    return f"say it: --units {first} if it is {_size(extent, first)}, --units {second} if {_size(extent, second)}"
 
 
 def _declared(drawing: TaggedDrawing) -> str | None:
@@ -75,15 +93,18 @@ def _measurement(drawing: TaggedDrawing) -> str | None:
     return {"0": "in", "1": "mm"}.get(value) if value else None
 
 
-def _likely(declared: str | None, extent: float) -> str | None:
-    """The declared one if it makes a likely size, else one that does, mm first."""
+def _likely(declared: str | None, measurement: str | None, extent: float) -> str | None:
+    """The declared one if it makes a likely size, else one that does: what `$MEASUREMENT` says, then mm first."""
     if extent <= 0:
         return declared
-    if declared in FACTORS and (
-        is_likely(extent, declared) or (declared != "in" and _LEAST <= extent * FACTORS[declared] <= LARGEST)
+    odd = declared is not None and measurement == "in" and extent * FACTORS.get(declared, 1.0) < SMALL
+    if (
+        declared in FACTORS
+        and not odd
+        and (is_likely(extent, declared) or (declared != "in" and _LEAST <= extent * FACTORS[declared] <= LARGEST))
     ):
         return declared
-    for unit in ("mm", "in", "m", "cm"):
+    for unit in dict.fromkeys((measurement if measurement == "in" else "mm", "mm", "in", "m", "cm")):
         if unit != declared and is_likely(extent, unit):
             return unit
     return declared if declared in FACTORS else None
