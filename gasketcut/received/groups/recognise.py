@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 
 from gasketcut.received.groups.centre_lines import crosses_of
 from gasketcut.received.groups.dimensions import dimensions_of
@@ -53,7 +54,8 @@ def _by_look(lines: list[DrawnLine], found: DrawnLines) -> list[Recognised]:
     taken: frozenset[int] = frozenset()
     looked = []
     rest = list(lines)
-    for look in (dimensions_of, crosses_of, frame_of, title_block_of):
+    measures = partial(dimensions_of, references=found.references)
+    for look in (measures, crosses_of, frame_of, title_block_of):
         others = [one for one in found.others if one.number not in taken]
         group = look(rest, others, strokes_of(rest))
         if group is not None:
