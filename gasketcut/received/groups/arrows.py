@@ -197,7 +197,7 @@ def _foot(strokes: Strokes, a: int, b: int, place: Array) -> tuple[int, ...] | N
 def _crowded(strokes: Strokes) -> Iterator[tuple[Array, list[tuple[int, int]]]]:
     """Places where three or more ends meet, once each."""
     done: set[tuple[int, int]] = set()
-    for one, side in np.argwhere(~strokes.free).tolist():
+    for one, side in np.argwhere(strokes.meeting >= 3).tolist():
         if (one, side) in done:
             continue
         place = strokes.ends[one, side]

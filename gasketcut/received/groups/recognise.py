@@ -53,15 +53,16 @@ def recognised_of(found: DrawnLines, patterns: Mapping[str, tuple[float, ...]]) 
 def _by_look(lines: list[DrawnLine], found: DrawnLines) -> list[Recognised]:
     taken: frozenset[int] = frozenset()
     looked = []
-    rest = list(lines)
+    rest, strokes = list(lines), strokes_of(lines)
     measures = partial(dimensions_of, references=found.references)
     for look in (measures, crosses_of, frame_of, title_block_of):
         others = [one for one in found.others if one.number not in taken]
-        group = look(rest, others, strokes_of(rest))
+        group = look(rest, others, strokes)
         if group is not None:
             looked.append(group)
             taken |= group.numbers
             rest = [line for line in rest if line.number not in taken]
+            strokes = strokes_of(rest)
     return looked
 
 
