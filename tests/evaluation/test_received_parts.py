@@ -17,6 +17,7 @@ from gasketcut import evaluate, parse_job, render
 from gasketcut.errors import JobError, UndecidedError
 from gasketcut.job.cutting import LayoutSpec
 from gasketcut.job.reading.from_drawings import Asked, job_of_drawings
+from gasketcut.pages.build_sheet.data import record_data
 from gasketcut.parts.part import outline_of
 from gasketcut.profile.profiles import read_profiles
 from gasketcut.received.inspection import inspect
@@ -212,6 +213,11 @@ def test_like_pieces_are_counted_and_a_mirror_image_is_another_part(tmp_path: Pa
     found = evaluated(tmp_path, 'name = "s"\nfile = "s.dxf"\ncount = 4')
     assert sorted(one.part.count for one in found.parts.values()) == [4, 4, 12]
     assert set(found.parts) == {"s-1", "s-2", "s-3"}
+    sheet = record_data(found, "2026-01-02")
+    counts = {name: one.part.count for name, one in found.parts.items()}
+    assert {part["name"]: part["count"] for part in sheet["parts"]} == counts
+    (table,) = [one["table"] for one in sheet["sections"] if one["heading"] == "Parts cut"]
+    assert {row[0]: int(row[1]) for row in table[1:]} == counts
 
 
 def test_a_ring_and_the_disc_in_it_are_two_parts(tmp_path: Path) -> None:
@@ -368,3 +374,18 @@ def test_a_part_whose_drawing_has_not_changed_keeps_its_result(tmp_path: Path) -
 
     drawing(tmp_path / "plate.dxf", lambda space: space.add_circle((0, 0), 20))
     assert evaluate(job, previous=first).parts["x"].outline.area == pytest.approx(400 * pi, abs=EXACT)
+
+
+def test_a_look_at_any_of_several_like_pieces_is_told_once_of_their_part(tmp_path: Path) -> None:
+    def needles(space: Modelspace) -> None:
+        plate(space)
+        for x in (200, 260, 320):
+            space.add_circle((x, 20), 15)
+            space.add_circle((x, 24), 0.15)
+
+    drawing(tmp_path / "n.dxf", needles)
+    found = parts_of(tmp_path, 'name = "x"\nfile = "n.dxf"')
+    said = [one.text for one in found["x-2"].findings if one.text.startswith("small-hole")]
+    assert (found["x-2"].part.count, len(said)) == (3, 1)
+    assert said[0].endswith(", and 2 more like it")
+    assert not [one for one in found["x-1"].findings if one.text.startswith("small-hole")]
