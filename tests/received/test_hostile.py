@@ -20,7 +20,7 @@ ESCAPED = [
 ]  # fmt: skip
 HOSTILE = re.compile("[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
 LAYER = "CUT\x1b[31m\u202egnp\x07\x9b2J\u2067"
-FILE = "plate\x1b]0;gone\x07\u202efxd\n.dxf"
+FILE = "plate\x1b]0;gone\x07\u202efxd\n\udcff.dxf"  # the last but the ending is a byte that is no UTF-8
 
 
 def hostile_dxf(layer=LAYER):
@@ -93,11 +93,11 @@ def test_nothing_of_it_reaches_the_terminal_a_picture_or_the_reply(folder, words
 
     assert done.exit_code == 1
     assert not HOSTILE.search(done.output)
-    assert "plate\\x1b]0;gone\\x07\\u202efxd\\n.dxf" in done.output or json.loads(done.output)["file"] == FILE
+    assert "plate\\x1b]0;gone\\x07\\u202efxd\\n\\udcff.dxf" in done.output or json.loads(done.output)["file"] == FILE
     for written in folder.glob("p.*"):
         text = in_pdf(written) if written.suffix == ".pdf" else written.read_text(encoding="utf-8")
         assert not HOSTILE.search(text)
-        assert "plate\\x1b]0;gone\\x07\\u202efxd\\n.dxf" in "".join(text.split("\n"))
+        assert "plate\\x1b]0;gone\\x07\\u202efxd\\n\\udcff.dxf" in "".join(text.split("\n"))
 
 
 def in_pdf(file):
@@ -115,7 +115,7 @@ def test_nor_the_table_its_json_and_its_csv(folder):
     assert not HOSTILE.search(table.output)
     assert not HOSTILE.search(lines.output)
     assert not HOSTILE.search((folder / "found.csv").read_text(encoding="utf-8"))
-    assert len(table.output.split("plate\\x1b]0;gone\\x07\\u202efxd\\n.dxf")) == 2
+    assert len(table.output.split("plate\\x1b]0;gone\\x07\\u202efxd\\n\\udcff.dxf")) == 2
     assert FILE in {json.loads(line)["file"] for line in lines.output.splitlines()}
 
 
