@@ -20,7 +20,7 @@ from gasketcut.received.reading.elements import elements_of
 from gasketcut.received.reading.model_space import lines_of
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.reading.tags import TaggedDrawing
-from gasketcut.received.reading.unit import Unit, unit_of
+from gasketcut.received.reading.unit import FACTORS, Unit, declared_unit, unit_of
 
 FAR = 10_000.0
 """Where the lower left corner is farther from the origin than this [mm], readers begin to lose digits."""
@@ -62,8 +62,10 @@ def without_dropped(drawing: TaggedDrawing, units: str | None, drop: Drop) -> Pl
 
 
 def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: frozenset[int]) -> Placed:
-    found = lines_of(drawing, Plane(), drop, without)
-    low, high = bounds_of(found.lines)
+    guess = FACTORS.get(units or declared_unit(drawing) or "mm", 1.0)  # mostly right, so that nothing is read twice
+    first = Plane(guess, 0.0, 0.0, guess)
+    found = lines_of(drawing, first, drop, without)
+    low, high = (first.back(corner) for corner in bounds_of(found.lines))
     extent = max(high[0] - low[0], high[1] - low[1])
     unit, flaws = unit_of(drawing, extent, units)
     far = max(abs(number) for number in low) * unit.factor > FAR
@@ -72,7 +74,8 @@ def _placed(drawing: TaggedDrawing, units: str | None, drop: Drop, without: froz
         plane = Plane(unit.factor, 0.0, 0.0, unit.factor, -low[0] * unit.factor, -low[1] * unit.factor)
         text = f"lies {hypot(*low) * unit.factor / 1000:.4g} m from the origin"
         flaws = [*flaws, Flaw("far", low, text, "move it to the origin")]
-    if plane != Plane():
+    if plane != first:
+        found.lines.clear()  # a long drawing is not held twice
         found = lines_of(drawing, plane, drop, without)
     found.flaws += level_flaws(found.lines, extent, unit.factor)
     return Placed(found, unit, plane, tuple(flaws))

@@ -105,6 +105,8 @@ def _contours_of(drawn_lines: list[DrawnLine], plane: Plane, join: float) -> Fou
 def _bridged(result: FoundContours, lines: list[DrawnLine], plane: Plane) -> list[DrawnLine]:
     """With what lies on BRIDGE, which is off, on the layer of the cut whose two ends it joins: a tab that is left
     standing closes its contour. What joins nothing is as hidden as on any layer that is off."""
+    if not any(line.off for line in lines):
+        return lines
     ends: dict[Point, str] = {}
     for line in lines:
         if not line.closed and not line.off:

@@ -67,6 +67,7 @@ class _Reader:
         self._number = 0
         version = drawing.version or ""
         self._version = int(version[2:]) if version.startswith("AC1") and version[2:].isdigit() else None
+        self._layers: set[str] = set()
         self._reported: set[tuple[str, str]] = set()
         self._sizes = BlockSizes(drawing)
         self._too_many = self._sizes.in_all() > MOST_LINES
@@ -141,20 +142,25 @@ class _Reader:
 
     def _check_entity(self, entity: Entity, numbers: EntityNumbers, layer: str) -> None:
         drawing = self.drawing
-        self.found.layers.setdefault(layer.upper(), layer)
-        if layer != "0" and layer.upper() not in drawing.layers:
-            self.once("undeclared-layer", layer, f"layer {layer} is used but not declared", "declare it")
-        if not layer.isascii():
-            text = f"layer {layer} has letters outside ASCII"
-            self.once("encoding", layer, text, "keep layer names to plain letters")
-        if refused := refused_in(layer):
-            self.once("layer-name", layer, f"the name of layer {layer} holds {refused}", "rename it")
+        if layer not in self._layers:
+            self._layers.add(layer)
+            self._check_layer(layer)
         since = _FROM.get(entity.type)
         if since and (self._version is None or self._version < since):
             says = drawing.version or "none, which is R12"
             self.once("version", entity.type, f"holds {entity.type}, but its version is {says}", "save it as R2000")
         elif entity.type in _MARKERS and numbers.text(100) is None:
             self.once("version", "100", f"{entity.type} lacks its subclass marker", "save it again as R2000")
+
+    def _check_layer(self, layer: str) -> None:
+        self.found.layers.setdefault(layer.upper(), layer)
+        if layer != "0" and layer.upper() not in self.drawing.layers:
+            self.once("undeclared-layer", layer, f"layer {layer} is used but not declared", "declare it")
+        if not layer.isascii():
+            text = f"layer {layer} has letters outside ASCII"
+            self.once("encoding", layer, text, "keep layer names to plain letters")
+        if refused := refused_in(layer):
+            self.once("layer-name", layer, f"the name of layer {layer} holds {refused}", "rename it")
 
     def check_layers(self) -> None:
         """Of those that are declared and hold nothing only the name can be wrong."""

@@ -48,7 +48,7 @@ def unit_of(drawing: TaggedDrawing, extent: float, named: str | None) -> tuple[U
     extent : the larger side of the drawing in its own units
     named  : what the user says it is; then nothing is questioned
     """
-    declared, measurement = _declared(drawing), _measurement(drawing)
+    declared, measurement = declared_unit(drawing), _measurement(drawing)
     if named is not None:
         return Unit(declared, measurement, named), []
     if any(comment.startswith(MENDED_BY_US) for comment in drawing.comments):
@@ -82,7 +82,8 @@ def _advice(likely: str | None, declared: str | None, measurement: str | None, e
     return f"say it: --units {first} if it is {_size(extent, first)}, --units {second} if {_size(extent, second)}"
 
 
-def _declared(drawing: TaggedDrawing) -> str | None:
+def declared_unit(drawing: TaggedDrawing) -> str | None:
+    """What the file says; None if it says nothing."""
     for comment in drawing.comments:  # where a version has no place for it, ours stands in a comment
         if comment in ("units: mm", "units: in"):
             return comment[-2:]

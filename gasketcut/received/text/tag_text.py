@@ -34,7 +34,9 @@ class TagText:
 
     def value(self, number: int) -> str:
         """The value of one tag, as it may be shown."""
-        return self.tags(number, number + 1)[1][0]
+        text = self.data[self.places[number] : self.places[number + 1] - 1].partition(b"\n")[2]
+        value = text.decode(self.encoding, "replace").strip()
+        return value if value.isprintable() else shown(value)
 
     def tags(self, first: int, last: int) -> tuple[array[int], list[str]]:
         """Codes and values from one tag up to another."""
@@ -42,6 +44,6 @@ class TagText:
             return self.codes[0:0], []
         text = self.data[self.places[first] : self.places[last] - 1].decode(self.encoding, "replace")
         values = [value.strip() for value in text.split("\n")[1::2]]
-        if not text.isprintable():  # line ends are not either, but nearly every text has nothing else
+        if not "".join(values).isprintable():
             values = [value if value.isprintable() else shown(value) for value in values]
         return self.codes[first:last], values
