@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -21,6 +22,7 @@ NEAR = 0.001
 
 MOST_PAIRS = 2_000_000
 _CHUNK = 256
+_STRIP = 100_000  # elements
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +62,6 @@ class Elements:
         low, high = self.spans()
         return low.min(axis=0), high.max(axis=0)
 
-    def boxes(self) -> NDArray[np.object_]:
-        """Bounding boxes, a little larger, each as its diagonal: a tree of them knows no more, at half the memory."""
-        low, high = self.spans()
-        ends = np.stack([low - NEAR, high + NEAR], axis=1)
-        return np.asarray(shapely.linestrings(ends), dtype=object)
-
 
 def elements_of(lines: Sequence[DrawnLine]) -> Elements:
     """The elements of all drawn lines in their order; `owner` is the line's number."""
@@ -97,22 +93,43 @@ def elements_between(start: Array, end: Array, bulge: Array, owner: Integers) ->
 
 
 def near_pairs(elements: Elements) -> tuple[Integers, Integers, bool]:
-    """Pairs i < j whose boxes meet, and whether all were looked at (else more than MOST_PAIRS)."""
-    boxes = elements.boxes()
-    tree = shapely.STRtree(boxes)
-    lower, upper, total = [], [], 0
-    for part in _chunks(len(boxes)):
-        found = tree.query(boxes[part])
-        i, j = found[0] + part.start, found[1]
-        keep = i < j
-        lower.append(i[keep])
-        upper.append(j[keep])
-        total += int(keep.sum())
-        if total > MOST_PAIRS:
-            break
-    if not lower:
-        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64), True
-    return np.concatenate(lower), np.concatenate(upper), total <= MOST_PAIRS
+    """Pairs i < j whose boxes meet, and whether all were looked at (else more than MOST_PAIRS).
+
+    Looked for in strips from left to right, as a tree of everything at once weighs more than the drawing. A pair
+    belongs to the strip in which the later of the two begins.
+    """
+    low, high = elements.spans()
+    ends = np.stack([low - NEAR, high + NEAR], axis=1)
+    found: list[tuple[Integers, Integers]] = []
+    total = 0
+    for left, right in _strips(ends[:, 0, 0]):
+        numbers = np.flatnonzero((ends[:, 0, 0] < right) & (ends[:, 1, 0] >= left))
+        # Each box as its diagonal: a tree of them knows no more, at half the memory.
+        boxes = np.asarray(shapely.linestrings(ends[numbers]), dtype=object)
+        tree = shapely.STRtree(boxes)
+        for part in _chunks(len(boxes)):
+            one, other = tree.query(boxes[part])
+            i, j = numbers[one + part.start], numbers[other]
+            begins = np.maximum(ends[i, 0, 0], ends[j, 0, 0])
+            keep = (i < j) & (begins >= left) & (begins < right)
+            found.append((i[keep], j[keep]))
+            total += int(keep.sum())
+            if total > MOST_PAIRS:
+                return *_joined(found), False
+    return *_joined(found), True
+
+
+def _strips(begins: Array) -> list[tuple[float, float]]:
+    """From one x to the next, with some _STRIP elements beginning in each."""
+    count = len(begins) // _STRIP + 1
+    cuts = np.unique(np.quantile(begins, np.arange(1, count) / count)).tolist() if count > 1 else []
+    return list(pairwise([-np.inf, *cuts, np.inf]))
+
+
+def _joined(found: list[tuple[Integers, Integers]]) -> tuple[Integers, Integers]:
+    if not found:
+        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
+    return np.concatenate([i for i, _ in found]), np.concatenate([j for _, j in found])
 
 
 def _chunks(count: int) -> Iterator[slice]:
