@@ -263,6 +263,17 @@ def test_names_of_parts_are_fit_for_files_and_different() -> None:
     assert names == ["plate.v2-final", "PLATE.V2-final-b", "part-con", "Ü-3", "part", "a" * 48]
 
 
+@pytest.mark.parametrize("order", [("x.dxf", "x-2.dxf", "in/x.dxf"), ("x-2.dxf", "in/x.dxf", "x.dxf")])
+def test_no_file_is_called_as_a_piece_of_another(at: Path, order: tuple[str, ...]) -> None:
+    (at / "in").mkdir()
+    for name in order:
+        draw(at / name, (0, 0, 20 + len(name)), (60, 0, 30))
+    rows = data(*order, *STEEL)["quote"]["parts"]
+    names = [row["name"] for row in rows]
+    assert len(set(names)) == len(names) == 6
+    assert {"x-2-1", "x-2-2"} <= set(names)
+
+
 @pytest.mark.parametrize("name", ["a b.dxf", "a.b.c.dxf", "-x.dxf", "=cmd.dxf", "äöü (1).dxf", "report.dxf"])
 def test_any_name_of_a_file_can_be_quoted_and_nested(at: Path, name: str) -> None:
     draw(at / name, (0, 0, 40))

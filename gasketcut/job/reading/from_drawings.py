@@ -80,15 +80,26 @@ def with_rates(job: Job, rates: Rates) -> Job:
 
 
 def names_of_parts(files: Sequence[Path]) -> Mapping[Path, str]:
-    """A name for each different file, fit for a part and for files: its own, with a letter where two are alike."""
+    """A name for each different file, fit for a part and for files: its own, with a letter where two are alike, or
+    where another is called as one of its pieces might be."""
+    plain = {file: _plain(file.stem) for file in dict.fromkeys(files)}
     taken: set[str] = set()
-    found: dict[Path, str] = {}
-    for file in dict.fromkeys(files):
-        plain = re.sub(r"[^\w.+-]+", "-", file.stem).strip("-_.+ ")[:_LONGEST].rstrip("-_.+ ") or "part"
-        plain = f"part-{plain}" if _TAKEN.fullmatch(plain) else plain
-        found[file] = next(name for name in _with_letters(plain) if name.casefold() not in taken)
-        taken.add(found[file].casefold())
-    return found
+    for file, own in plain.items():
+        others = taken | {name.casefold() for name in plain.values()}
+        free = (name for name in _with_letters(own) if not _is_taken(name.casefold(), taken, others))
+        plain[file] = next(free)
+        taken.add(plain[file].casefold())
+    return plain
+
+
+def _plain(stem: str) -> str:
+    plain = re.sub(r"[^\w.+-]+", "-", stem).strip("-_.+ ")[:_LONGEST].rstrip("-_.+ ") or "part"
+    return f"part-{plain}" if _TAKEN.fullmatch(plain) else plain
+
+
+def _is_taken(name: str, taken: set[str], others: set[str]) -> bool:
+    piece = re.compile(rf"{re.escape(name)}-\d+")
+    return name in taken or any(piece.fullmatch(other) for other in others)
 
 
 def _with_letters(plain: str) -> Iterator[str]:
