@@ -304,7 +304,8 @@ def test_nothing_is_written_where_one_of_its_files_cannot_be(at: Path) -> None:
 
 def test_a_rate_of_the_jobs_own_is_not_called_a_guess(at: Path) -> None:
     draw(at / "x.dxf", (0, 0, 20))
-    job = '[[stock]]\nname = "s"\nthickness = "1 mm"\nmaterial = "steel"\n[[part]]\nkind = "received"\nname = "x"\nfile = "x.dxf"\n'
+    job = '[[stock]]\nname = "s"\nthickness = "1 mm"\nmaterial = "steel"\n'
+    job += '[[part]]\nkind = "received"\nname = "x"\nfile = "x.dxf"\n'
     (at / "own.toml").write_text(f'{job}stock = "s"\n[cutting]\nprocess = "fibre"\nrate_hour = 3600\n')
     (at / "none.toml").write_text(f'{job}stock = "s"\n[cutting]\nprocess = "fibre"\n')
     own, none = quote("own.toml").stdout, quote("none.toml").stdout
