@@ -37,6 +37,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "engine": ("profile", "job", "parts", "measure.chi_square"),
     "cutting": ("profile", "job", "parts", "shape"),
     "received": ("profile", "shape"),
+    "comparing": ("shape",),
     "capture": ("profile", "job", "measure", "shape"),
     "checks": ("profile", "job", "parts", "shape", "engine"),
     "evaluation": (
@@ -63,12 +64,25 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
             "engine",
             "cutting",
             "received",
+            "comparing",
             "capture",
             "evaluation",
             "guide",
         ),
     ),
-    "pages": ("profile", "job", "parts", "shape", "engine", "cutting", "received", "capture", "evaluation", "output"),
+    "pages": (
+        "profile",
+        "job",
+        "parts",
+        "shape",
+        "engine",
+        "cutting",
+        "received",
+        "comparing",
+        "capture",
+        "evaluation",
+        "output",
+    ),
     "rendering": ("profile", "cutting", "shape", "evaluation", "output", "pages"),
 }
 SHOWS_ITSELF = {
@@ -191,6 +205,7 @@ def test_nobody_compares_the_name_of_a_kind_of_part():
         "profile",
         "output.text.inspect",
         "output.text.received",
+        "pages.reply",
         "job.engine",
         "job.ports",
     )

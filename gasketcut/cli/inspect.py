@@ -14,6 +14,7 @@ from gasketcut.cli.program import EXIT_INPUT, EXIT_STOP, Length, echo_json, main
 from gasketcut.cli.received import DROP, FIT, JOIN, UNITS, received, step
 from gasketcut.errors import GasketError
 from gasketcut.job.cutting import PROCESSES
+from gasketcut.outside import bytes_of
 
 if TYPE_CHECKING:
     from gasketcut.received.batch import Inspect, Looked
@@ -28,14 +29,16 @@ if TYPE_CHECKING:
 @JOIN
 @FIT
 @DROP
-@click.option("--picture", type=click.Path(path_type=Path), help="An SVG with the faults marked.")
+@click.option("--picture", type=click.Path(path_type=Path), help="What was found, marked: .svg or .pdf.")
+@click.option("--reply", type=click.Path(path_type=Path),
+              help="A letter to the customer: .pdf or .txt. Never written over.")  # fmt: skip
 @click.option("--recursive", is_flag=True, help="Of a folder, the folders within it too.")
 @click.option("--csv", "table", type=click.Path(path_type=Path), help="A row a file, for a spreadsheet.")
 @click.option("--replace", is_flag=True, help="Write over a picture or a table that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON; of several files, one line each.")
 def inspect(files: tuple[Path, ...], units: str | None, process: str | None, thickness: float | None, join: float,
-            fit: float, drop: tuple[str, ...], picture: Path | None, recursive: bool, table: Path | None, replace: bool,
-            as_json: bool) -> None:  # fmt: skip
+            fit: float, drop: tuple[str, ...], picture: Path | None, reply: Path | None, recursive: bool,
+            table: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
     """Look through FILES: version, unit, size under each likely unit, contours, faults with their places.
 
     One file is told at length. Several, or a folder, come as a table: of a folder every *.dxf in it that is not hidden.
@@ -52,10 +55,10 @@ def inspect(files: tuple[Path, ...], units: str | None, process: str | None, thi
 
     look = partial(inspect, units=units, join=join, fit=fit, drop=drop, least=_least(process, thickness))
     if len(files) == 1 and not files[0].is_dir() and table is None:
-        _one(files[0], look, picture, replace, as_json)
+        _one(files[0], look, picture, reply, replace, as_json)
         return
-    if picture is not None:
-        raise GasketError("--picture is of one file; name that alone")
+    if picture is not None or reply is not None:
+        raise GasketError("--picture and --reply are of one file; name that alone, without --csv")
     _several(drawings_in(files, deep=recursive), look, table, replace, as_json)
 
 
@@ -70,12 +73,18 @@ def _least(process: str | None, thickness: float | None) -> Least:
     return least_for(process, thickness, read_profiles().cutters)
 
 
-def _one(file: Path, look: Inspect, picture: Path | None, replace: bool, as_json: bool) -> None:
+def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, replace: bool, as_json: bool) -> None:
     from gasketcut.output.data.inspect import inspect_data, unreadable_data
     from gasketcut.output.save import save_one
     from gasketcut.output.text.inspect import inspect_text
     from gasketcut.received.faults.flaw import NotReadableError
 
+    draw = write = None
+    if picture is not None or reply is not None:  # an ending that is none is said before a long look
+        from gasketcut.pages.reply.files import picture_maker, reply_maker
+
+        draw = picture_maker(picture) if picture is not None else None
+        write = reply_maker(reply) if reply is not None else None
     data = received(file)
     try:
         found = look(data, on_progress=step(len(data)), name=file.name)
@@ -84,16 +93,25 @@ def _one(file: Path, look: Inspect, picture: Path | None, replace: bool, as_json
             raise GasketError(f"{file}: {error}") from error
         echo_json(unreadable_data(str(file), str(error)))
         sys.exit(EXIT_INPUT)
-    if picture is not None:
-        from gasketcut.pages.charts.inspect import inspect_svg
-
-        save_one(inspect_svg(found, file.name), picture, replace=replace)
+    if picture is not None and draw is not None:
+        save_one(draw(found, file.name), picture, replace=replace)
+    if reply is not None and write is not None:
+        _send(write(found, file.name), reply)
     if as_json:
         echo_json(inspect_data(found, str(file)))
     else:
         say(inspect_text(found, str(file)))
     if found.verdict != "ready":
         sys.exit(EXIT_STOP)
+
+
+def _send(data: bytes, reply: Path) -> None:
+    """A reply may have been sent: it is never written over."""
+    from gasketcut.output.save import save_one
+
+    if reply.is_file() and bytes_of(reply) != data:
+        raise GasketError(f"{reply}: is there already, and a reply is never written over; give it another name")
+    save_one(data, reply)
 
 
 def _several(files: Sequence[Path], look: Inspect, table: Path | None, replace: bool, as_json: bool) -> None:

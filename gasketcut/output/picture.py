@@ -1,12 +1,12 @@
 """A small drawing of lines and words, in mm with y up, that can be put down as SVG or on a PDF page alike.
 
-Nothing is said by colour alone: lines differ in width and dashes, areas in hatching, and everything is named in words.
+Nothing is said by colour alone: lines differ in width and dashes too, areas in hatching, and all is named in words.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import cos, radians, sin
 from typing import TYPE_CHECKING, Literal
 from xml.sax.saxutils import escape
@@ -24,7 +24,8 @@ _FONT_FAMILY = "DejaVu Sans, Verdana, sans-serif"
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A line through the points; `dash` in mm, grey 0 black to 1 white; filled with `fill` grey if that is given."""
+    """A line through the points; `dash` in mm, grey 0 black to 1 white, or a `colour` such as `#b00020` in its place;
+    filled with `fill` grey if that is given."""
 
     points: tuple[Point, ...]
     width: float = 0.25
@@ -32,6 +33,7 @@ class Stroke:
     dash: tuple[float, ...] = ()
     closed: bool = False
     fill: float | None = None
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +58,10 @@ class Picture:
     units: Units = "mm"
     marks: list[Stroke | Words] = field(default_factory=list)
 
-    def line(self, *points: Point, width: float = 0.25, grey: float = 0.0, dash: tuple[float, ...] = ()) -> None:
-        self.marks.append(Stroke(points, width, grey, dash))
+    def line(
+        self, *points: Point, width: float = 0.25, grey: float = 0.0, dash: tuple[float, ...] = (), colour: str = ""
+    ) -> None:
+        self.marks.append(Stroke(points, width, grey, dash, colour=colour))
 
     def area(self, *points: Point, fill: float = 0.9, width: float = 0.0) -> None:
         self.marks.append(Stroke(points, width, 0.0, (), closed=True, fill=fill))
@@ -73,6 +77,14 @@ class Picture:
         bold: bool = False,
     ) -> None:
         self.marks.append(Words(at, shown(in_order(text, self.units)), size, anchor, turn, bold))
+
+    def onto(self, other: Picture, at: Point) -> None:
+        """Put all that is on it on another, its lower left corner at `at`."""
+        for mark in self.marks:
+            if isinstance(mark, Words):
+                other.marks.append(replace(mark, at=(mark.at[0] + at[0], mark.at[1] + at[1])))
+            else:
+                other.marks.append(replace(mark, points=tuple((x + at[0], y + at[1]) for x, y in mark.points)))
 
 
 def arc(center: Point, radius: float, first: float, last: float) -> tuple[Point, ...]:
@@ -114,7 +126,8 @@ def _svg(mark: Stroke | Words, top: float) -> str:
         )
     steps = " L".join(f"{x:.3f} {top - y:.3f}" for x, y in mark.points)
     dash = f' stroke-dasharray="{" ".join(f"{part:.2f}" for part in mark.dash)}"' if mark.dash else ""
-    stroke = f'stroke="{_hex(mark.grey)}" stroke-width="{mark.width:.3f}"' if mark.width else 'stroke="none"'
+    ink = mark.colour or _hex(mark.grey)
+    stroke = f'stroke="{ink}" stroke-width="{mark.width:.3f}"' if mark.width else 'stroke="none"'
     fill = _hex(mark.fill) if mark.fill is not None else "none"
     return f'<path d="M{steps}{" Z" if mark.closed else ""}" fill="{fill}" {stroke}{dash}/>'
 
@@ -130,7 +143,7 @@ def on_pdf(canvas: Canvas, picture: Picture, at: Point, fonts: tuple[str, str]) 
             _pdf_words(canvas, mark, at, fonts)
             continue
         canvas.setLineWidth(mark.width * PT)
-        canvas.setStrokeGray(mark.grey)
+        canvas.setStrokeColor(mark.colour or _hex(mark.grey))
         canvas.setDash([part * PT for part in mark.dash])
         path = canvas.beginPath()
         for number, (x, y) in enumerate(mark.points):

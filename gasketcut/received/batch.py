@@ -24,7 +24,7 @@ from gasketcut.received.summary import Summary, summary_of
 Inspect = Callable[..., Inspection]
 """How one file is looked through; it has to be picklable, such as a `partial` of `inspect`."""
 
-_FILE_S, _BYTE_S = 0.003, 0.5e-6
+_FILE_S, _BYTE_S = 0.01, 0.8e-6
 """What a file and a byte of it take, measured; only whether processes are worth their start goes by it."""
 
 _WORTH_S = 4.0

@@ -28,6 +28,10 @@ _COARSE = 0.05
 """How fine the polygons are that say to which piece a place belongs [mm]; they measure nothing."""
 
 
+_NO_PART = ("self-touch",)
+"""Looks at what is no single sheet: nothing can be worked out of it."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReceivedPart:
     """Places of looks and changes are in mm, as the piece lies."""
@@ -51,24 +55,33 @@ def received_parts(file: Path, settings: Settings = Settings()) -> tuple[Receive
     except GasketError as error:
         raise DrawingError(str(error)) from error
     command = shlex.join(["gasketcut", "inspect", str(file), *settings.words])
+    first = f"{file}: a person has to decide something first; {command} shows where"
     if mended.refused:
-        raise NotSafeError("\n".join(_not_safe(str(file), mended.refused, command)))
+        raise NotSafeError("\n".join((first, *_flaw_lines(mended.refused))))
     contours, marks = _cut_and_marked(mended)
     every = pieces_of(contours, marks)
-    if not every:
-        raise DrawingError(f"{file.name}: holds nothing that is cut; {command} says more")
+    looks = [one for one in mended.inspection.looks if not every or one.kind in _NO_PART]
+    if looks or not every:
+        nothing = () if every else ("  nothing in it is cut",)
+        raise NotSafeError("\n".join((first, *nothing, *map(_look_line, looks))))
     return tuple(_with_remarks(mended, counted(every), tuple(_lost(marks, every))))
 
 
-def _not_safe(file: str, flaws: Sequence[Flaw], command: str) -> Iterator[str]:
-    """What to run, and a line a kind: what it is, how often, where the first one is, and what to do."""
-    yield f"{file}: a person has to decide something first; {command} shows where"
+def _flaw_lines(flaws: Sequence[Flaw]) -> Iterator[str]:
+    """A line a kind: what it is, how often, where the first one is, and what to do."""
     for kind in dict.fromkeys(flaw.kind for flaw in flaws):
         these = [flaw for flaw in flaws if flaw.kind == kind]
         first = these[0]
         times = f" x {len(these)}" if len(these) > 1 else ""
-        at = f"({first.at[0]:.3f}, {first.at[1]:.3f}) " if first.at else ""
-        yield f"  {kind}{times}: {KINDS[kind]}: {at}{first.text}; {first.fix}"
+        yield f"  {kind}{times}: {KINDS[kind]}: {_at(first.at)}{first.text}; {first.fix}"
+
+
+def _look_line(look: Look) -> str:
+    return f"  {look.kind}: {_at(look.at)}{look.text}; {look.do}"
+
+
+def _at(place: Point | None) -> str:
+    return f"({place[0]:.3f}, {place[1]:.3f}) " if place else ""
 
 
 def _cut_and_marked(mended: Mended) -> tuple[list[Loop | Circle], list[tuple[Segment, ...]]]:

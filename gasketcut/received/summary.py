@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
+from gasketcut.received.faults.flaw import MENDED, Flaw
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.reading.unit import FACTORS, Unit
 
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """Size by the likely unit [mm]; holes of all parts together; how many faults and places to look at of each kind."""
+    """Size by the likely unit [mm]; holes of all parts together; how many faults and places to look at of each kind.
+
+    asked : what only a person can decide, by kind: a group in place of the faults that are there because of it
+    """
 
     verdict: str
     unit: Unit
@@ -20,6 +24,7 @@ class Summary:
     holes: int
     faults: dict[str, int]
     looks: dict[str, int]
+    asked: dict[str, int]
 
     def size_in(self, unit: str) -> tuple[float, float]:
         """The size [mm] if the file's numbers are in that unit."""
@@ -37,4 +42,18 @@ def summary_of(found: Inspection) -> Summary:
         holes=sum(found.what.holes),
         faults=dict(Counter(flaw.kind for flaw in found.flaws)),
         looks=dict(Counter(look.kind for look in found.looks)),
+        asked={group.kind: group.count for group in found.groups if group.flaws}
+        | dict(Counter(flaw.kind for flaw in unexplained(found) if flaw.kind not in MENDED)),
     )
+
+
+def unexplained(found: Inspection) -> list[Flaw]:
+    """Faults that are there whether or not a group is left out."""
+    because = Counter(flaw for group in found.groups for flaw in group.flaws)
+    left = []
+    for flaw in found.flaws:
+        if because[flaw]:
+            because[flaw] -= 1
+        else:
+            left.append(flaw)
+    return left

@@ -7,9 +7,8 @@ from gasketcut.output.data.costs import costs_to_csv
 from gasketcut.output.picture import as_svg
 from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.build_sheet.date import dated
-from gasketcut.pages.build_sheet.pdf import record_pdf
+from gasketcut.pages.build_sheet.record import record_pdf, record_text
 from gasketcut.pages.build_sheet.sections import record_sections
-from gasketcut.pages.build_sheet.text import record_text
 from gasketcut.pages.charts.files import picture_page
 from gasketcut.pages.charts.trials import trials_picture
 

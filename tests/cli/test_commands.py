@@ -1,6 +1,7 @@
 """Commands are loaded when they are asked for: what stands in the list is there, and nothing else is."""
 
 import importlib
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -27,6 +28,13 @@ def test_no_module_has_a_command_that_is_not_in_the_list():
         importlib.import_module(f"gasketcut.cli.{module}")
     assert set(main.commands) == set(COMMANDS)
     assert {module for module, _ in COMMANDS.values()} == set(MODULES)
+
+
+def test_all_that_is_printed_goes_through_one_place_where_it_is_made_harmless():
+    printing = re.compile(r"click\.s?echo|click\.echo_via_pager|\bprint\(|sys\.std(out|err)\.write")
+    found = {file.name for file in ROOM.glob("*.py") if printing.search(file.read_text(encoding="utf-8"))}
+
+    assert found == {"program.py"}
 
 
 def test_help_loads_no_command():

@@ -87,6 +87,12 @@ def test_copies_count_for_every_drawing_and_every_piece_in_it(at: Path) -> None:
     assert (found["quote"]["total"]["count"], found["quote"]["sheets"], found["stopped"]) == (12, 1, False)
 
 
+def test_a_drawing_that_is_named_twice_is_cut_twice(at: Path) -> None:
+    draw(at / "a.dxf", (0, 0, 20))
+    rows = data("a.dxf", "a.dxf", *STEEL, "--copies", "3")["quote"]["parts"]
+    assert [(row["name"], row["count"]) for row in rows] == [("a", 6)]
+
+
 def test_the_sheets_hold_what_was_drawn(at: Path) -> None:
     draw(at / "a.dxf", (0, 0, 40), circles=tuple((6.0 + 6 * number, 20.0, 2.0) for number in range(5)))
     assert quote("a.dxf", *STEEL, "--copies", "4", "--nest", "out").exit_code == 0

@@ -12,9 +12,8 @@ from gasketcut import evaluate, parse_job
 from gasketcut.length import IN
 from gasketcut.output.data.squish import squish_data
 from gasketcut.output.text.squish import squish_text
-from gasketcut.pages.build_sheet.pdf import record_pdf
+from gasketcut.pages.build_sheet.record import record_pdf, record_text
 from gasketcut.pages.build_sheet.sections import record_sections
-from gasketcut.pages.build_sheet.text import record_text
 from gasketcut.pages.charts.files import squish_files
 from gasketcut.pages.paper_files import wheel_pdf
 from gasketcut.profile.papers import Paper

@@ -14,9 +14,14 @@ from ezdxf.document import Drawing
 from ezdxf.layouts import Modelspace
 
 from gasketcut import evaluate, parse_job, render
-from gasketcut.errors import JobError
+from gasketcut.errors import JobError, UndecidedError
+from gasketcut.job.cutting import LayoutSpec
+from gasketcut.job.reading.from_drawings import Asked, job_of_drawings
+from gasketcut.pages.build_sheet.data import record_data
 from gasketcut.parts.part import outline_of
+from gasketcut.profile.profiles import read_profiles
 from gasketcut.received.inspection import inspect
+from gasketcut.rendering.job_files import sheet_files
 from gasketcut.shape.loop import Circle, Loop
 from gasketcut.verdict import Verdict
 
@@ -143,7 +148,7 @@ def test_a_mark_beside_every_part_is_not_lost_in_silence(tmp_path: Path) -> None
 
     drawing(tmp_path / "plate.dxf", marked)
     (result,) = evaluated(tmp_path, 'name = "x"\nfile = "plate.dxf"').parts.values()
-    (said,) = [one for one in result.findings if one.rule == "drawing" and one.weight != "note"]
+    (said,) = [one for one in result.findings if one.text.startswith("mark: ")]
     assert (said.weight, said.at) == ("warn", (-20, 10))
     assert "begins on none of the parts" in said.text
 
@@ -208,6 +213,11 @@ def test_like_pieces_are_counted_and_a_mirror_image_is_another_part(tmp_path: Pa
     found = evaluated(tmp_path, 'name = "s"\nfile = "s.dxf"\ncount = 4')
     assert sorted(one.part.count for one in found.parts.values()) == [4, 4, 12]
     assert set(found.parts) == {"s-1", "s-2", "s-3"}
+    sheet = record_data(found, "2026-01-02")
+    counts = {name: one.part.count for name, one in found.parts.items()}
+    assert {part["name"]: part["count"] for part in sheet["parts"]} == counts
+    (table,) = [one["table"] for one in sheet["sections"] if one["heading"] == "Parts cut"]
+    assert {row[0]: int(row[1]) for row in table[1:]} == counts
 
 
 def test_a_ring_and_the_disc_in_it_are_two_parts(tmp_path: Path) -> None:
@@ -246,6 +256,21 @@ def test_it_lies_on_one_sheet_with_our_own_parts(tmp_path: Path) -> None:
     assert 2 * max(areas) - 2 * sum(pi * (2 + 0.3 * n) ** 2 for n in range(6)) == pytest.approx(2 * PLATE, abs=1e-3)
 
 
+def test_six_holes_go_through_quote_and_nest_with_the_area_unchanged(tmp_path: Path) -> None:
+    file = drawing(tmp_path / "plate.dxf", plate)
+    profiles = read_profiles(tmp_path)
+    job = job_of_drawings([file], Asked(sheet="steel 1.0", layout=LayoutSpec(seconds=0.5)), profiles)
+    found = evaluate(job, profiles)
+    (row,) = found.quote.rows
+    (data,) = [data for name, data in sheet_files(found).items() if name.endswith(".dxf")]
+
+    assert row.area == pytest.approx(PLATE, abs=EXACT)
+    assert row.cut == pytest.approx(found.parts["plate"].outline.cut_length, abs=EXACT)
+    assert gdal_area(data) == pytest.approx(PLATE, rel=1e-5)
+    again = sum(one.contour.area for one in inspect(data).closed if isinstance(one.contour, Circle))
+    assert again == pytest.approx(sum(pi * (2 + 0.3 * n) ** 2 for n in range(6)), abs=1e-4)  # written to 1e-6 mm
+
+
 def test_the_kerf_goes_to_the_scrap_and_arcs_stay_arcs(tmp_path: Path) -> None:
     drawing(tmp_path / "plate.dxf", plate)
     found = evaluated(tmp_path, 'name = "x"\nfile = "plate.dxf"', more='[cutting]\nprocess = "fibre"\nkerf = 0.2\n')
@@ -277,6 +302,32 @@ def test_what_a_person_has_to_decide_stops_with_the_words_of_inspect(tmp_path: P
     assert "gasketcut inspect" in said
     assert "job.toml:" in said
     assert "units, join, fit or drop of this part" in said
+
+
+def test_what_is_no_single_sheet_or_only_marks_is_for_a_person_too(tmp_path: Path) -> None:
+    twice = [(0, 0), (80, 0), (80, 50), (40, 50), (50, 30), (30, 30), (40, 50), (0, 50)]
+    drawing(tmp_path / "touch.dxf", lambda space: space.add_lwpolyline(twice, close=True))
+    drawing(tmp_path / "marks.dxf", lambda space: space.add_circle((0, 0), 5, dxfattribs={"layer": "Score-board"}))
+    for name in ("touch", "marks"):
+        found = inspect(tmp_path / f"{name}.dxf")
+        assert found.looks
+        with pytest.raises(UndecidedError, match="gasketcut inspect") as caught:
+            parts_of(tmp_path, f'name = "x"\nfile = "{name}.dxf"')
+        assert found.looks[0].text in str(caught.value)
+
+
+def test_a_look_is_a_warning_of_the_part_it_lies_on(tmp_path: Path) -> None:
+    def needle(space: Modelspace) -> None:
+        plate(space)
+        space.add_circle((200, 20), 15)
+        space.add_circle((200, 20), 0.15)
+
+    drawing(tmp_path / "n.dxf", needle, 4)
+    found = parts_of(tmp_path, 'name = "x"\nfile = "n.dxf"')
+    said = {name: [one.text for one in result.findings if one.rule == "drawing" and one.weight == "warn"]
+            for name, result in found.items()}  # fmt: skip
+    assert said["x-1"] == []
+    assert "small-hole" in said["x-2"][0]
 
 
 def test_what_is_lacking_or_no_drawing_is_told_with_its_line(tmp_path: Path) -> None:

@@ -11,8 +11,8 @@ from gasketcut.length import in_order, places, plus_minus, span
 from gasketcut.output.text.finding import findings_text
 from gasketcut.output.text.make import make_text
 from gasketcut.output.text.squish import squish_text
+from gasketcut.pages.build_sheet.record import record_text
 from gasketcut.pages.build_sheet.sections import record_sections
-from gasketcut.pages.build_sheet.text import record_text
 from gasketcut.pages.charts.fit import fit_files
 from gasketcut.pages.paper_files import stencil_pdf, wheel_pdf
 

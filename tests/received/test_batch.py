@@ -1,5 +1,6 @@
 """Folders and several files: each by itself, what is broken said, the rest gone on with; a table, JSON lines, CSV."""
 
+import ast
 import csv
 import io
 import json
@@ -17,11 +18,12 @@ from click.testing import CliRunner
 
 from gasketcut.cli import main
 from gasketcut.errors import GasketError
-from gasketcut.output.text.received.plain import LOOKS, QUESTIONS, REPAIRS
+from gasketcut.output.text.received.plain import GROUPS, LOOKS, QUESTIONS, REPAIRS
 from gasketcut.output.text.received.questions import questions, unit_question
 from gasketcut.received import batch
 from gasketcut.received.batch import Looked, drawings_in, look_through
 from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED
+from gasketcut.received.groups.group import GROUPS as KINDS_OF_GROUPS
 from gasketcut.received.inspection import inspect
 from gasketcut.received.summary import summary_of
 
@@ -52,11 +54,24 @@ def run(*words):
     return CliRunner().invoke(main, [str(word) for word in words], catch_exceptions=False)
 
 
-def test_every_kind_of_fault_has_plain_words():
+def kinds_of_looks():
+    """Every text that stands first in a `Look(...)` of the room, or is called `kind` before one."""
+    found = set()
+    for file in Path(batch.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Look":
+                found |= {one.value for one in ast.walk(node.args[0]) if isinstance(one, ast.Constant)}
+            if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "kind" and "looks" in file.parts:
+                found |= {one.value for one in ast.walk(node.value) if isinstance(one, ast.Constant)}
+    return {kind for kind in found if isinstance(kind, str)}
+
+
+def test_every_kind_of_fault_place_and_group_has_plain_words():
     assert set(REPAIRS) == set(MENDED)
     assert set(QUESTIONS) == {*ASKED, *DROPPED, "not-dxf"}
-    assert not set(LOOKS) & set(QUESTIONS)
-    for question in (*QUESTIONS.values(), *LOOKS.values()):
+    assert set(GROUPS) == set(KINDS_OF_GROUPS)
+    assert set(LOOKS) >= kinds_of_looks() != set()
+    for question in (*QUESTIONS.values(), *LOOKS.values(), *GROUPS.values()):
         assert question.ask.endswith("?")
         assert question.how.endswith(".")
         assert question.what[0].islower()

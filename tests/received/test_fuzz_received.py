@@ -6,12 +6,12 @@ import time
 from pathlib import Path
 
 import pytest
+from gasketcut.pages.charts.inspect import inspect_svg
 
 from gasketcut.errors import GasketError
 from gasketcut.output.data.inspect import inspect_data
 from gasketcut.output.mended import mended_dxf
 from gasketcut.output.text.inspect import inspect_text
-from gasketcut.pages.charts.inspect import inspect_svg
 from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
 

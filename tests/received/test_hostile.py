@@ -4,6 +4,7 @@ import json
 import re
 import sys
 
+import pdfplumber
 import pytest
 from click.testing import CliRunner
 
@@ -19,7 +20,7 @@ ESCAPED = [
 ]  # fmt: skip
 HOSTILE = re.compile("[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
 LAYER = "CUT\x1b[31m\u202egnp\x07\x9b2J\u2067"
-FILE = "plate\x1b]0;gone\x07\u202efxd\n.dxf"
+FILE = "plate\x1b]0;gone\x07\u202efxd\n\udcff.dxf"  # the last but the ending is a byte that is no UTF-8
 
 
 def hostile_dxf(layer=LAYER):
@@ -82,16 +83,40 @@ def test_nothing_of_it_is_left_in_what_was_found():
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such file names there")
-@pytest.mark.parametrize("words", [(), ("--json",), ("--picture", "p.svg")])
-def test_nothing_of_it_reaches_the_terminal(folder, words):
+@pytest.mark.parametrize(
+    "words",
+    [(), ("--json",), ("--picture", "p.svg"), ("--picture", "p.pdf"), ("--reply", "p.pdf"), ("--reply", "p.txt")],
+)
+def test_nothing_of_it_reaches_the_terminal_a_picture_or_the_reply(folder, words):
     (folder / FILE).write_bytes(hostile_dxf())
     done = run("inspect", FILE, *words)
 
     assert done.exit_code == 1
     assert not HOSTILE.search(done.output)
-    assert "plate\\x1b]0;gone\\x07\\u202efxd\\n.dxf" in done.output or json.loads(done.output)["file"] == FILE
-    if "p.svg" in words:
-        assert not HOSTILE.search((folder / "p.svg").read_text(encoding="utf-8"))
+    assert "plate\\x1b]0;gone\\x07\\u202efxd\\n\\udcff.dxf" in done.output or json.loads(done.output)["file"] == FILE
+    for written in folder.glob("p.*"):
+        text = in_pdf(written) if written.suffix == ".pdf" else written.read_text(encoding="utf-8")
+        assert not HOSTILE.search(text)
+        assert "plate\\x1b]0;gone\\x07\\u202efxd\\n\\udcff.dxf" in "".join(text.split("\n"))
+
+
+def in_pdf(file):
+    with pdfplumber.open(file) as document:
+        return "\n".join([str(document.metadata), *(page.extract_text() for page in document.pages)])
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such file names there")
+def test_nor_the_table_its_json_and_its_csv(folder):
+    (folder / FILE).write_bytes(hostile_dxf())
+    (folder / "b.dxf").write_bytes(clean_dxf())
+    (folder / "no\x1b[2J.dxf").write_bytes(b"\x1b[2Jno\nDXF\n")
+    table, lines = run("inspect", ".", "--csv", "found.csv"), run("inspect", ".", "--json")
+
+    assert not HOSTILE.search(table.output)
+    assert not HOSTILE.search(lines.output)
+    assert not HOSTILE.search((folder / "found.csv").read_text(encoding="utf-8"))
+    assert len(table.output.split("plate\\x1b]0;gone\\x07\\u202efxd\\n\\udcff.dxf")) == 2
+    assert FILE in {json.loads(line)["file"] for line in lines.output.splitlines()}
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such file names there")

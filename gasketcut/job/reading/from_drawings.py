@@ -32,7 +32,7 @@ class Asked:
     """What a person says of the drawings; lengths in mm, None: as it is usual.
 
     sheet   the name of one on the shelf, or a material and its thickness where `size` is said
-    copies  of every drawing
+    copies  of every drawing, as often as it is named
     """
 
     sheet: str
@@ -61,7 +61,7 @@ def job_of_drawings(files: Sequence[Path], asked: Asked, profiles: Profiles) -> 
             fit=asked.fit,
             drop=asked.drop,
             stock=sheet.name,
-            count=asked.copies,
+            count=asked.copies * files.count(file),
         )
         for file, name in names_of_parts(files).items()
     )

@@ -18,8 +18,8 @@ from gasketcut.output.data.squish import squish_data
 from gasketcut.output.data.topend import topend_data
 from gasketcut.output.data.ways import way_data
 from gasketcut.pages.build_sheet.date import dated
-from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.sections import record_sections
+from gasketcut.pages.sections.section import Section
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.stock import Stock
 
@@ -31,6 +31,7 @@ def record_data(evaluation: Evaluation, date: str | None) -> dict[str, Any]:
     """
     job, answer, fitted, topend = evaluation.job, evaluation.known_squish, evaluation.fitted, evaluation.topend
     parts, ways = fit_data(evaluation)["parts"], chosen_way(evaluation)
+    specs = {spec.name: spec for spec in evaluation.specs}
     found = {
         "title": job.title,
         "date": dated(evaluation, date),
@@ -43,11 +44,7 @@ def record_data(evaluation: Evaluation, date: str | None) -> dict[str, Any]:
         **topend_data(topend),
         "clamp": {**clamp_data(job.clamp), **_load(fitted.load)} if job.clamp and fitted.load else None,
         "stock": [_stock(stock, fitted) for stock in job.stock],
-        "parts": [
-            {**part, **_part(spec, fitted.of_part(spec, job))}
-            for part in parts
-            if (spec := job.part(part["name"])) is not None
-        ],
+        "parts": [{**part, **_part(specs[part["name"]], evaluation)} for part in parts],
         "record": _record(job.record),
         "findings": [finding_data(finding) for finding in evaluation.findings],
         "sections": [_section(section) for section in record_sections(evaluation)],
@@ -78,13 +75,14 @@ def _clamped(thickness: ClampedThickness) -> dict[str, Any]:
     return {"fitted_mm": rounded_all(thickness.range), "from": thickness.origin.value}
 
 
-def _part(part: PartSpec, thickness: ClampedThickness | None) -> dict[str, Any]:
+def _part(part: PartSpec, evaluation: Evaluation) -> dict[str, Any]:
+    thickness, made = evaluation.fitted.of_part(part, evaluation.job), evaluation.parts.get(part.name)
     return {
         "name": part.name,
         "kind": part.kind,
         "stock": part.stock,
         "fitted_mm": rounded_all(thickness.range) if thickness else None,
-        "count": part.count,
+        "count": made.part.count if made else part.count,
         "face_up": part.face_up,
     }
 

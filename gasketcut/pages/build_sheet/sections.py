@@ -6,7 +6,6 @@ A section without data is left out. Everything is read from what was evaluated; 
 from __future__ import annotations
 
 from gasketcut.engine.squish.result import SquishResult
-from gasketcut.engine.stack.fitted import FittedStocks
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.to_wanted import chosen_way
 from gasketcut.finding import Finding
@@ -22,9 +21,9 @@ from gasketcut.output.text.effects import (
     side_by_side_table,
     work_rows,
 )
-from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.build_sheet.topend import topend_sections
 from gasketcut.pages.build_sheet.ways import way_section
+from gasketcut.pages.sections.section import Section
 from gasketcut.parts.holes import Holes
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.pressure import kpa_and_psi
@@ -47,7 +46,7 @@ def record_sections(evaluation: Evaluation) -> tuple[Section, ...]:
         *_work(answer),
         way_section(chosen_way(evaluation)),
         *topend_sections(topend),
-        _parts(job, evaluation.fitted),
+        _parts(evaluation),
         _fasteners(job),
         _verdicts(evaluation),
         _found(evaluation.findings),
@@ -192,16 +191,16 @@ def _work(answer: SquishResult | None) -> list[Section]:
     return [Section(heading=f"Port work: {one.port}", lines=tuple(work_rows(one))) for one in work]
 
 
-def _parts(job: Job, fitted: FittedStocks) -> Section | None:
-    cut = [part for part in job.parts if part.is_cut]
-    if not cut:
+def _parts(evaluation: Evaluation) -> Section | None:
+    if not evaluation.parts:
         return None
-    rows = [("part", "cut", "sheet", "nominal", f"fitted {job.units}", "face up")]
-    for part in cut:
-        stock = job.sheet(part.stock)
+    units = evaluation.job.units
+    rows = [("part", "cut", "sheet", "nominal", f"fitted {units}", "face up")]
+    for one in evaluation.parts.values():
+        part, stock = one.part, one.part.stock
         nominal = both(stock.thickness) if stock else "-"
-        clamped = fitted.of_part(part, job)
-        thick = " / ".join(alone(value, job.units) for value in clamped.range) if clamped else "-"
+        clamped = evaluation.fitted.of_part(one.spec, evaluation.job)
+        thick = " / ".join(alone(value, units) for value in clamped.range) if clamped else "-"
         name = f"{stock.name} ({stock.material})" if stock and stock.material else (stock.name if stock else "-")
         rows.append((part.name, str(part.count), name, nominal, thick, part.face_up or "-"))
     return Section(heading="Parts cut", table=tuple(rows))

@@ -14,7 +14,7 @@ from gasketcut.engine.topend.ring import RingGap, RingVerdict
 from gasketcut.engine.topend.trials import Trials
 from gasketcut.length import both, box, plus_minus, span
 from gasketcut.output.text.trials import trial_sentence
-from gasketcut.pages.build_sheet.section import Section
+from gasketcut.pages.sections.section import Section
 from gasketcut.pressure import kpa_and_psi
 
 _RING_WORDS = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from gasketcut.engine.ways.deed import Deed
 from gasketcut.engine.ways.result import WaysResult
 from gasketcut.output.text.ways import CAUTION, deed_sentence, figure_rows, measure_sentence
-from gasketcut.pages.build_sheet.section import Section
+from gasketcut.pages.sections.section import Section
 
 
 def way_section(result: WaysResult | None) -> Section | None:

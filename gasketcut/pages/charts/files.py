@@ -8,6 +8,7 @@ from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.engine.squish.result import SquishResult
+from gasketcut.errors import GasketError
 from gasketcut.length import PT
 from gasketcut.output.picture import Picture, as_svg, on_pdf
 from gasketcut.output.proof.pages import prove_pages
@@ -27,6 +28,17 @@ def squish_files(answer: SquishResult, title: str) -> dict[str, bytes]:
         prove_size(files[f"{name}.svg"], (picture.width, picture.height), name)
     files["squish.pdf"] = picture_page(list(pictures.values()), title, "squish")
     return files
+
+
+def picture_file(picture: Picture, name: str) -> bytes:
+    """The bytes of the file that its name says by its ending, `.svg` or `.pdf`; raise `GasketError` for another."""
+    if name.lower().endswith(".svg"):
+        data = as_svg(picture)
+        prove_size(data, (picture.width, picture.height), name)
+        return data
+    if name.lower().endswith(".pdf"):
+        return picture_page([picture], picture.title, name)
+    raise GasketError(f"{name}: a picture ends in .svg or .pdf")
 
 
 def picture_page(pictures: list[Picture], title: str, what: str) -> bytes:

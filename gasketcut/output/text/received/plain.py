@@ -175,11 +175,96 @@ QUESTIONS = {
 }
 """Kind: what only a person can decide."""
 
-LOOKS: dict[str, Question] = {
+GROUPS = {
+    "dimensions": Question(
+        "what looks like dimensions",
+        "May they be left out?",
+        "Delete them, or switch them off and save the outline alone.",
+    ),
+    "centre-lines": Question(
+        "what looks like centre lines",
+        "May they be left out?",
+        "Delete them, or move them to a layer of their own and switch it off.",
+    ),
+    "bend-lines": Question(
+        "what looks like lines to bend along",
+        "Are they to be left out, or marked on the sheet?",
+        "Move them to a layer of their own, named for what they are.",
+    ),
+    "title-block": Question(
+        "what looks like a title block",
+        "May it be left out?",
+        "Save the part alone, without frame and title block.",
+    ),
+    "frame": Question(
+        "what looks like the frame of a sheet of paper",
+        "May it be left out, or is it the edge of the part?",
+        "Save the part alone, without frame and title block.",
+    ),
+}
+"""Kind: what belongs together and is hardly the part."""
+
+LOOKS = {
+    "near-double": Question(
+        "two outlines hardly apart, of which both would be cut",
+        "Which of them is meant?",
+        "Delete the other, or the offset curve that it was made from.",
+    ),
+    "odd-size": Question(
+        "an odd size for the unit of the file",
+        "How large is the part meant to be?",
+        "Measure one length in the drawing and set the unit of the drawing to fit.",
+    ),
+    "far-off": Question(
+        "something far away from the rest",
+        "Does it belong to the part?",
+        "Show all of the drawing on the screen (zoom to its extents) and delete what does not belong.",
+    ),
+    "not-cut": Question(
+        "a layer whose name says that it is not cut",
+        "Is it right that it is not cut?",
+        "Move what is to be cut to another layer.",
+    ),
+    "self-touch": Question(
+        "an outline that touches itself in a point, where nothing holds",
+        "Is the part meant to hang together there?",
+        "Move the two corners apart, or make two outlines of it.",
+    ),
+    "frame": GROUPS["frame"],
+    "views": Question(
+        "several views of one part",
+        "Which view is to be cut?",
+        "Save that view alone.",
+    ),
+    "small-hole": Question(
+        "holes or slots that are smaller than can be cut",
+        "May they be larger, drilled afterwards, or left out?",
+        "Draw them larger, or delete them and mark their middles.",
+    ),
+    "thin-web": Question(
+        "strips of sheet that are thinner than can be cut",
+        "May there be more room, or is one of the lines not meant to be cut?",
+        "Move the lines apart, or unite the shapes.",
+    ),
     "circle-as-lines": Question(
-        "a circle drawn as a few straight lines",
+        "circles drawn as a few straight lines, which stay as they are",
         "Is a true circle meant?",
         "Draw it as a circle; if the corners are meant, say so.",
+    ),
+    "narrow-slit": Question(
+        "strips of scrap so narrow that two cuts run together",
+        "Is one of the two lines not meant to be cut?",
+        "Move the lines apart, or leave one of them.",
+    ),
+    "mark": Question(
+        "marks that lie on none of the parts",
+        "Do they belong to a part?",
+        "Draw them on the part, or delete them.",
+    ),
+    "thread": Question(
+        "two circles about one middle, such as of a thread or a countersink",
+        "Which of the two is to be cut?",
+        "Leave one circle: that of the hole as it is cut.",
     ),
 }
 """Kind: nothing is wrong with the file, but it is seldom meant so."""

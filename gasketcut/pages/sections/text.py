@@ -1,24 +1,27 @@
-"""The build sheet as plain text, 80 columns."""
+"""Sections as plain text, 80 columns."""
 
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Iterable
 
 from gasketcut.output.text.finding import WIDTH
-from gasketcut.pages.build_sheet.section import Section
+from gasketcut.pages.sections.section import Section
 
 _BLANK = "_" * 16
 
 
-def record_text(title: str, date: str, sections: tuple[Section, ...]) -> str:
+def sections_text(head: str, sections: Iterable[Section]) -> str:
     """The whole text, with a line end at its end."""
-    blocks = [f"BUILD SHEET\n{title}\n{date}", *(_section(section) for section in sections)]
-    return "\n\n".join(blocks) + "\n"
+    return "\n\n".join([head, *(_section(section) for section in sections)]) + "\n"
 
 
 def _section(section: Section) -> str:
     rows = [section.heading, "-" * len(section.heading)]
     rows += [textwrap.fill(line, WIDTH, subsequent_indent="  ") for line in section.lines]
+    for first, *others in section.items:
+        rows.append(textwrap.fill(first, WIDTH, subsequent_indent="    "))
+        rows += [textwrap.fill(line, WIDTH, initial_indent="    ", subsequent_indent="    ") for line in others]
     rows += _table(section.table)
     rows += [f"{blank + ' ':.<{WIDTH - len(_BLANK) - 1}} {_BLANK}" for blank in section.blanks]
     rows += [textwrap.fill(f"! {line}", WIDTH, subsequent_indent="  ") for line in section.cautions]

@@ -1,21 +1,23 @@
-"""The build sheet on paper: the same sections as the text, with lines to write on."""
+"""Sections on paper: the same as the text, with lines to write on, and pictures between them."""
 
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black, grey
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase.pdfmetrics import stringWidth
-from reportlab.platypus import CondPageBreak, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table
 
 from gasketcut.length import PT
+from gasketcut.output.picture import Picture, on_pdf
 from gasketcut.output.proof.pages import prove_pages
-from gasketcut.pages.build_sheet.section import Section
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
 from gasketcut.pages.paper import MARGIN
+from gasketcut.pages.sections.section import Section
 from gasketcut.profile.papers import Paper
 
 _SIDE = 15.0  # mm
@@ -25,10 +27,34 @@ _CELL_HEAD = ParagraphStyle("cell head", parent=_CELL, fontName=BOLD)
 _HEADING = ParagraphStyle("heading", fontName=BOLD, fontSize=11, leading=14, spaceBefore=9, spaceAfter=3)
 _TITLE = ParagraphStyle("title", fontName=BOLD, fontSize=16, leading=20)
 _CAUTION = ParagraphStyle("caution", parent=_WORDS, leftIndent=10, bulletIndent=0)
+_ITEM = ParagraphStyle("item", parent=_WORDS, fontName=BOLD, spaceBefore=5, keepWithNext=1)
+_ITEM_LINE = ParagraphStyle("item line", parent=_WORDS, leftIndent=12)
+_ITEM_MORE = ParagraphStyle("item line, more below", parent=_ITEM_LINE, keepWithNext=1)
 
 
-def record_pdf(title: str, date: str, sections: tuple[Section, ...], paper: Paper) -> bytes:
-    """The bytes of the file; the same input gives the same bytes."""
+class _Drawn(Flowable):
+    """A picture that stands in its place in the flow, in the middle of the line."""
+
+    def __init__(self, picture: Picture) -> None:
+        super().__init__()
+        self.picture = picture
+        self.spaceBefore, self.hAlign = 4.0, "CENTER"
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        return self.picture.width * PT, self.picture.height * PT
+
+    def draw(self) -> None:
+        on_pdf(self.canv, self.picture, (0.0, 0.0), (BODY, BOLD))
+
+
+def sections_pdf(
+    heading: str, lead: str, parts: Iterable[Section | Picture], paper: Paper, *, title: str, foot: str
+) -> bytes:
+    """The bytes of the file; the same input gives the same bytes.
+
+    heading, lead : what stands first, and the line below it
+    title, foot   : how programs call the document, and what stands at the foot of each page
+    """
     use_fonts()
     wide = (paper.width - 2 * _SIDE) * PT
     stream = io.BytesIO()
@@ -39,33 +65,45 @@ def record_pdf(title: str, date: str, sections: tuple[Section, ...], paper: Pape
         rightMargin=_SIDE * PT,
         topMargin=_SIDE * PT,
         bottomMargin=(_SIDE + 4) * PT,
-        title=f"{title}: build sheet",
+        title=title,
         creator="gasketcut",
         invariant=1,
     )
 
-    def foot(canvas: Any, page: Any) -> None:
+    def at_foot(canvas: Any, page: Any) -> None:
         canvas.setFont(BODY, 7)
-        canvas.drawString(_SIDE * PT, MARGIN * PT, f"{title}, {date}, on {paper.words}")
+        canvas.drawString(_SIDE * PT, MARGIN * PT, _cut_to(foot, wide - 60.0))
         canvas.drawRightString((paper.width - _SIDE) * PT, MARGIN * PT, f"page {page.page}")
 
-    story: list[Any] = [Paragraph("Build sheet", _TITLE), Paragraph(escape(f"{title}, {date}"), _WORDS)]
-    for section in sections:
-        story += _section(section, wide)
-    document.build(story, onFirstPage=foot, onLaterPages=foot)
-    prove_pages(stream.getvalue(), [(paper.width, paper.height)] * document.page, "build sheet")
+    story: list[Any] = [Paragraph(escape(heading), _TITLE), Paragraph(escape(lead), _WORDS)]
+    for part in parts:
+        story += [_Drawn(part)] if isinstance(part, Picture) else _section(part, wide)
+    document.build(story, onFirstPage=at_foot, onLaterPages=at_foot)
+    prove_pages(stream.getvalue(), [(paper.width, paper.height)] * document.page, title)
     return stream.getvalue()
+
+
+def _cut_to(words: str, width: float) -> str:
+    """As much as goes on one line of the foot [points]."""
+    if stringWidth(words, BODY, 7) <= width:
+        return words
+    return next(cut for end in range(len(words), -1, -1) if stringWidth(cut := f"{words[:end]} ...", BODY, 7) <= width)
 
 
 def _section(section: Section, wide: float) -> list[Any]:
     heading = Paragraph(escape(section.heading), _HEADING)
     body: list[Any] = [Paragraph(escape(line), _WORDS) for line in section.lines]
+    for first, *others in section.items:
+        body.append(Paragraph(escape(first), _ITEM))
+        body += [Paragraph(escape(line), _ITEM_MORE) for line in others[:-1]]
+        body += [Paragraph(escape(line), _ITEM_LINE) for line in others[-1:]]
     if section.table:
         body += [Spacer(1, 2), _table(section.table, wide)]
     if section.blanks:
         body.append(_blanks(section.blanks, wide))
     body += [Paragraph(escape(line), _CAUTION, bulletText="!") for line in section.cautions]
-    if len(section.table) > 25:  # too long to be kept on one page
+    if len(section.table) > 25 or len(section.lines) > 20 or section.items:
+        # Too long to be kept on one page; the lines of an item keep together by themselves.
         return [CondPageBreak(40 * PT), heading, *body]
     return [KeepTogether([heading, *body])]
 
