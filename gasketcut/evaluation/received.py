@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from gasketcut.errors import DrawingError, Fault, JobError, NotSafeError, UndecidedError
-from gasketcut.finding import Finding
+from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Job
 from gasketcut.parts.drawn import Drawn, DrawnFrom
 from gasketcut.parts.part_spec import PartSpec
+from gasketcut.plane import Point
+
+if TYPE_CHECKING:
+    from gasketcut.received.parts import ReceivedPart
 
 _IN_A_JOB = "\n  what is written --units, --join, --fit or --drop there is units, join, fit or drop of this part"
 
@@ -60,26 +66,19 @@ def _drawn(source: DrawnFrom, folder: Path) -> tuple[Drawn, ...] | DrawingError:
         found = received_parts(folder / source.file, Settings(source.units, join, fit, source.drop))
     except DrawingError as error:
         return error
-    return tuple(
-        Drawn(
-            one.piece.outline,
-            one.piece.marks,
-            one.count,
-            (
-                *(
-                    Finding(rule="drawing", weight="warn", part=None, at=look.at, text=f"{look.kind}: {look.text}",
-                            do=look.do)
-                    for look in one.looks
-                ),
-                *(
-                    Finding(rule="drawing", weight="note", part=None, at=change.at, text=change.text,
-                            do="nothing; it was put right")
-                    for change in one.changes
-                ),
-            ),
-        )
-        for one in found
-    )  # fmt: skip
+    return tuple(Drawn(one.piece.outline, one.piece.marks, one.count, tuple(_remarks(one))) for one in found)
+
+
+def _remarks(one: ReceivedPart) -> Iterator[Finding]:
+    """The first look and the first change of each kind, and how many more there are of it."""
+    looks = [(look.kind, look.at, f"{look.kind}: {look.text}", look.do) for look in one.looks]
+    changes = [(change.kind, change.at, change.text, "nothing; it was put right") for change in one.changes]
+    weights: tuple[tuple[Weight, list[tuple[str, Point | None, str, str]]], ...] = (("warn", looks), ("note", changes))
+    for weight, rows in weights:
+        times = Counter(kind for kind, *_ in rows)
+        for kind, at, text, do in {row[0]: row for row in reversed(rows)}.values():
+            more = f", and {times[kind] - 1} more like it" if times[kind] > 1 else ""
+            yield Finding(rule="drawing", weight=weight, part=None, at=at, text=f"{text}{more}", do=do)
 
 
 def _same_names(specs: Sequence[PartSpec]) -> list[Fault]:

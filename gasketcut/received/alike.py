@@ -6,7 +6,7 @@ Fitting   a turn and a shift that bring a feature of one piece onto a feature of
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import atan, atan2, cos, fsum, hypot, sin
@@ -37,35 +37,37 @@ _PROBES = 32
 """Points that are tried first: most wrong fittings show on a few."""
 
 
+Feature = tuple[float, float, float]
+"""The radius of a circle or 0, and where it lies from the piece's middle [mm]."""
+
+
 @dataclass(frozen=True, slots=True)
-class _Look:
-    """A piece with what is compared [mm]; features by sort, and finely divided lines, each from the middle."""
+class _Shape:
+    """A piece with what is compared [mm]; features and finely divided lines from its middle."""
 
     area: float
     lengths: tuple[float, ...]
-    features: dict[tuple[float, ...], list[Point]]
+    features: tuple[Feature, ...]
     lines: tuple[Array, ...]
 
 
-def counted(pieces: Sequence[Piece]) -> tuple[tuple[Piece, int], ...]:
-    """Each different piece, in the order in which it first comes, and how many of it there are."""
-    found: list[list[Piece]] = []
-    looks: list[_Look] = []
+def alike(pieces: Sequence[Piece]) -> tuple[tuple[int, ...], ...]:
+    """The numbers of the pieces that are one part, in the order in which each first comes."""
+    found: list[list[int]] = []
+    shapes: list[_Shape] = []
     near: dict[tuple[int, int], list[int]] = defaultdict(list)
-    groups = equal_when_moved(pieces)
-    for piece in (pieces[group[0]] for group in groups):
-        look = _look(piece)
-        cell = (round(look.area), len(look.lengths))
+    for group in equal_when_moved(pieces):
+        shape = _shape(pieces[group[0]])
+        cell = (round(shape.area), len(shape.lengths))
         around = [one for step in (-1, 0, 1) for one in near.get((cell[0] + step, cell[1]), ())]
-        same = next((one for one in around if _is_same(looks[one], look)), None)
+        same = next((one for one in around if _is_same(shapes[one], shape)), None)
         if same is None:
             near[cell].append(len(found))
-            found.append([piece])
-            looks.append(look)
+            found.append(list(group))
+            shapes.append(shape)
         else:
-            found[same].append(piece)
-    times = {id(pieces[group[0]]): len(group) for group in groups}
-    return tuple((ones[0], sum(times[id(one)] for one in ones)) for ones in found)
+            found[same] += group
+    return tuple(tuple(sorted(group)) for group in found)
 
 
 def equal_when_moved(pieces: Sequence[Piece]) -> list[list[int]]:
@@ -93,33 +95,30 @@ def _rounded(at: Point, left: float, low: float) -> Point:
     return round(at[0] - left, 3), round(at[1] - low, 3)
 
 
-def _look(piece: Piece) -> _Look:
+def _shape(piece: Piece) -> _Shape:
     contours = (piece.outer, *piece.holes)
     rings = [contour.flattened(_CHORD) for contour in contours]
     lines = [[*ring, ring[0]] for ring in rings]
     marks = [_flat(mark) for mark in piece.marks]
     middle = shapely.polygons(lines[0]).centroid
     at = (float(middle.x), float(middle.y))
-    features: dict[tuple[float, ...], list[Point]] = defaultdict(list)
-    for contour in contours:
-        for sort, place in _places(contour):
-            x, y = place[0] - at[0], place[1] - at[1]
-            features[(*sort, round(hypot(x, y), 1))].append((x, y))
+    features = [(radius, x - at[0], y - at[1]) for contour in contours for radius, (x, y) in _places(contour)]
     drawn = tuple(np.array(line) - at for line in (*lines, *marks))
     lengths = [contour.length for contour in contours]
     lengths += [fsum(one.length for one in mark) for mark in piece.marks]
-    return _Look(piece.area, tuple(sorted(lengths)), features, drawn)
+    return _Shape(piece.area, tuple(sorted(lengths)), tuple(features), drawn)
 
 
 def _flat(mark: tuple[Segment, ...]) -> list[Point]:
     return [*(point for segment in mark for point in segment.points(_CHORD)), mark[-1].end]
 
 
-def _places(contour: Contour) -> Iterator[tuple[tuple[float, ...], Point]]:
+def _places(contour: Contour) -> Iterator[tuple[float, Point]]:
+    """Middles of circles with their radius, corners with none."""
     if isinstance(contour, Circle):
-        yield (1.0, round(contour.radius, 1)), contour.center
+        yield contour.radius, contour.center
         return
-    yield from (((0.0, 0.0), place) for place in _corners(contour))
+    yield from ((0.0, place) for place in _corners(contour))
 
 
 def _corners(loop: Loop) -> Iterator[Point]:
@@ -140,7 +139,7 @@ def _bent(segment: Segment) -> float:
     return (1.0 if segment.bulge > 0 else -1.0) / segment.radius if segment.bulge else 0.0
 
 
-def _is_same(one: _Look, other: _Look) -> bool:
+def _is_same(one: _Shape, other: _Shape) -> bool:
     whole = sum(one.lengths)
     if len(one.lengths) != len(other.lengths) or abs(one.area - other.area) > SAME * whole:
         return False
@@ -149,21 +148,29 @@ def _is_same(one: _Look, other: _Look) -> bool:
     return any(_fits(one, other, turn) for turn in _turns(one, other))
 
 
-def _turns(one: _Look, other: _Look) -> Iterator[float]:
+def _turns(one: _Shape, other: _Shape) -> Iterator[float]:
     """The turns that bring the rarest feature that lies off the middle onto its like [rad]."""
-    rare = sorted((len(places), sort) for sort, places in one.features.items() if sort[-1] > 10 * SAME)
-    if not rare:
+    sorts = Counter(map(_sort, one.features))
+    off = [each for each in one.features if hypot(*each[1:]) > 10 * SAME]
+    if not off:
         yield 0.0
         return
-    sort = rare[0][1]
-    x, y = one.features[sort][0]
-    near = [other.features.get((*sort[:-1], round(sort[-1] + step, 1)), []) for step in (0.0, 0.1, -0.1)]
-    like = [place for places in near for place in places if abs(hypot(*place) - hypot(x, y)) <= 2 * SAME]
-    for at in like[:_MOST]:
-        yield atan2(y, x) - atan2(at[1], at[0])
+    radius, x, y = min(off, key=lambda each: (sorts[_sort(each)], _sort(each)))
+    like = [
+        (u, v)
+        for r, u, v in other.features
+        if abs(r - radius) <= 2 * SAME and abs(hypot(u, v) - hypot(x, y)) <= 2 * SAME
+    ]
+    for u, v in like[:_MOST]:
+        yield atan2(y, x) - atan2(v, u)
 
 
-def _fits(one: _Look, other: _Look, turn: float) -> bool:
+def _sort(feature: Feature) -> tuple[float, float]:
+    """What it is and how far from the middle, roughly: how rare it is need not be exact."""
+    return round(feature[0], 1), round(hypot(*feature[1:]), 1)
+
+
+def _fits(one: _Shape, other: _Shape, turn: float) -> bool:
     c, s = cos(turn), sin(turn)
     turned = [line @ np.array([[c, s], [-s, c]]) for line in other.lines]
     probe = np.vstack(turned)

@@ -16,7 +16,7 @@ from shapely.geometry import Polygon
 from gasketcut.errors import DrawingError, GasketError, NotSafeError
 from gasketcut.outside import bytes_of
 from gasketcut.plane import Point
-from gasketcut.received.alike import counted
+from gasketcut.received.alike import alike
 from gasketcut.received.faults.flaw import KINDS, Flaw
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended, mend
@@ -64,7 +64,7 @@ def received_parts(file: Path, settings: Settings = Settings()) -> tuple[Receive
     if looks or not every:
         nothing = () if every else ("  nothing in it is cut",)
         raise NotSafeError("\n".join((first, *nothing, *map(_look_line, looks))))
-    return tuple(_with_remarks(mended, counted(every), tuple(_lost(marks, every))))
+    return tuple(_with_remarks(mended, every, tuple(_lost(marks, every))))
 
 
 def _flaw_lines(flaws: Sequence[Flaw]) -> Iterator[str]:
@@ -105,18 +105,21 @@ def _lost(marks: Sequence[tuple[Segment, ...]], pieces: Sequence[Piece]) -> Iter
         yield Look("mark", lost[0][0].start, text, "draw it on the part, or drop its layer")
 
 
-def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]], lost: Sequence[Look]) -> Iterator[ReceivedPart]:
-    """Each look and each change with the piece that it lies nearest to; what has no place, with the first.
+def _with_remarks(mended: Mended, pieces: Sequence[Piece], lost: Sequence[Look]) -> Iterator[ReceivedPart]:
+    """A part for each sort of piece, with each look and each change at a piece of that sort or nearest to one; what has
+    no place is with the first.
 
     lost : looks at places that are in mm already
     """
-    shapes = [Polygon(piece.outer.flattened(_COARSE)) for piece, _ in pieces]
-    tree, plane = shapely.STRtree(shapes), mended.inspection.plane
-    looks: list[list[Look]] = [[] for _ in pieces]
-    changes: list[list[Change]] = [[] for _ in pieces]
+    groups = alike(pieces)
+    sort = {number: at for at, group in enumerate(groups) for number in group}
+    tree = shapely.STRtree([Polygon(piece.outer.flattened(_COARSE)) for piece in pieces])
+    plane = mended.inspection.plane
+    looks: list[list[Look]] = [[] for _ in groups]
+    changes: list[list[Change]] = [[] for _ in groups]
 
     def home(at: Point | None) -> int:
-        return 0 if at is None else int(tree.nearest(shapely.Point(at)))
+        return 0 if at is None else sort[int(tree.nearest(shapely.Point(at)))]
 
     seen = [(look, plane(*look.at) if look.at else None) for look in mended.inspection.looks]
     for look, at in (*seen, *((look, look.at) for look in lost)):
@@ -124,5 +127,5 @@ def _with_remarks(mended: Mended, pieces: Sequence[tuple[Piece, int]], lost: Seq
     for change in mended.changes:
         at = plane(*change.at) if change.at else None
         changes[home(at)].append(Change(change.kind, at, change.text))
-    for (piece, count), looked, changed in zip(pieces, looks, changes, strict=True):
-        yield ReceivedPart(piece, count, tuple(looked), tuple(changed))
+    for group, looked, changed in zip(groups, looks, changes, strict=True):
+        yield ReceivedPart(pieces[group[0]], len(group), tuple(looked), tuple(changed))

@@ -15,7 +15,7 @@ from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
 from gasketcut.plane import Point
-from gasketcut.received.alike import counted, equal_when_moved
+from gasketcut.received.alike import alike, equal_when_moved
 from gasketcut.received.pieces import Piece, pieces_in
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.stock.as_named import as_named
@@ -91,7 +91,7 @@ def _different(pieces: Sequence[Piece]) -> int:
     """How many are left when equal ones count once; turns are tried only while that takes no time."""
     firsts = [pieces[group[0]] for group in equal_when_moved(pieces)]
     is_quick = 1 < len(firsts) <= _MOST_TURNED and sum(len(one.holes) for one in firsts) <= 10 * _MOST_TURNED
-    return len(counted(firsts)) if is_quick else len(firsts)
+    return len(alike(firsts)) if is_quick else len(firsts)
 
 
 def _smallest_hole(nest: Nest) -> Narrow | None:

@@ -374,3 +374,18 @@ def test_a_part_whose_drawing_has_not_changed_keeps_its_result(tmp_path: Path) -
 
     drawing(tmp_path / "plate.dxf", lambda space: space.add_circle((0, 0), 20))
     assert evaluate(job, previous=first).parts["x"].outline.area == pytest.approx(400 * pi, abs=EXACT)
+
+
+def test_a_look_at_any_of_several_like_pieces_is_told_once_of_their_part(tmp_path: Path) -> None:
+    def needles(space: Modelspace) -> None:
+        plate(space)
+        for x in (200, 260, 320):
+            space.add_circle((x, 20), 15)
+            space.add_circle((x, 24), 0.15)
+
+    drawing(tmp_path / "n.dxf", needles)
+    found = parts_of(tmp_path, 'name = "x"\nfile = "n.dxf"')
+    said = [one.text for one in found["x-2"].findings if one.text.startswith("small-hole")]
+    assert (found["x-2"].part.count, len(said)) == (3, 1)
+    assert said[0].endswith(", and 2 more like it")
+    assert not [one for one in found["x-1"].findings if one.text.startswith("small-hole")]

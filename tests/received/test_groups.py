@@ -1,9 +1,11 @@
 """What is not the part is recognised as a whole and offered: dimensions, centre and bend lines, title block, frame."""
 
+import io
 import json
 from math import cos, hypot, radians, sin
 from pathlib import Path
 
+import ezdxf
 import pytest
 from click.testing import CliRunner
 
@@ -307,3 +309,61 @@ def test_the_words_and_the_data_offer_the_group_in_place_of_its_faults(tmp_path)
     assert (group["kind"], group["count"], group["drop"]) == ("dimensions", 3, "dimensions")
     assert group["faults"]["open"] > 6
     assert CliRunner().invoke(main, ["inspect", str(file), "--drop", "dimensions"]).exit_code == 0
+
+
+def by_library(arrow, *, apart):
+    """A plate with six dimensions as the library draws them, then exploded: what is left of a drawing on its way to us.
+
+    apart : the arrowheads' blocks taken apart too
+    """
+    document = ezdxf.new("R2000", setup=True)
+    document.units = 4
+    space = document.modelspace()
+    space.add_lwpolyline([(0, 0), (80, 0), (80, 50), (0, 50)], close=True)
+    for x, y, r in ((20, 25, 8), (60, 25, 4)):
+        space.add_circle((x, y), r)
+    style = {"dimtxt": 2.5, "dimasz": 2.5, "dimexo": 0.6, "dimexe": 1.25, "dimblk": "" if arrow == "TICK" else arrow}
+    style |= {"dimtsz": 2.5} if arrow == "TICK" else {}
+    made = [
+        space.add_linear_dim(base=(0, -12), p1=(0, 0), p2=(80, 0), override=style),
+        space.add_linear_dim(base=(-12, 0), p1=(0, 0), p2=(0, 50), angle=90, override=style),
+        space.add_aligned_dim(p1=(0, 50), p2=(20, 25), distance=10, override=style),
+        space.add_radius_dim(center=(20, 25), radius=8, angle=45, override=style),
+        space.add_diameter_dim(center=(60, 25), radius=4, angle=30, override=style),
+        space.add_angular_dim_3p(base=(90, 70), center=(80, 50), p1=(100, 50), p2=(80, 70), override=style),
+    ]
+    for one in made:
+        one.render()
+    for one in [one for one in space if one.dxftype() == "DIMENSION"]:
+        one.explode()
+    for one in [one for one in space if apart and one.dxftype() == "INSERT"]:
+        one.explode()
+    written = io.StringIO()
+    document.write(written)
+    return written.getvalue().encode()
+
+
+@pytest.mark.parametrize("arrow", ["", "OPEN30", "OPEN", "OPEN90", "TICK", "OBLIQUE", "ARCHTICK", "DOT", "DOTSMALL"])
+def test_dimensions_that_the_library_drew(arrow):
+    data = by_library(arrow, apart=False)
+    found = inspect(data)
+    assert kinds(found) == {"dimensions": 6}
+    assert "10 arrowheads, 6 texts, 14 thin lines" in found.groups[0].says
+    left = inspect(data, drop=["dimensions"])
+    assert {flaw.kind for flaw in left.flaws} <= {"encoding"}
+    assert len(left.closed) == 3
+
+
+def test_ticks_are_known_by_two_on_one_line():
+    """Those of the diameter, the radius and the angle stay: two short lines across another may be anything."""
+    found = inspect(by_library("TICK", apart=True))
+    assert kinds(found) == {"dimensions": 3}
+
+
+@pytest.mark.parametrize("arrow", ["", "OPEN30", "OPEN", "OPEN90"])
+def test_and_with_their_arrowheads_taken_apart(arrow):
+    data = by_library(arrow, apart=True)
+    assert kinds(inspect(data)) == {"dimensions": 6}
+    left = inspect(data, drop=["dimensions"])
+    assert len(left.closed) == 3
+    assert {flaw.kind for flaw in left.flaws} <= {"encoding"}

@@ -30,8 +30,8 @@ def boxes_of(lines: Sequence[DrawnLine], others: Sequence[NotCut]) -> Boxes:
             (x, y), r = line.circle.center, line.circle.radius
             rows.append((x - r, y - r, x + r, y + r))
         else:
-            points = np.array([end for one in line.segments for end in (one.start, one.end)])
-            rows.append((*points.min(axis=0), *points.max(axis=0)))
+            xs, ys = zip(*(end for one in line.segments for end in (one.start, one.end)), strict=True)
+            rows.append((min(xs), min(ys), max(xs), max(ys)))
         numbers.append(line.number)
     for other in others:
         if other.points and other.kind != "dimensions":

@@ -17,13 +17,14 @@ _MOST_CIRCLES = 2000
 
 def crosses_of(lines: Sequence[DrawnLine], _: Sequence[NotCut], strokes: Strokes) -> Recognised | None:
     """All such crosses, those of four lines with a gap in the middle too, or None."""
-    circles = [line.circle for line in lines if line.circle is not None][:_MOST_CIRCLES]
+    loose = np.flatnonzero(strokes.free.all(axis=1))
+    circles = [line.circle for line in lines if line.circle is not None][:_MOST_CIRCLES] if len(loose) > 1 else []
     found: set[int] = set()
     marked = 0
     for circle in circles:
         middle = np.array(circle.center)
         near = strokes.near(middle, 1.05 * circle.radius)
-        near = near[strokes.free[near].all(axis=1)]
+        near = near[np.isin(near, loose)]
         off = middle - strokes.ends[near, 0]
         along = strokes.along[near]
         through = near[np.abs(off[:, 0] * along[:, 1] - off[:, 1] * along[:, 0]) <= TOUCH + 0.002 * circle.radius]

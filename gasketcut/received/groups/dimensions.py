@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+import shapely
 
-from gasketcut.arrays import Array
 from gasketcut.received.groups.arrows import Arrow, arrows_of
 from gasketcut.received.groups.recognised import Recognised, counted
 from gasketcut.received.groups.strokes import TOUCH, Strokes
-from gasketcut.received.reading.drawn_lines import DrawnLine
+from gasketcut.received.reading.drawn_lines import BlockReference, DrawnLine
 from gasketcut.received.reading.not_cut import NotCut
 
 _BEYOND = 2.0
@@ -26,20 +26,24 @@ _FACING = np.cos(np.radians(3.0))
 _LANDINGS = 3
 
 
-def dimensions_of(lines: Sequence[DrawnLine], others: Sequence[NotCut], strokes: Strokes) -> Recognised | None:
+def dimensions_of(
+    lines: Sequence[DrawnLine], others: Sequence[NotCut], strokes: Strokes, references: Sequence[BlockReference]
+) -> Recognised | None:
     """Everything that belongs to a dimension or a leader, or None."""
-    arrows = arrows_of(lines, others, strokes)
-    shafts = {one for arrow in arrows for one in arrow.shafts}
+    arrows = arrows_of(lines, others, strokes, references)
+    shafts = _continued(strokes, {one for arrow in arrows for one in arrow.shafts})
     landings = {one for shaft in shafts for one in _landings(strokes, shaft, shafts)}
     out = {one for arrow in arrows for one in _out_lines(arrow, strokes)} - shafts
     heads = frozenset(number for arrow in arrows for number in arrow.numbers)
-    thin = frozenset(lines[strokes.owner[one]].number for one in shafts | landings | out) - heads
+    bent = frozenset(number for arrow in arrows for number in arrow.arcs)
+    thin = (frozenset(lines[strokes.owner[one]].number for one in shafts | landings | out) | bent) - heads
     reach = max((arrow.length for arrow in arrows), default=0.0) * _BESIDE
-    texts = {
-        one.number
-        for one in others
-        if one.kind == "text" and one.points and _is_near(one.points[0], sorted(shafts | landings), strokes, reach)
-    }
+    beside = [shapely.LineString(strokes.ends[one]) for one in sorted(shafts | landings)]
+    beside += [shapely.LineString(_points(line)) for line in lines if line.number in bent]
+    shaft_lines = shapely.MultiLineString(beside)
+    words = [one for one in others if one.kind == "text" and one.points]
+    near = [shapely.distance(shapely.Point(one.points[0]), shaft_lines) <= reach for one in words]
+    texts = {one.number for one, there in zip(words, near, strict=True) if there}
     whole = [one for one in others if one.kind == "dimensions"]
     numbers = heads | thin | texts | {one.number for one in whole}
     if not numbers:
@@ -50,6 +54,27 @@ def dimensions_of(lines: Sequence[DrawnLine], others: Sequence[NotCut], strokes:
         (len(thin), "thin line"),
     )  # fmt: skip
     return Recognised("dimensions", numbers, len(whole) + _count(arrows), _first(places), says)
+
+
+def _points(line: DrawnLine) -> list[tuple[float, float]]:
+    return [*(point for one in line.segments for point in one.points(0.05)), line.segments[-1].end]
+
+
+def _continued(strokes: Strokes, shafts: set[int]) -> set[int]:
+    """With what goes straight on at their ends: where the arrow has a piece of the shaft of its own."""
+    known, last = set(shafts), set(shafts)
+    for _ in range(_LANDINGS):
+        found = {
+            one
+            for shaft in last
+            for side in (0, 1)
+            for one, end in strokes.ending_at(strokes.ends[shaft, side])
+            if one not in known
+            and (1 if side != end else -1) * float(strokes.along[one] @ strokes.along[shaft]) >= _FACING
+        }
+        known |= found
+        last = found
+    return known
 
 
 def _first(places: Sequence[tuple[float, ...]]) -> tuple[float, float]:
@@ -84,16 +109,6 @@ def _landings(strokes: Strokes, shaft: int, shafts: set[int]) -> list[int]:
     return []
 
 
-def _is_near(place: tuple[float, float], rows: list[int], strokes: Strokes, reach: float) -> bool:
-    if not rows:
-        return False
-    start, end = strokes.ends[rows, 0], strokes.ends[rows, 1]
-    way = end - start
-    share = np.clip(np.sum((place - start) * way, axis=1) / np.maximum(np.sum(way * way, axis=1), 1e-12), 0.0, 1.0)
-    off: Array = np.hypot(*(start + way * share[:, None] - place).T)
-    return bool(off.min() <= reach)
-
-
 def _count(arrows: list[Arrow]) -> int:
     """Two arrows on one shaft, or on two in one line that face or turn their backs on each other, are one dimension."""
     left = list(range(len(arrows)))
@@ -108,7 +123,7 @@ def _count(arrows: list[Arrow]) -> int:
 
 
 def _share(one: Arrow, other: Arrow) -> bool:
-    return bool(set(one.shafts) & set(other.shafts))
+    return bool(set(one.shafts) & set(other.shafts) or one.arcs & other.arcs)
 
 
 def _apart(one: Arrow, other: Arrow) -> float:
@@ -116,6 +131,8 @@ def _apart(one: Arrow, other: Arrow) -> float:
 
 
 def _is_mate(one: Arrow, other: Arrow) -> bool:
+    if one.arcs & other.arcs:
+        return True
     way = other.tip - one.tip
     apart = _apart(one, other)
     opposite = float(one.back @ other.back) <= -_FACING

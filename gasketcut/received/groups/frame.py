@@ -36,14 +36,16 @@ def frame_of(lines: Sequence[DrawnLine], others: Sequence[NotCut], strokes: Stro
     edge = bounds_of(things.boxes)
     width, height = edge[2] - edge[0], edge[3] - edge[1]
     round_all = _rectangle(lines, strokes, edge)
-    border = _border(lines, edge, _BORDER * min(width, height), round_all) if round_all else set()
+    if not round_all:
+        return None
+    border = _border(lines, edge, _BORDER * min(width, height), round_all)
     between = _between(things, border)
     if any(line.closed and line.number in between for line in lines):
         border, between = set(), set()
     words = any(one.kind == "text" for one in others)
     paper = paper_of(width, height) if words or _is_nested(lines, round_all | border) else None
     ruled = len(tables_of(lines, others, strokes, round_all)) > 0
-    if not round_all or not (paper or ruled or (border and words)):
+    if not (paper or ruled or (border and words)):
         return None
     says = [f"a rectangle of {width:.4g} x {height:.4g} mm round everything"]
     says += [f"which is {paper}"] if paper else []

@@ -10,9 +10,9 @@ from collections.abc import Mapping
 
 _LAYERS = {
     "dimensions": (
-        *("dim", "dims", "dimension", "dimensions", "dimensioning", "measures", "leader", "leaders", "bemassung"),
-        *("bemaßung", "maße", "massen", "masslinien", "maßlinien", "cote", "cotes", "cotation", "quota", "quote"),
-        *("quotatura", "cota", "cotas", "acotacion", "acotación", "acotado", "maatvoering", "maatlijnen"),
+        *("dim", "dims", "dimension", "dimensions", "dimensioning", "measures", "leader", "leaders", "defpoints"),
+        *("bemassung", "bemaßung", "maße", "massen", "masslinien", "maßlinien", "cote", "cotes", "cotation", "quota"),
+        *("quote", "quotatura", "cota", "cotas", "acotacion", "acotación", "acotado", "maatvoering", "maatlijnen"),
         *("mått", "mål", "kóty", "koty", "wymiary", "размер", "размеры"),
     ),
     "centre-lines": (

@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 
 from gasketcut.received.groups.centre_lines import crosses_of
 from gasketcut.received.groups.dimensions import dimensions_of
@@ -52,14 +53,16 @@ def recognised_of(found: DrawnLines, patterns: Mapping[str, tuple[float, ...]]) 
 def _by_look(lines: list[DrawnLine], found: DrawnLines) -> list[Recognised]:
     taken: frozenset[int] = frozenset()
     looked = []
-    rest = list(lines)
-    for look in (dimensions_of, crosses_of, frame_of, title_block_of):
+    rest, strokes = list(lines), strokes_of(lines)
+    measures = partial(dimensions_of, references=found.references)
+    for look in (measures, crosses_of, frame_of, title_block_of):
         others = [one for one in found.others if one.number not in taken]
-        group = look(rest, others, strokes_of(rest))
+        group = look(rest, others, strokes)
         if group is not None:
             looked.append(group)
             taken |= group.numbers
             rest = [line for line in rest if line.number not in taken]
+            strokes = strokes_of(rest)
     return looked
 
 

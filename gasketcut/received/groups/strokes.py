@@ -25,11 +25,13 @@ _MOST_EDGES = 12
 
 @dataclass(frozen=True, slots=True)
 class Strokes:
-    """Ends (n, 2, 2) [mm]: stroke, which end, x and y; `owner` (n,) the place in the list of drawn lines."""
+    """Ends (n, 2, 2) [mm]: stroke, which end, x and y; `owner` (n,) the place in the list of drawn lines; `free`
+    (n, 2); `meeting` (n, 2) how many ends of strokes lie where each does, its own too."""
 
     ends: Array
     owner: Integers
     free: NDArray[np.bool_]
+    meeting: Integers
     tree: shapely.STRtree
 
     @property
@@ -75,9 +77,22 @@ def strokes_of(lines: Sequence[DrawnLine]) -> Strokes:
             rows += [(one.start, one.end) for one in straight]
             owner += [number] * len(straight)
     ends = np.array(rows, dtype=float).reshape(-1, 2, 2)
-    meet = shapely.STRtree(np.array(shapely.points(np.array(vertices, dtype=float).reshape(-1, 2))))
-    asked = shapely.points(ends.reshape(-1, 2))
-    which, _ = meet.query(asked, predicate="dwithin", distance=TOUCH) if len(vertices) else (np.zeros(0, int), None)
-    free = np.bincount(which, minlength=2 * len(ends)) <= 1
+    flat = ends.reshape(-1, 2)
+    free = _meeting(flat, np.array(vertices, dtype=float).reshape(-1, 2)) <= 1
     tree = shapely.STRtree(np.array(shapely.linestrings(ends)))
-    return Strokes(ends, np.array(owner, dtype=np.int64), free.reshape(-1, 2), tree)
+    meeting = _meeting(flat, flat).reshape(-1, 2)
+    return Strokes(ends, np.array(owner, dtype=np.int64), free.reshape(-1, 2), meeting, tree)
+
+
+def _meeting(ends: Array, vertices: Array) -> Integers:
+    """How many of the vertices lie where each end does.
+
+    By cells of twice TOUCH, laid four ways: what lies within TOUCH shares one of them.
+    """
+    most = np.zeros(len(ends), dtype=np.int64)
+    for shift in ((0.0, 0.0), (0.5, 0.0), (0.0, 0.5), (0.5, 0.5)):
+        cells = np.floor(np.vstack([ends, vertices]) / (2 * TOUCH) + shift)
+        _, which, counts = np.unique(cells @ np.array([1.0, 1j]), return_inverse=True, return_counts=True)
+        asked = np.bincount(which[: len(ends)], minlength=len(counts))
+        most = np.maximum(most, (counts - asked)[which[: len(ends)]])
+    return most

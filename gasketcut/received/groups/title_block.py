@@ -17,6 +17,9 @@ from gasketcut.received.reading.not_cut import NotCut
 _LEAST_WORDS, _LEAST_INNER = 2, 2
 """Words in a title block, and lines that end in the middle of another one; ours."""
 
+_MOST_SHARE = 0.5
+"""Of the drawing: what is more of it is no table beside it; ours."""
+
 
 def title_block_of(lines: Sequence[DrawnLine], others: Sequence[NotCut], strokes: Strokes) -> Recognised | None:
     """The tables of words, or None."""
@@ -34,6 +37,9 @@ def tables_of(
     lines: Sequence[DrawnLine], others: Sequence[NotCut], strokes: Strokes, but: Collection[int]
 ) -> list[tuple[set[int], Array]]:
     """Of each table its things, without those numbered in `but`, and its corner."""
+    words = np.array([one.points[0] for one in others if one.kind == "text" and one.points]).reshape(-1, 2)
+    if len(words) < _LEAST_WORDS:
+        return []
     numbers = np.array([lines[one].number for one in strokes.owner], dtype=np.int64)
     level = (np.abs(strokes.along).min(axis=1, initial=1.0) < 1e-6) & ~np.isin(numbers, list(but))
     rows = np.flatnonzero(level)
@@ -47,17 +53,23 @@ def tables_of(
     group = np.array(_joined(len(shapes), i, j))
     divides = np.isin(np.arange(len(rows)), _ending_in(strokes.ends[rows], shapes, i, j))
     things = boxes_of(lines, others)
-    words = np.array([one.points[0] for one in others if one.kind == "text" and one.points]).reshape(-1, 2)
+    most = _MOST_SHARE * _area(bounds_of(things.boxes))
     found = []
-    for one in np.unique(group[: len(rows)][divides]) if len(words) else ():
+    for one in np.unique(group[: len(rows)][divides]):
         members = np.flatnonzero(group == one)
         box = bounds_of(shapely.bounds(shapes[members]))
+        if _area(box) > most:
+            continue
         if holds(box, words).sum() < _LEAST_WORDS or divides[members[members < len(rows)]].sum() < _LEAST_INNER:
             continue
         inside = holds(box, things.boxes[:, :2]) & holds(box, things.boxes[:, 2:])
         within = {number for number, there in zip(things.numbers, inside, strict=True) if there} - set(but)
         found.append((within | {owners[n] for n in members}, box[:2]))
     return found
+
+
+def _area(box: Array) -> float:
+    return float((box[2] - box[0]) * (box[3] - box[1]))
 
 
 def _edges(box: Array) -> list[tuple[float, float]]:
