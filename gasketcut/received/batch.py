@@ -30,6 +30,8 @@ _FILE_S, _BYTE_S = 0.01, 0.8e-6
 _WORTH_S = 4.0
 """A process takes a second to be at work, so that two are done sooner than one."""
 
+_MOST = 60  # processes: Windows waits for no more
+
 
 @dataclass(frozen=True, slots=True)
 class Looked:
@@ -68,7 +70,7 @@ def look_through(
     files: Sequence[Path], look: Inspect, on_done: Callable[[int], None] = lambda _: None
 ) -> Iterator[Looked]:
     """Each file as it was found, in the order of `files`; `on_done` is called with how many are."""
-    workers = min(_processors(), len(files))
+    workers = min(_processors(), len(files), _MOST)
     if workers > 1 and _seconds(files) > _WORTH_S:
         yield from _shared(files, look, on_done, workers)
         return
@@ -78,11 +80,13 @@ def look_through(
 
 
 def _in_folder(folder: Path, deep: bool) -> list[Path]:
+    """What cannot be read is among them, so that it is said."""
     found: list[Path] = []
-    for at, folders, names in os.walk(folder):
+    for at, folders, names in os.walk(folder, onerror=lambda error: found.append(Path(error.filename))):
         folders[:] = sorted(name for name in folders if deep and not name.startswith("."))
         files = [Path(at, name) for name in names if name.lower().endswith(".dxf") and not name.startswith(".")]
-        found += sorted((file for file in files if file.is_file()), key=lambda one: (one.name.casefold(), one.name))
+        files = [file for file in files if file.is_file() or not file.exists()]  # a link to nothing, too; no pipe
+        found.extend(sorted(files, key=lambda one: (one.name.casefold(), one.name)))
     return found
 
 

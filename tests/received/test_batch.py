@@ -87,6 +87,27 @@ def test_a_folder_is_its_dxf_files_that_are_not_hidden(folder):
         drawings_in([folder / "empty"])
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="links and pipes of that kind are not there")
+def test_what_cannot_be_read_is_said_and_a_pipe_is_left_alone(folder, monkeypatch):
+    (folder / "gone.dxf").symlink_to(folder / "nowhere")
+    os.mkfifo(folder / "pipe.dxf")
+    scan = os.scandir
+
+    def refused(path):
+        if str(path).endswith("deep"):
+            raise PermissionError(13, "Permission denied", str(path))
+        return scan(path)
+
+    monkeypatch.setattr(os, "scandir", refused)
+    done = run("inspect", "in", "--recursive")
+
+    assert done.exit_code == 1
+    assert "pipe" not in done.stdout
+    rows = {row.split()[0]: row for row in done.stdout.splitlines() if row.startswith("in/")}
+    assert "NOT READ" in rows["in/gone.dxf"]
+    assert "cannot be read" in rows["in/deep"]
+
+
 def test_a_table_says_of_each_what_it_is_and_what_to_ask(folder):
     done = run("inspect", "in")
 

@@ -147,7 +147,7 @@ def _parts(holes: Sequence[int]) -> str:
     if len(holes) == 1:
         return f"one part with {_things(holes[0], 'hole') if holes[0] else 'no hole'}"
     each = f" ({', '.join(map(str, holes))})" if any(holes) and len(holes) <= 6 else ""
-    return f"{len(holes)} parts with {_things(sum(holes), 'hole')}{each}"
+    return f"{_things(len(holes), 'part')} with {_things(sum(holes), 'hole')}{each}"
 
 
 def _things(count: int, word: str) -> str:
