@@ -88,7 +88,7 @@ def _least(process: str | None, thickness: float | None) -> Least:
 
 def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, replace: bool, as_json: bool) -> None:
     from gasketcut.output.data.inspect import inspect_data, unreadable_data
-    from gasketcut.output.save import save_one
+    from gasketcut.output.save import save_at
     from gasketcut.output.text.inspect import inspect_text
     from gasketcut.received.faults.flaw import NotReadableError
 
@@ -106,10 +106,13 @@ def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, re
             raise GasketError(f"{file}: {error}") from error
         echo_json(unreadable_data(str(file), str(error)))
         sys.exit(EXIT_INPUT)
+    files: dict[Path, bytes] = {}
     if picture is not None and draw is not None:
-        save_one(draw(found, file.name), picture, replace=replace)
+        files[picture] = draw(found, file.name)
     if reply is not None and write is not None:
-        _send(write(found, file.name), reply)
+        files[reply] = write(found, file.name)
+        _refuse_sent(reply, files[reply])
+    save_at(files, replace=replace)
     if as_json:
         echo_json(inspect_data(found, str(file)))
     else:
@@ -118,13 +121,10 @@ def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, re
         sys.exit(EXIT_STOP)
 
 
-def _send(data: bytes, reply: Path) -> None:
+def _refuse_sent(reply: Path, data: bytes) -> None:
     """A reply may have been sent: it is never written over."""
-    from gasketcut.output.save import save_one
-
     if reply.is_file() and bytes_of(reply) != data:
         raise GasketError(f"{reply}: is there already, and a reply is never written over; give it another name")
-    save_one(data, reply)
 
 
 def _several(files: Sequence[Path], look: Inspect, table: Path | None, replace: bool, as_json: bool) -> None:

@@ -51,7 +51,7 @@ def job_of_drawings(files: Sequence[Path], asked: Asked, profiles: Profiles) -> 
     """The job; raise `GasketError` for a sheet or process that is not known, `JobError` for values that cannot be."""
     sheet, usual = _sheet(asked, profiles)
     process = _process(asked.process or usual, sheet.name)
-    cutting = with_rates(CuttingSpec(process=process, kerf=asked.kerf), profiles.rates, sheet)
+    cutting = CuttingSpec(process=process, kerf=asked.kerf)
     parts = tuple(
         Received(
             name=name,
@@ -69,24 +69,37 @@ def job_of_drawings(files: Sequence[Path], asked: Asked, profiles: Profiles) -> 
     return Job(title=title, parts=parts, stock=(sheet,), cutting=cutting, layout=asked.layout)
 
 
-def with_rates(cutting: CuttingSpec, rates: Rates, sheet: Stock | None) -> CuttingSpec:
+def with_rates(job: Job, rates: Rates) -> Job:
     """With the rates that the profiles have, where the job says none of its own."""
+    cutting = job.cutting
     if cutting.process is None or cutting.rate_hour is not None or cutting.rate_sheet is not None:
-        return cutting
-    price = rates.sheet(sheet.name) if sheet is not None else None
-    return replace(cutting, rate_hour=rates.hour(cutting.process), rate_sheet=price, currency=rates.currency)
+        return job
+    price = rates.sheet(job.stock[0].name) if len(job.stock) == 1 else None
+    own = replace(cutting, rate_hour=rates.hour(cutting.process), rate_sheet=price, currency=rates.currency)
+    return replace(job, cutting=own)
 
 
 def names_of_parts(files: Sequence[Path]) -> Mapping[Path, str]:
-    """A name for each different file, fit for a part and for files: its own, with a letter where two are alike."""
+    """A name for each different file, fit for a part and for files: its own, with a letter where two are alike, or
+    where another is called as one of its pieces might be."""
+    plain = {file: _plain(file.stem) for file in dict.fromkeys(files)}
     taken: set[str] = set()
-    found: dict[Path, str] = {}
-    for file in dict.fromkeys(files):
-        plain = re.sub(r"[^\w.+-]+", "-", file.stem).strip("-_.+ ")[:_LONGEST].rstrip("-_.+ ") or "part"
-        plain = f"part-{plain}" if _TAKEN.fullmatch(plain) else plain
-        found[file] = next(name for name in _with_letters(plain) if name.casefold() not in taken)
-        taken.add(found[file].casefold())
-    return found
+    for file, own in plain.items():
+        others = taken | {name.casefold() for name in plain.values()}
+        free = (name for name in _with_letters(own) if not _is_taken(name.casefold(), taken, others))
+        plain[file] = next(free)
+        taken.add(plain[file].casefold())
+    return plain
+
+
+def _plain(stem: str) -> str:
+    plain = re.sub(r"[^\w.+-]+", "-", stem).strip("-_.+ ")[:_LONGEST].rstrip("-_.+ ") or "part"
+    return f"part-{plain}" if _TAKEN.fullmatch(plain) else plain
+
+
+def _is_taken(name: str, taken: set[str], others: set[str]) -> bool:
+    piece = re.compile(rf"{re.escape(name)}-\d+")
+    return name in taken or any(piece.fullmatch(other) for other in others)
 
 
 def _with_letters(plain: str) -> Iterator[str]:
