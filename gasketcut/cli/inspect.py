@@ -21,11 +21,24 @@ if TYPE_CHECKING:
     from gasketcut.received.looks.least import Least
 
 
+class _Thickness(Length):
+    """A bare number is mm: sheets are called by it, as in "steel 1.0"."""
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        from gasketcut.length import parse_length
+
+        try:
+            found = parse_length(str(value), "mm")
+        except GasketError as error:
+            self.fail(str(error), param, ctx)
+        return found if found > 0 else self.fail(f"{value} is no thickness", param, ctx)
+
+
 @main.command()
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--units", type=UNITS, help="What the numbers are, if you know better than the file.")
 @click.option("--process", type=click.Choice(PROCESSES), help="What cuts it: look for what that cannot.")
-@click.option("--thickness", type=Length(), help="Of the sheet that --process is to cut.")
+@click.option("--thickness", type=_Thickness(), help="Of the sheet that --process is to cut; a bare number is mm.")
 @JOIN
 @FIT
 @DROP
