@@ -6,12 +6,12 @@ import time
 from pathlib import Path
 
 import pytest
-from gasketcut.pages.charts.inspect import inspect_svg
 
 from gasketcut.errors import GasketError
 from gasketcut.output.data.inspect import inspect_data
 from gasketcut.output.mended import mended_dxf
 from gasketcut.output.text.inspect import inspect_text
+from gasketcut.pages.reply.files import picture_svg
 from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
 
@@ -55,8 +55,8 @@ def look(data: bytes, unit: str | None) -> str:
     try:
         found = inspect(data)
         json.dumps(inspect_data(found, "x"), allow_nan=False)
-        assert f"{found.verdict.upper()}:" in inspect_text(found, "x")
-        assert inspect_svg(found, "x").startswith(b"<?xml")
+        assert found.verdict.upper() in inspect_text(found, "x")
+        assert picture_svg(found, "x").startswith(b"<?xml")
         result = mend(data, unit, drop=EVERYTHING)
         if not result.refused and result.changes:
             assert inspect(mended_dxf(result, "x", 0.05)).verdict in ("ready", "look")

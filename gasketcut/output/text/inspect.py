@@ -21,7 +21,7 @@ _SHOWN = 4
 _TAKEN = {"marking": "marking", "lead": "the tool's way"}
 _VERDICTS = {
     "ready": "READY: nothing was found that a cutter would stumble over.",
-    "look": "READY, LOOK AT {places}: nothing is wrong with the file; see below.",
+    "look": "READY, LOOK AT {places}: the file has no fault, but this is seldom meant so.",
     "mend": "MEND: all of it can be put right safely: {command}",
     "ask": "ASK: a person has to decide something first.",
 }
@@ -115,7 +115,9 @@ def _flaw_rows(flaws: Sequence[Flaw]) -> list[str]:
     for kind in dict.fromkeys(flaw.kind for flaw in flaws):
         these = [flaw for flaw in flaws if flaw.kind == kind]
         rows += ["", f"  {kind}{f' x {len(these)}' if len(these) > 1 else ''}: {KINDS[kind]}"]
-        rows += [f"    {_at(flaw.at)}{flaw.text}; {flaw.fix}" for flaw in these[:_SHOWN]]
+        for flaw in these[:_SHOWN]:
+            text = "" if flaw.text == KINDS[kind] else f"{flaw.text}; "
+            rows.append(f"    {_at(flaw.at)}{text}{flaw.fix}")
         if len(these) > _SHOWN:
             rows.append(f"    and {len(these) - _SHOWN} more; --json and --picture show all")
     return rows
