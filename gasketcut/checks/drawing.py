@@ -10,4 +10,4 @@ from gasketcut.finding import Finding
 
 def drawing(subject: Subject) -> Iterator[Finding]:
     """Every remark on the part's own piece of the drawing."""
-    yield from subject.spec.remarks
+    yield from subject.spec.remarks_on(subject.part.stock)

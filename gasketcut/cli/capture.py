@@ -129,7 +129,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     from gasketcut.capture.second import with_second
     from gasketcut.capture.traced import accepting, trace
     from gasketcut.output.data.trace import overlay_svg, trace_data, trace_text
-    from gasketcut.output.save import save_one
+    from gasketcut.output.save import save_at
     from gasketcut.profile.profiles import read_profiles
 
     asks = not accept and not as_json and sys.stdin.isatty() and sys.stdout.isatty()
@@ -156,9 +156,10 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     if again is not None:
         second = trace(again, dpi=dpi, card=card, ink=ink, fit=fit)  # type: ignore[arg-type]
         traced = with_second(traced, second)
-    save_one(job_text(traced, image.stem).encode(), out, replace=replace)
+    files = {out: job_text(traced, image.stem).encode()}
     if overlay is not None:
-        save_one(overlay_svg(scan, traced, image.name), overlay, replace=replace)
+        files[overlay] = overlay_svg(scan, traced, image.name)
+    save_at(files, replace=replace)
     if as_json:
         echo_json(trace_data(traced))
     else:

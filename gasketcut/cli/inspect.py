@@ -21,11 +21,24 @@ if TYPE_CHECKING:
     from gasketcut.received.looks.least import Least
 
 
+class _Thickness(Length):
+    """A bare number is mm: sheets are called by it, as in "steel 1.0"."""
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        from gasketcut.length import parse_length
+
+        try:
+            found = parse_length(str(value), "mm")
+        except GasketError as error:
+            self.fail(str(error), param, ctx)
+        return found if found > 0 else self.fail(f"{value} is no thickness", param, ctx)
+
+
 @main.command()
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--units", type=UNITS, help="What the numbers are, if you know better than the file.")
 @click.option("--process", type=click.Choice(PROCESSES), help="What cuts it: look for what that cannot.")
-@click.option("--thickness", type=Length(), help="Of the sheet that --process is to cut.")
+@click.option("--thickness", type=_Thickness(), help="Of the sheet that --process is to cut; a bare number is mm.")
 @JOIN
 @FIT
 @DROP
@@ -75,7 +88,7 @@ def _least(process: str | None, thickness: float | None) -> Least:
 
 def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, replace: bool, as_json: bool) -> None:
     from gasketcut.output.data.inspect import inspect_data, unreadable_data
-    from gasketcut.output.save import save_one
+    from gasketcut.output.save import save_at
     from gasketcut.output.text.inspect import inspect_text
     from gasketcut.received.faults.flaw import NotReadableError
 
@@ -93,10 +106,13 @@ def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, re
             raise GasketError(f"{file}: {error}") from error
         echo_json(unreadable_data(str(file), str(error)))
         sys.exit(EXIT_INPUT)
+    files: dict[Path, bytes] = {}
     if picture is not None and draw is not None:
-        save_one(draw(found, file.name), picture, replace=replace)
+        files[picture] = draw(found, file.name)
     if reply is not None and write is not None:
-        _send(write(found, file.name), reply)
+        files[reply] = write(found, file.name)
+        _refuse_sent(reply, files[reply])
+    save_at(files, replace=replace)
     if as_json:
         echo_json(inspect_data(found, str(file)))
     else:
@@ -105,13 +121,10 @@ def _one(file: Path, look: Inspect, picture: Path | None, reply: Path | None, re
         sys.exit(EXIT_STOP)
 
 
-def _send(data: bytes, reply: Path) -> None:
+def _refuse_sent(reply: Path, data: bytes) -> None:
     """A reply may have been sent: it is never written over."""
-    from gasketcut.output.save import save_one
-
     if reply.is_file() and bytes_of(reply) != data:
         raise GasketError(f"{reply}: is there already, and a reply is never written over; give it another name")
-    save_one(data, reply)
 
 
 def _several(files: Sequence[Path], look: Inspect, table: Path | None, replace: bool, as_json: bool) -> None:

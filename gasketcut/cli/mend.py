@@ -23,7 +23,8 @@ from gasketcut.errors import GasketError
 @click.option("--json", "as_json", is_flag=True, help="Print the changes as JSON.")
 def mend(file: Path, out: Path, units: str | None, join: float, fit: float, drop: tuple[str, ...], replace: bool,
          as_json: bool) -> None:  # fmt: skip
-    """Write FILE anew with what can be put right safely, in mm, and list every change.
+    """Write FILE anew with what can be put right safely, in mm, and list every change; copy it if there is nothing to
+    change.
 
     Open contours, crossings and uncertain units are refused: a person has to decide. What is written has been looked
     through again. Exit code: 0 written, 1 refused, 2 no DXF.

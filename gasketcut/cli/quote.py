@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import re
 import sys
 from collections.abc import Mapping
@@ -87,14 +86,17 @@ def quote(files: tuple[Path, ...], nest: Path | None, table: Path | None, replac
     """
     from gasketcut.finding import has_stop
     from gasketcut.flow import evaluate
+    from gasketcut.job.reading.from_drawings import with_rates
     from gasketcut.output.data.quote import quote_csv, quoted_data, undecided_data
-    from gasketcut.output.save import save, save_one
+    from gasketcut.output.save import save_at
     from gasketcut.output.text.quote import quoted_text
     from gasketcut.profile.profiles import read_profiles
 
     is_job = any(file.suffix.lower() == ".toml" for file in files)
     profiles = read_profiles(files[0].parent if is_job else Path())
     job = _job_itself(files, profiles, asked) if is_job else _job(files, profiles, asked)
+    says_rates = job.cutting.rate_hour is not None or job.cutting.rate_sheet is not None
+    job = with_rates(job, profiles.rates)
     evaluation = evaluate(job, profiles, on_progress=progress if sys.stderr.isatty() and not quiet else None)
     try:
         sheets, on_sheets = evaluation.laid_out
@@ -109,16 +111,17 @@ def quote(files: tuple[Path, ...], nest: Path | None, table: Path | None, replac
         same_line("")
     if found is None:
         raise GasketError(f"{job.called()}: names no process, so nothing can be quoted; add [cutting] with process")
+    files_out = {table: quote_csv(found).encode()} if table is not None else {}
     if nest is not None and not has_stop(findings):
         from gasketcut.rendering.job_files import sheet_files
 
-        save(sheet_files(evaluation), nest, replace=replace)
-    if table is not None:
-        save_one(quote_csv(found).encode(), table, replace=replace)
+        files_out |= {nest / name: data for name, data in sheet_files(evaluation).items()}
+    save_at(files_out, replace=replace)
     if as_json:
         echo_json(quoted_data(found, sheets, findings))
     else:
-        say(quoted_text(evaluation, found, findings, nest if not has_stop(findings) else None))
+        own = says_rates or any(file.name == "rates" for file in profiles.own)
+        say(quoted_text(evaluation, found, findings, nest if not has_stop(findings) else None, own_rates=own))
     if has_stop(findings):
         sys.exit(EXIT_STOP)
 
@@ -138,8 +141,7 @@ def _job(files: tuple[Path, ...], profiles: Profiles, asked: Mapping[str, Any]) 
 
 
 def _job_itself(files: tuple[Path, ...], profiles: Profiles, asked: Mapping[str, Any]) -> Job:
-    """As it was written, with the rates of the profiles where it says none."""
-    from gasketcut.job.reading.from_drawings import with_rates
+    """As it was written."""
     from gasketcut.job.reading.reader import read_job
 
     if len(files) > 1:
@@ -155,5 +157,4 @@ def _job_itself(files: tuple[Path, ...], profiles: Profiles, asked: Mapping[str,
             if job.lacking("part")
             else GasketError(f"{files[0]}: has no [[part]] to quote")
         )
-    sheet = job.stock[0] if len(job.stock) == 1 else None
-    return dataclasses.replace(job, cutting=with_rates(job.cutting, profiles.rates, sheet))
+    return job

@@ -60,11 +60,6 @@ class Features:
         return np.vstack([evenly(self.ring, _ALONG), *windows])
 
     @cached_property
-    def spacing(self) -> float:
-        """Between two points of `along`, on the outer line [mm]."""
-        return self.outline.outer.length / _ALONG
-
-    @cached_property
     def edges(self) -> Edges:
         """Of the outer line and the windows."""
         return Edges.of([self.ring, *(ring_of(one.contour) for one in self.holes if one.circle is None)])

@@ -27,6 +27,9 @@ _LIKELY, _SETTLED = 8, 3
 
 _ROUGH, _ROUNDS, _AVERAGED, _NARROWS = 6, 14, 3, 3
 _ALL = 10**9
+_HOLE = 12.0
+"""Points along the outer line that a hole weighs as much as; ours."""
+
 _AS_GOOD = 0.002  # mm
 _LEAST = 1e-7
 """mm; what agrees better than this is not weighed more."""
@@ -101,12 +104,12 @@ class _Ground:
         self._holes = shapely.STRtree(np.array(shapely.points(fixed.middles))) if len(fixed.middles) else None
 
     def asked(self, moved: Features, most: int) -> tuple[Array, Array, Array]:
-        """So many points along `moved`, middles of its round holes, and what these weigh: what as many points as would
-        stand along them do, no fewer than 8."""
+        """So many points along `moved`, middles of its round holes, and what each of these weighs in points. Large and
+        small ones weigh the same: so one that moved stands alone against the many."""
         step = -(-len(moved.along) // most)
         few = -(-len(moved.middles) // most) or 1
-        weights = np.maximum(8.0, np.pi * moved.diameters[::few] / moved.spacing) * few / step
-        return moved.along[::step], moved.middles[::few], np.maximum(weights, 1.0)
+        middles = moved.middles[::few]
+        return moved.along[::step], middles, np.full(len(middles), max(1.0, _HOLE * few / step))
 
     def offs(self, points: Array, middles: Array) -> _Offs:
         """Where there is no hole at all, a middle is far."""

@@ -66,7 +66,17 @@ def _drawn(source: DrawnFrom, folder: Path) -> tuple[Drawn, ...] | DrawingError:
         found = received_parts(folder / source.file, Settings(source.units, join, fit, source.drop))
     except DrawingError as error:
         return error
-    return tuple(Drawn(one.piece.outline, one.piece.marks, one.count, tuple(_remarks(one))) for one in found)
+    return tuple(
+        Drawn(
+            outline=one.piece.outline,
+            marks=one.piece.marks,
+            count=one.count,
+            remarks=tuple(_remarks(one)),
+            named=one.named,
+            named_thickness=one.named_thickness,
+        )
+        for one in found
+    )
 
 
 def _remarks(one: ReceivedPart) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from gasketcut.errors import OutputError
@@ -13,23 +13,35 @@ _ENDING = ".unfinished"
 def save(files: Mapping[str, bytes], folder: str | Path, *, replace: bool = False) -> tuple[Path, ...]:
     """Write the files into the folder; return their paths. Of no files nothing is made, not even the folder.
 
-    They are written under temporary names and renamed together at the end. A file that is there already with the very
-    same bytes counts as written; any other needs `replace`. Raise `OutputError` for a name that leaves the folder, for
-    two names that some file systems take for one, for a folder of that name, and for what cannot be written; then
-    nothing new is left behind.
+    Raise `OutputError` as `save_at` does, and for a name that leaves the folder; then nothing new is left behind.
     """
-    if not files:
-        return ()
     path = Path(folder)
     for name in files:
         _refuse_outside(name, path)
-    _refuse_alike(files, path)
-    made = _made(path)
+    return save_at({path / name: data for name, data in files.items()}, replace=replace)
+
+
+def save_one(data: bytes, file: Path, *, replace: bool = False) -> None:
+    """One file as a whole or not at all."""
+    save({file.name: data}, file.parent, replace=replace)
+
+
+def save_at(files: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path, ...]:
+    """Write what one command makes, in whatever folders; return the paths.
+
+    They are written under temporary names and renamed together at the end. A file that is there already with the very
+    same bytes counts as written; any other needs `replace`. Raise `OutputError` for two names that some file systems
+    take for one, for a folder of that name, and for what cannot be written; then nothing new is left behind.
+    """
+    _refuse_alike(files)
+    made: list[Path] = []
     staged: list[tuple[Path, Path]] = []
     new: list[Path] = []
     try:
-        for name, data in files.items():
-            _stage(path / name, data, staged, replace=replace)
+        for folder in dict.fromkeys(file.parent for file in files):
+            made = [*_made(folder), *made]
+        for file, data in files.items():
+            _stage(file, data, staged, replace=replace)
         for temporary, target in staged:
             is_new = not target.exists()
             temporary.replace(target)
@@ -40,14 +52,9 @@ def save(files: Mapping[str, bytes], folder: str | Path, *, replace: bool = Fals
             file.unlink(missing_ok=True)
         _remove(made)
         if isinstance(error, OSError) and not isinstance(error, OutputError):
-            raise OutputError(f"{path}: {error.strerror or error}") from error
+            raise OutputError(f"{staged[-1][1].parent if staged else ''}: {error.strerror or error}") from error
         raise
-    return tuple(path / name for name in files)
-
-
-def save_one(data: bytes, file: Path, *, replace: bool = False) -> None:
-    """One file as a whole or not at all."""
-    save({file.name: data}, file.parent, replace=replace)
+    return tuple(files)
 
 
 def _refuse_outside(name: str, folder: Path) -> None:
@@ -55,12 +62,12 @@ def _refuse_outside(name: str, folder: Path) -> None:
         raise OutputError(f"{name!r} is no plain file name, so it might leave {folder}; nothing was written")
 
 
-def _refuse_alike(files: Mapping[str, bytes], folder: Path) -> None:
-    seen: dict[str, str] = {}
-    for name in files:
-        if (other := seen.setdefault(name.casefold(), name)) != name:
+def _refuse_alike(files: Iterable[Path]) -> None:
+    seen: dict[tuple[Path, str], Path] = {}
+    for file in files:
+        if (other := seen.setdefault((file.parent, file.name.casefold()), file)) != file:
             raise OutputError(
-                f"{folder / name}: two things would get this name ({other} is the other); give the part or the stock "
+                f"{file}: two things would get this name ({other.name} is the other); give the part or the stock "
                 "another name"
             )
 

@@ -16,3 +16,11 @@ def use_fonts() -> None:
     """Make the fonts known to reportlab; once is enough."""
     pdfmetrics.registerFont(TTFont(BODY, "Vera.ttf"))
     pdfmetrics.registerFont(TTFont(BOLD, "VeraBd.ttf"))
+
+
+def in_print(text: str) -> str:
+    """The text with a `?` for each letter that the fonts do not have: they know Latin letters alone."""
+    use_fonts()
+    font = pdfmetrics.getFont(BODY)
+    known = font.face.charToGlyph if isinstance(font, TTFont) else {}
+    return "".join(letter if ord(letter) in known else "?" for letter in text)

@@ -43,12 +43,15 @@ class DrawnFrom:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """One piece [mm]; `remarks` are what was seen or mended there, named for no part yet."""
+    """One piece [mm]; `remarks` are what was seen or mended there, named for no part yet; `named` is what the names of
+    file and layers say of the sheet, and `named_thickness` the thickness in it."""
 
     outline: Outline
     marks: tuple[Mark, ...] = ()
     count: int = 1
     remarks: tuple[Finding, ...] = ()
+    named: str | None = None
+    named_thickness: float | None = None
 
     @property
     def solid(self) -> Polygon:

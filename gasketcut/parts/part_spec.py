@@ -8,7 +8,7 @@ Around     what a part needs of the job: its sheet, the exhaust port's area, dra
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
@@ -262,9 +262,8 @@ class PartSpec(Checked):
         """The received drawing whose contours are cut as they are; None where the part is drawn here."""
         return None
 
-    @property
-    def remarks(self) -> tuple[Finding, ...]:
-        """What was seen in its drawing."""
+    def remarks_on(self, stock: Stock | None) -> Iterable[Finding]:  # noqa: ARG002  a received part has some
+        """What was seen in its drawing, for whoever cuts it from that sheet."""
         return ()
 
     def divided(self, drawn: Sequence[Drawn]) -> tuple[PartSpec, ...]:  # noqa: ARG002  a received part is

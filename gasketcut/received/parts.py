@@ -14,14 +14,15 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.errors import DrawingError, GasketError, NotSafeError
-from gasketcut.outside import bytes_of
 from gasketcut.plane import Point
 from gasketcut.received.alike import alike
 from gasketcut.received.faults.flaw import KINDS, Flaw
+from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended, mend
 from gasketcut.received.pieces import Piece, pieces_of
 from gasketcut.received.settings import Settings
+from gasketcut.received.stock.as_named import thickness_named
 from gasketcut.shape.loop import Circle, Loop, Segment
 
 _COARSE = 0.05
@@ -34,12 +35,19 @@ _NO_PART = ("self-touch",)
 
 @dataclass(frozen=True, slots=True)
 class ReceivedPart:
-    """Places of looks and changes are in mm, as the piece lies."""
+    """Places of looks and changes are in mm, as the piece lies; `named` is what the names of file and layers say of the
+    sheet."""
 
     piece: Piece
     count: int
     looks: tuple[Look, ...] = ()
     changes: tuple[Change, ...] = ()
+    named: str | None = None
+
+    @property
+    def named_thickness(self) -> float | None:
+        """The thickness that those names say [mm]."""
+        return thickness_named(self.named) if self.named else None
 
 
 def received_parts(file: Path, settings: Settings = Settings()) -> tuple[ReceivedPart, ...]:
@@ -49,7 +57,7 @@ def received_parts(file: Path, settings: Settings = Settings()) -> tuple[Receive
     that is not known.
     """
     try:
-        mended = mend(bytes_of(file), settings.units, settings.join, settings.fit, settings.drop)
+        mended = mend(file, settings.units, settings.join, settings.fit, settings.drop)
     except DrawingError as error:
         raise DrawingError(f"{file.name}: {error}") from error
     except GasketError as error:
@@ -57,7 +65,10 @@ def received_parts(file: Path, settings: Settings = Settings()) -> tuple[Receive
     command = shlex.join(["gasketcut", "inspect", str(file), *settings.words])
     first = f"{file}: a person has to decide something first; {command} shows where"
     if mended.refused:
-        raise NotSafeError("\n".join((first, *_flaw_lines(mended.refused))))
+        groups = mended.inspection.groups
+        explained = {flaw for group in groups for flaw in group.flaws}
+        rest = [flaw for flaw in mended.refused if flaw not in explained]
+        raise NotSafeError("\n".join((first, *map(_group_line, groups), *_flaw_lines(rest))))
     contours, marks = _cut_and_marked(mended)
     every = pieces_of(contours, marks)
     looks = [one for one in mended.inspection.looks if not every or one.kind in _NO_PART]
@@ -73,7 +84,13 @@ def _flaw_lines(flaws: Sequence[Flaw]) -> Iterator[str]:
         these = [flaw for flaw in flaws if flaw.kind == kind]
         first = these[0]
         times = f" x {len(these)}" if len(these) > 1 else ""
-        yield f"  {kind}{times}: {KINDS[kind]}: {_at(first.at)}{first.text}; {first.fix}"
+        text = "" if first.text == KINDS[kind] else f"{first.text}; "
+        yield f"  {kind}{times}: {KINDS[kind]}: {_at(first.at)}{text}{first.fix}"
+
+
+def _group_line(group: Group) -> str:
+    them = "them" if group.count > 1 else "it"
+    return f"  {_at(group.at)}looks like {group.called}: {group.says}; --drop {group.drop} leaves {them} out"
 
 
 def _look_line(look: Look) -> str:
@@ -128,4 +145,4 @@ def _with_remarks(mended: Mended, pieces: Sequence[Piece], lost: Sequence[Look])
         at = plane(*change.at) if change.at else None
         changes[home(at)].append(Change(change.kind, at, change.text))
     for group, looked, changed in zip(groups, looks, changes, strict=True):
-        yield ReceivedPart(pieces[group[0]], len(group), tuple(looked), tuple(changed))
+        yield ReceivedPart(pieces[group[0]], len(group), tuple(looked), tuple(changed), mended.inspection.what.as_named)

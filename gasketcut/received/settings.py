@@ -32,5 +32,7 @@ class Settings:
 
 def mend_command(file: str, settings: Settings) -> str:
     """What to type to have the file mended beside itself, with the settings under which it was looked through."""
+    if file.startswith("-"):
+        file = f"./{file}"  # else it would be read as an option
     stem = file[:-4] if file.lower().endswith(".dxf") else file
     return shlex.join(["gasketcut", "mend", file, "-o", f"{stem}-mended.dxf", *settings.words])

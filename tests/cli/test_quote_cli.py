@@ -17,6 +17,7 @@ from click.testing import CliRunner, Result
 from gasketcut.cli import main
 from gasketcut.job.reading.from_drawings import names_of_parts
 from gasketcut.received.inspection import inspect
+from tests.received.customers import customers
 
 ROUNDING = 1e-4
 STEEL = ("--sheet", "steel 1.0", "--seconds", "0.5")
@@ -286,3 +287,53 @@ def test_the_command_itself(command: Any) -> None:
     run: subprocess.CompletedProcess[str] = command("quote", "a.dxf", "--sheet", "steel 1.0", "--seconds", "0.5")
     assert (run.returncode, run.stderr) == (0, "")
     assert "all" not in run.stdout.split("Quote")[0]
+
+
+# -- found by those who tried it ---------------------------------------------------------------------------------------
+
+
+def test_nothing_is_written_where_one_of_its_files_cannot_be(at: Path) -> None:
+    # Found: --nest had written its sheets when --csv found a file in its place.
+    draw(at / "x.dxf", (0, 0, 20))
+    (at / "x.csv").write_text("mine")
+    run = quote("x.dxf", *STEEL, "--nest", "out", "--csv", "x.csv")
+    assert run.exit_code == 2
+    assert (at / "x.csv").read_text() == "mine"
+    assert not (at / "out").exists()
+
+
+def test_a_rate_of_the_jobs_own_is_not_called_a_guess(at: Path) -> None:
+    draw(at / "x.dxf", (0, 0, 20))
+    job = '[[stock]]\nname = "s"\nthickness = "1 mm"\nmaterial = "steel"\n'
+    job += '[[part]]\nkind = "received"\nname = "x"\nfile = "x.dxf"\n'
+    (at / "own.toml").write_text(f'{job}stock = "s"\n[cutting]\nprocess = "fibre"\nrate_hour = 3600\n')
+    (at / "none.toml").write_text(f'{job}stock = "s"\n[cutting]\nprocess = "fibre"\n')
+    own, none = quote("own.toml").stdout, quote("none.toml").stdout
+    assert "guesses to start from; write your own" not in " ".join(own.split())
+    assert "rate_sheet under [cutting]" in " ".join(own.split())
+    assert "guesses to start from; write your own" in " ".join(none.split())
+
+
+@pytest.mark.parametrize(("name", "said"), [("plate S235 3mm", True), ("plate 1.0 mm", False), ("plate M6", False)])
+def test_a_drawing_that_is_named_for_another_sheet_is_asked_about(at: Path, name: str, said: bool) -> None:
+    draw(at / f"{name}.dxf", (0, 0, 20))
+    found = [one for one in data(f"{name}.dxf", *STEEL)["findings"] if "is named for" in one["text"]]
+    assert [one["weight"] for one in found] == ["warn"] * said
+
+
+def test_what_looks_like_a_group_is_offered_to_be_left_out(at: Path) -> None:
+    # Found: `inspect` offered --drop centre-lines, `quote` of the same file said "close the contour".
+    (customer,) = [one for one in customers() if one.name.startswith("18")]
+    (at / "c.dxf").write_bytes(customer.data)
+    run = quote("c.dxf", *STEEL)
+    assert run.exit_code == 1
+    assert "--drop centre-lines leaves them out" in run.stderr
+    assert "close the contour" not in run.stderr
+    assert quote("c.dxf", *STEEL, "--drop", "centre-lines").exit_code == 0
+
+
+def test_of_drawings_that_are_called_alike_it_is_said_which_is_which(at: Path) -> None:
+    (at / "in").mkdir()
+    draw(at / "x.dxf", (0, 0, 20))
+    draw(at / "in" / "x.dxf", (0, 0, 25))
+    assert "x-b is from in/x.dxf" in quote("x.dxf", "in/x.dxf", *STEEL).stdout.replace("\\", "/")

@@ -138,7 +138,7 @@ def overlapping(picture):
 @pytest.mark.parametrize("name", [name for name in CASES if name != "nothing"])
 def test_words_of_the_picture_stand_clear_of_each_other_and_on_the_paper(name):
     found = inspect(CASES[name])
-    picture = drawing_of(found, items_of(found), 180.0, 105.0, "x")
+    picture = drawing_of(found, items_of(found), 180.0, 105.0)
 
     assert overlapping(picture) == []
     for mark, box in boxes(picture):
@@ -154,7 +154,7 @@ def test_words_of_the_picture_stand_clear_of_each_other_and_on_the_paper(name):
 def test_however_many_places_lie_wherever(places):
     found = inspect(MANY)
     found = replace(found, flaws=tuple(Flaw("open", at, "it ends here", "close it") for at in places))
-    picture = drawing_of(found, items_of(found), 180.0, 105.0, "x")
+    picture = drawing_of(found, items_of(found), 180.0, 105.0)
     numbers = {mark.text for mark in picture.marks if isinstance(mark, Words) and mark.bold}
 
     assert covered(numbers) == set(range(1, len(places) + 1))
@@ -192,7 +192,7 @@ def test_the_numbers_along_the_edges_are_those_of_the_file(code, unit):
     side = {"mm": 60.0, "in": 3.0, "cm": 12.0}[unit]
     header = f"0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n{code}\n0\nENDSEC\n"
     found = inspect(dxf(square(2 * side, 5 * side, side), header=header))
-    picture = drawing_of(found, items_of(found), 180.0, 105.0, "x")
+    picture = drawing_of(found, items_of(found), 180.0, 105.0)
     contour = next(mark for mark in picture.marks if isinstance(mark, Stroke) and mark.colour == "#000000")
     xs, ys = [x for x, _ in contour.points], [y for _, y in contour.points]
     ticks = [mark for mark in picture.marks if isinstance(mark, Words) and mark.text.replace(".", "").isdigit()]
@@ -214,7 +214,7 @@ def test_without_colour_lines_and_rings_still_differ():
     found = inspect(data)
     found = replace(found, looks=(Look("thin-web", (50.0, 50.0), "thin", "look"),),
                     flaws=(*found.flaws, Flaw("gap", (9.0, 9.0), "a gap", "join")))  # fmt: skip
-    picture = drawing_of(found, items_of(found), 180.0, 105.0, "x")
+    picture = drawing_of(found, items_of(found), 180.0, 105.0)
     inks = {(mark.colour, mark.width, mark.dash, len(mark.points) > 300)
             for mark in picture.marks if isinstance(mark, Stroke) and mark.colour}  # fmt: skip
     forms = [(width, dash, is_ring) for _, width, dash, is_ring in inks]
@@ -224,6 +224,16 @@ def test_without_colour_lines_and_rings_still_differ():
     text = {mark.text for mark in picture.marks if isinstance(mark, Words)}
     assert text >= {"closed, is cut", "does not close", "mark, not cut through", "to be decided", "please look",
                     "put right by us"}  # fmt: skip
+
+
+def test_letters_that_the_fonts_do_not_have_are_said_to_be_left_out():
+    found = inspect(CASES["flat"])
+    text = words_of(reply_pdf(found, "größe прокладка.dxf"))
+
+    assert "größe ?????????.dxf" in text
+    assert "A ? stands for a letter that this page cannot print" in text
+    assert "прокладка" in reply_text(found, "größe прокладка.dxf").decode()
+    assert "stands for" not in words_of(reply_pdf(found, "größe.dxf"))
 
 
 def test_the_unit_is_asked_with_both_sizes():
@@ -289,4 +299,6 @@ def test_an_svg_of_a_drawing_without_a_line_is_a_list():
     found = inspect(CASES["nothing"])
 
     assert b"text" in picture_svg(found, "nothing.dxf")
+    assert b"along the edges" not in picture_svg(found, "nothing.dxf")
+    assert len(pages_of(picture_pdf(found, "nothing.dxf"))) == 1
     assert "place" not in reply_text(found, "nothing.dxf").decode()

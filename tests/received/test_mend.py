@@ -196,6 +196,7 @@ def test_a_clean_file_is_left_as_it_is(tmp_path, name):
 
     assert result.exit_code == 0
     assert (tmp_path / "m.dxf").read_bytes() == source.read_bytes()
+    assert result.output.rstrip().endswith("m.dxf: copied, there is nothing to change")
 
 
 @pytest.mark.parametrize(

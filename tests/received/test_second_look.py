@@ -66,6 +66,7 @@ NOTED = {
         ["thin-web"],
     ),
     "a thread as two circles": ((PLATE, circle(20, 25, 3), circle(20, 25, 2.5)), ["thread"]),
+    "a thread in a countersink": ((PLATE, circle(20, 25, 5), circle(20, 25, 3), circle(20, 25, 2.5)), ["thread"]),
     "a countersink": ((PLATE, circle(20, 25, 5), circle(20, 25, 2.6)), ["thread"]),
     "a ring and a disc 0.2 mm apart": (
         (circle(0, 0, 60), circle(0, 0, 50), circle(0, 0, 49.8), circle(0, 0, 30)),
@@ -127,6 +128,13 @@ def test_ordinary_parts_pass(name):
 
     assert [one.text for one in found.looks] == []
     assert found.verdict == "ready"
+
+
+def test_our_own_sheets_hold_no_views():
+    entities = [one.replace("8\n0", "8\nCUT-OUTSIDE", 1) for one in (PLATE, box(0, 60, 80, 3))]
+    hole = circle(40, 25, 5, "CUT-INSIDE")
+
+    assert kinds(*entities, hole) == []
 
 
 def test_inch_numbers_that_say_mm():
@@ -251,7 +259,10 @@ def test_by_command(tmp_path):
     assert "READY, LOOK AT 1 PLACE: " in by_process.stdout
     assert data["verdict"] == "look"
     assert [set(one) for one in data["looks"]] == [{"kind", "at", "text", "do"}]
+    assert run("inspect", file, "--process", "co2", "--thickness", "1.0").stdout == by_process.stdout
     assert run("inspect", file, "--thickness", "1 mm").exit_code == 2
+    for wrong in ("0", "0 mm", "thin", "1 kg"):
+        assert run("inspect", file, "--process", "co2", "--thickness", wrong).exit_code == 2
 
 
 def test_faults_come_before_looks_and_both_are_listed():

@@ -51,7 +51,7 @@ def job_of_drawings(files: Sequence[Path], asked: Asked, profiles: Profiles) -> 
     """The job; raise `GasketError` for a sheet or process that is not known, `JobError` for values that cannot be."""
     sheet, usual = _sheet(asked, profiles)
     process = _process(asked.process or usual, sheet.name)
-    cutting = with_rates(CuttingSpec(process=process, kerf=asked.kerf), profiles.rates, sheet)
+    cutting = CuttingSpec(process=process, kerf=asked.kerf)
     parts = tuple(
         Received(
             name=name,
@@ -69,12 +69,14 @@ def job_of_drawings(files: Sequence[Path], asked: Asked, profiles: Profiles) -> 
     return Job(title=title, parts=parts, stock=(sheet,), cutting=cutting, layout=asked.layout)
 
 
-def with_rates(cutting: CuttingSpec, rates: Rates, sheet: Stock | None) -> CuttingSpec:
+def with_rates(job: Job, rates: Rates) -> Job:
     """With the rates that the profiles have, where the job says none of its own."""
+    cutting = job.cutting
     if cutting.process is None or cutting.rate_hour is not None or cutting.rate_sheet is not None:
-        return cutting
-    price = rates.sheet(sheet.name) if sheet is not None else None
-    return replace(cutting, rate_hour=rates.hour(cutting.process), rate_sheet=price, currency=rates.currency)
+        return job
+    price = rates.sheet(job.stock[0].name) if len(job.stock) == 1 else None
+    own = replace(cutting, rate_hour=rates.hour(cutting.process), rate_sheet=price, currency=rates.currency)
+    return replace(job, cutting=own)
 
 
 def names_of_parts(files: Sequence[Path]) -> Mapping[Path, str]:

@@ -32,6 +32,7 @@ def inspect_data(found: Inspection, file: str) -> dict[str, Any]:
             "open": sum(not one.is_mark for one in found.open),
         },
         "what": _what(found.what),
+        "not_cut": [{"layer": one.layer, "as": one.kind, "lines": one.count} for one in found.taken],
         "faults": [{"kind": flaw.kind, "at": _at(flaw.at), "text": flaw.text, "fix": flaw.fix} for flaw in found.flaws],
         "looks": [{"kind": look.kind, "at": _at(look.at), "text": look.text, "do": look.do} for look in found.looks],
         "groups": [
@@ -62,6 +63,7 @@ def unreadable_data(file: str, why: str) -> dict[str, Any]:
         "layers": [],
         "contours": {"closed": 0, "open": 0},
         "what": None,
+        "not_cut": [],
         "faults": [{"kind": "not-dxf", "at": None, "text": why, "fix": "ask for a DXF file"}],
         "looks": [],
         "groups": [],

@@ -21,7 +21,7 @@ _SHOWN = 4
 _TAKEN = {"marking": "marking", "lead": "the tool's way"}
 _VERDICTS = {
     "ready": "READY: nothing was found that a cutter would stumble over.",
-    "look": "READY, LOOK AT {places}: nothing is wrong with the file; see below.",
+    "look": "READY, LOOK AT {places}: the file has no fault, but this is seldom meant so.",
     "mend": "MEND: all of it can be put right safely: {command}",
     "ask": "ASK: a person has to decide something first.",
 }
@@ -65,7 +65,10 @@ def mend_text(mended: Mended, file: str, out: str | None) -> str:
         if mended.changes:
             rows += ["", "The rest could be put right:", *_change_rows(mended.changes)]
         return "\n".join(rows)
-    rows.append(f"{out}: written, {_count(len(mended.changes), 'change')}")
+    done = (
+        f"written, {_count(len(mended.changes), 'change')}" if mended.changes else "copied, there is nothing to change"
+    )
+    rows.append(f"{out}: {done}")
     return "\n".join([*rows, *_change_rows(mended.changes)])
 
 
@@ -115,7 +118,9 @@ def _flaw_rows(flaws: Sequence[Flaw]) -> list[str]:
     for kind in dict.fromkeys(flaw.kind for flaw in flaws):
         these = [flaw for flaw in flaws if flaw.kind == kind]
         rows += ["", f"  {kind}{f' x {len(these)}' if len(these) > 1 else ''}: {KINDS[kind]}"]
-        rows += [f"    {_at(flaw.at)}{flaw.text}; {flaw.fix}" for flaw in these[:_SHOWN]]
+        for flaw in these[:_SHOWN]:
+            text = "" if flaw.text == KINDS[kind] else f"{flaw.text}; "
+            rows.append(f"    {_at(flaw.at)}{text}{flaw.fix}")
         if len(these) > _SHOWN:
             rows.append(f"    and {len(these) - _SHOWN} more; --json and --picture show all")
     return rows
@@ -145,7 +150,10 @@ def _group_rows(found: Inspection) -> list[str]:
     """Two lines for each group, a blank one before it."""
     total = Counter(flaw.kind for flaw in found.flaws)
     rows = []
+    noted = {look.kind for look in found.looks}
     for group in found.groups:
+        if group.kind in noted and not group.flaws:
+            continue  # as a frame is, with the same words
         them = "them" if group.count > 1 else "it"
         x, y = group.at
         rows += ["", f"  ({x:.3f}, {y:.3f}) looks like {group.called}: {group.says}"]

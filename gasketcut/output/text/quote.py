@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from gasketcut.finding import Finding, sorted_findings
 from gasketcut.length import both, box, in_order
 from gasketcut.output.sheet_files import layout_text
 from gasketcut.output.text.finding import WIDTH, findings_text
+from gasketcut.outside import shown
 
 _REST = (
     "Time is cutting and starting alone: travel, loading and a shop's minimum charge come on top. Speeds that are not "
@@ -36,24 +38,40 @@ def quote_text(quote: Quote) -> str:
     return "\n".join(lines)
 
 
-def quoted_text(evaluation: Evaluation, quote: Quote, findings: Sequence[Finding], nest: Path | None) -> str:
-    """A whole quote: what stops it or is worth a look, the price, the sheets and, where they were written, where."""
+def quoted_text(
+    evaluation: Evaluation, quote: Quote, findings: Sequence[Finding], nest: Path | None, *, own_rates: bool
+) -> str:
+    """A whole quote: what stops it or is worth a look, the price, the sheets and, where they were written, where.
+
+    own_rates : the job or the user's own rates.toml says what is paid
+    """
     said = sorted_findings(one for one in findings if one.weight != "note")
     blocks = [evaluation.job.title, findings_text(said, evaluation.job.units), quote_text(quote)]
-    has_own = any(file.name == "rates" for file in evaluation.profiles.own)
-    blocks.append(_rates(quote, has_own=has_own, with_sheet=evaluation.job.cutting.rate_sheet is not None))
+    blocks += [_files(evaluation), _rates(evaluation, quote, own_rates=own_rates)]
     blocks.append(layout_text(evaluation.sheets))
     if nest is not None:
         blocks.append(f"{quote.sheets or 0} sheet{'s' if quote.sheets != 1 else ''} (.dxf .svg) in {nest}")
     return in_order("\n\n".join(block for block in blocks if block), evaluation.job.units)
 
 
-def _rates(quote: Quote, *, has_own: bool, with_sheet: bool) -> str:
+def _files(evaluation: Evaluation) -> str:
+    """Which drawing a part came from, where several are called alike."""
+    found = {name: one.spec.drawn_from.file for name, one in evaluation.parts.items() if one.spec.drawn_from}
+    stems = Counter(Path(file).stem.casefold() for file in set(found.values()))
+    return "\n".join(
+        f"{name} is from {shown(file)}" for name, file in found.items() if stems[Path(file).stem.casefold()] > 1
+    )
+
+
+def _rates(evaluation: Evaluation, quote: Quote, *, own_rates: bool) -> str:
     """Whose figures the price rests on, and what is not in it."""
+    cutting, in_job = evaluation.job.cutting, evaluation.job.source is not None
     if quote.total.cost is None:
         return _filled(f"No price: no rate of {quote.cutter} is known; write it into rates.toml under [hour].", 0)
-    said = [] if has_own else ["The rates are guesses to start from; write your own into rates.toml."]
-    if not with_sheet:
+    said = [] if own_rates else ["The rates are guesses to start from; write your own into rates.toml."]
+    if cutting.rate_sheet is None and in_job and cutting.rate_hour is not None and own_rates:
+        said.append("The sheet is not in the price; rate_sheet under [cutting] may say it.")
+    elif cutting.rate_sheet is None:
         said.append(f'The sheet is not in the price; rates.toml may say it: [sheet] "{quote.total.stock}" = 40.0')
     return _filled(" ".join(said), 0) if said else ""
 

@@ -49,17 +49,16 @@ class _Frame:
         return min(max(x, self.left), self.left + self.width), min(max(y, self.low), self.low + self.height)
 
 
-def drawing_of(found: Inspection, items: Sequence[Item], width: float, tallest: float, title: str) -> Picture:
-    """As wide as said and no taller [mm]; not to scale, which the axes say."""
+def drawing_of(found: Inspection, items: Sequence[Item], width: float, tallest: float) -> Picture:
+    """As wide as said and no taller [mm]; not to scale, which the axes say. There has to be a line in it."""
     lines = [(one.contour.flattened, one.is_mark) for one in found.closed]
     fine = max(*found.size, 1e-6) / 500
     rough = [point for flattened, _ in lines for point in flattened(fine)]
     rough += [point for one in found.open for point in _points(one.segments, fine)]
-    rough = rough or [found.plane(*place.at) for item in items for place in item.places] or [(0.0, 0.0)]
     across, up = [x for x, _ in rough], [y for _, y in rough]
     low, high = (min(across), min(up)), (max(across), max(up))
     frame, foot = _framed(found, low, high, (width, tallest))
-    picture = Picture(width, frame.low + frame.height + _RING + 2.0, title)
+    picture = Picture(width, frame.low + frame.height + _RING + 2.0, "what was found")
     chord = _CHORD / frame.scale
     for flattened, is_mark in lines:
         points = [frame.at(point) for point in flattened(chord)]

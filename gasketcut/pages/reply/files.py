@@ -12,6 +12,7 @@ from gasketcut.output.proof.svg import prove_size
 from gasketcut.output.text.finding import WIDTH
 from gasketcut.outside import shown
 from gasketcut.pages.columns import paragraph
+from gasketcut.pages.fonts import in_print
 from gasketcut.pages.reply.drawing import drawing_of
 from gasketcut.pages.reply.items import Item, items_of
 from gasketcut.pages.reply.reply import heading_of, lead_of, received_section, sections_of
@@ -38,12 +39,11 @@ def picture_maker(name: Path) -> Maker:
 
 def reply_pdf(found: Inspection, file: str) -> bytes:
     """One page, or two or three where there is much to ask."""
-    items = items_of(found)
-    picture = drawing_of(found, items, _WIDTH, _TALLEST_IN_REPLY, heading_of(file))
-    drawn = [picture] if found.closed or found.open else []
+    items, heading = items_of(found), heading_of(file)
+    drawn = _drawn(found, items, _TALLEST_IN_REPLY)
     parts: list[Section | Picture] = [received_section(found, file), *drawn, *sections_of(found, items)]
-    heading = heading_of(file)
-    return sections_pdf(heading, lead_of(found, items), parts, _PAPER, title=heading, foot=heading)
+    lead = f"{lead_of(found, items)}{_unprinted(heading)}"
+    return sections_pdf(heading, lead, parts, _PAPER, title=heading, foot=heading)
 
 
 def reply_text(found: Inspection, file: str) -> bytes:
@@ -61,13 +61,14 @@ def reply_text(found: Inspection, file: str) -> bytes:
 def picture_svg(found: Inspection, file: str) -> bytes:
     """A page wide, not to scale; a list of what was found below."""
     items = items_of(found)
-    drawing = drawing_of(found, items, _WIDTH, _TALLEST, f"{file}: what was found")
-    rows = _rows(items)
-    tall = paragraphs(Picture(_WIDTH, 1.0, ""), rows, 0.0)
-    picture = Picture(_WIDTH, drawing.height + tall + 19.0, drawing.title)
-    picture.words((4.0, picture.height - 8.0), f"{file}: {found.verdict}", 10, bold=True)
-    drawing.onto(picture, (0.0, picture.height - 12.0 - drawing.height))
-    paragraphs(picture, rows, picture.height - 15.0 - drawing.height)
+    rows, drawn = _rows(items), _drawn(found, items, _TALLEST)
+    below = 12.0 + sum(one.height + 3.0 for one in drawn)
+    tall = below + paragraphs(Picture(_WIDTH, 1.0, ""), rows, 0.0) + 4.0
+    picture = Picture(_WIDTH, tall, f"{file}: what was found")
+    picture.words((4.0, tall - 8.0), f"{file}: {found.verdict}", 10, bold=True)
+    for one in drawn:
+        one.onto(picture, (0.0, tall - 12.0 - one.height))
+    paragraphs(picture, rows, tall - below)
     data = as_svg(picture)
     prove_size(data, (picture.width, picture.height), shown(file))
     return data
@@ -75,11 +76,15 @@ def picture_svg(found: Inspection, file: str) -> bytes:
 
 def picture_pdf(found: Inspection, file: str) -> bytes:
     """The same on paper."""
-    items = items_of(found)
-    drawing = drawing_of(found, items, _WIDTH, _TALLEST, "")
-    title = f"{shown(file)}: what was found"
-    parts: list[Section | Picture] = [drawing, Section(heading="What was found", lines=tuple(_rows(items)))]
-    return sections_pdf(shown(file), f"verdict: {found.verdict}", parts, _PAPER, title=title, foot=title)
+    items, name = items_of(found), shown(file)
+    title, lead = f"{name}: what was found", f"verdict: {found.verdict}.{_unprinted(name)}"
+    words = Section(heading="What was found", lines=tuple(_rows(items)))
+    return sections_pdf(name, lead, [*_drawn(found, items, _TALLEST), words], _PAPER, title=title, foot=title)
+
+
+def _drawn(found: Inspection, items: tuple[Item, ...], tallest: float) -> list[Picture]:
+    """None where there is no line to draw."""
+    return [drawing_of(found, items, _WIDTH, tallest)] if found.closed or found.open else []
 
 
 def paragraphs(picture: Picture, rows: list[str], top: float) -> float:
@@ -105,6 +110,10 @@ def _rows(items: tuple[Item, ...]) -> list[str]:
         if rest:
             rows.append(f"-   {item.kind}: {len(rest)} more")
     return rows or ["Nothing was found that a cutter would stumble over."]
+
+
+def _unprinted(name: str) -> str:
+    return "" if in_print(name) == name else " (A ? stands for a letter that this page cannot print.)"
 
 
 def _maker(name: Path, option: str, makers: Mapping[str, Maker]) -> Maker:

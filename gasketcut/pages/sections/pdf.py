@@ -15,7 +15,7 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph,
 from gasketcut.length import PT
 from gasketcut.output.picture import Picture, on_pdf
 from gasketcut.output.proof.pages import prove_pages
-from gasketcut.pages.fonts import BODY, BOLD, use_fonts
+from gasketcut.pages.fonts import BODY, BOLD, in_print, use_fonts
 from gasketcut.pages.paper import MARGIN
 from gasketcut.pages.sections.section import Section
 from gasketcut.profile.papers import Paper
@@ -72,15 +72,20 @@ def sections_pdf(
 
     def at_foot(canvas: Any, page: Any) -> None:
         canvas.setFont(BODY, 7)
-        canvas.drawString(_SIDE * PT, MARGIN * PT, _cut_to(foot, wide - 60.0))
+        canvas.drawString(_SIDE * PT, MARGIN * PT, _cut_to(in_print(foot), wide - 60.0))
         canvas.drawRightString((paper.width - _SIDE) * PT, MARGIN * PT, f"page {page.page}")
 
-    story: list[Any] = [Paragraph(escape(heading), _TITLE), Paragraph(escape(lead), _WORDS)]
+    story: list[Any] = [Paragraph(_words(heading), _TITLE), Paragraph(_words(lead), _WORDS)]
     for part in parts:
         story += [_Drawn(part)] if isinstance(part, Picture) else _section(part, wide)
     document.build(story, onFirstPage=at_foot, onLaterPages=at_foot)
     prove_pages(stream.getvalue(), [(paper.width, paper.height)] * document.page, title)
     return stream.getvalue()
+
+
+def _words(text: str) -> str:
+    """As a paragraph takes it."""
+    return escape(in_print(text))
 
 
 def _cut_to(words: str, width: float) -> str:
@@ -91,17 +96,17 @@ def _cut_to(words: str, width: float) -> str:
 
 
 def _section(section: Section, wide: float) -> list[Any]:
-    heading = Paragraph(escape(section.heading), _HEADING)
-    body: list[Any] = [Paragraph(escape(line), _WORDS) for line in section.lines]
+    heading = Paragraph(_words(section.heading), _HEADING)
+    body: list[Any] = [Paragraph(_words(line), _WORDS) for line in section.lines]
     for first, *others in section.items:
-        body.append(Paragraph(escape(first), _ITEM))
-        body += [Paragraph(escape(line), _ITEM_MORE) for line in others[:-1]]
-        body += [Paragraph(escape(line), _ITEM_LINE) for line in others[-1:]]
+        body.append(Paragraph(_words(first), _ITEM))
+        body += [Paragraph(_words(line), _ITEM_MORE) for line in others[:-1]]
+        body += [Paragraph(_words(line), _ITEM_LINE) for line in others[-1:]]
     if section.table:
         body += [Spacer(1, 2), _table(section.table, wide)]
     if section.blanks:
         body.append(_blanks(section.blanks, wide))
-    body += [Paragraph(escape(line), _CAUTION, bulletText="!") for line in section.cautions]
+    body += [Paragraph(_words(line), _CAUTION, bulletText="!") for line in section.cautions]
     if len(section.table) > 25 or len(section.lines) > 20 or section.items:
         # Too long to be kept on one page; the lines of an item keep together by themselves.
         return [CondPageBreak(40 * PT), heading, *body]
@@ -115,7 +120,7 @@ def _table(rows: tuple[tuple[str, ...], ...], wide: float) -> Table:
     share = spare / len(needed) if spare > 0 else 0.0
     widths = [one + share if spare > 0 else one * wide / sum(needed) for one in needed]
     cells = [
-        [Paragraph(escape(cell), _CELL_HEAD if number == 0 else _CELL) for cell in row]
+        [Paragraph(_words(cell), _CELL_HEAD if number == 0 else _CELL) for cell in row]
         for number, row in enumerate(rows)
     ]
     style: list[Any] = [
@@ -134,7 +139,7 @@ def _blanks(blanks: tuple[str, ...], wide: float) -> Table:
     half = (len(blanks) + 1) // 2
     padded = [*blanks, *[""] * (2 * half - len(blanks))]
     rows = [
-        [Paragraph(escape(padded[row]), _CELL), "", "", Paragraph(escape(padded[row + half]), _CELL), ""]
+        [Paragraph(_words(padded[row]), _CELL), "", "", Paragraph(_words(padded[row + half]), _CELL), ""]
         for row in range(half)
     ]
     style: list[Any] = [

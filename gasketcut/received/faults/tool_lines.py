@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.ops import substring
 
 from gasketcut.plane import Point
 from gasketcut.received.reading.drawn_lines import DrawnLine
-from gasketcut.received.stock.nest import nest_of
+from gasketcut.received.stock.nest import Nest, nest_of
 from gasketcut.shape.loop import Contour
 from gasketcut.tolerances import CHORD
 
@@ -35,14 +37,17 @@ def parted(lines: Sequence[DrawnLine], contours: Sequence[Contour]) -> tuple[lis
     ways = [_way(line) for line in lines]
     along = [bool(tree.query(shapely.linestrings(way), predicate="dwithin", distance=_ON).size) for way in ways]
     is_way = [near and _runs_along(tree, fine, way) for near, way in zip(along, ways, strict=True)]
+    clear = _clear(nest, tree, ways)
     found = True
     while found:  # a lead of several lines is known from the contour outwards
         tips = [way[end] for way, known in zip(ways, is_way, strict=True) if known for end in (0, -1)]
-        anchors = [*fine, *shapely.points(tips)] if tips else fine
-        near = shapely.STRtree(anchors)
-        new = [not known and _is_lead(near, tree, nest.depth_at, way) for way, known in zip(ways, is_way, strict=True)]
-        is_way = [known or more for known, more in zip(is_way, new, strict=True)]
-        found = any(new)
+        near = shapely.STRtree([*fine, *shapely.points(tips)] if tips else fine)
+        ends: Any = shapely.points([way[end] for way in ways for end in (0, -1)])
+        meets = np.zeros(2 * len(ways), dtype=bool)
+        meets[near.query(ends, predicate="dwithin", distance=_ON)[0]] = True
+        new = (meets.reshape(-1, 2) & clear).any(axis=1) & ~np.array(is_way)
+        is_way = (np.array(is_way) | new).tolist()
+        found = bool(new.any())
     return (
         [line for line, known in zip(lines, is_way, strict=True) if known],
         [line for line, known in zip(lines, is_way, strict=True) if not known],
@@ -61,19 +66,18 @@ def _runs_along(tree: shapely.STRtree, rings: Sequence[Any], way: list[Point]) -
     return any(bool(shapely.dwithin(places, rings[int(one)], _ON).all()) for one in near)
 
 
-def _is_lead(anchors: shapely.STRtree, tree: shapely.STRtree, depth_at: Any, way: list[Point]) -> bool:
-    """Whether one end lies on an anchor and the rest in the scrap, where it meets no contour."""
-    line: Any = shapely.linestrings(way)
-    length = float(line.length)
-    for end in (0, -1):
-        if not anchors.query(shapely.points(way[end]), predicate="dwithin", distance=_ON).size:
-            continue
-        share = (_CLEAR, 1.0) if end == 0 else (0.0, 1.0 - _CLEAR)
-        rest = substring(line, share[0] * length, share[1] * length)
-        other = way[-1 if end == 0 else 0]
-        if tree.query(shapely.points(other), predicate="dwithin", distance=_ON).size:  # from one contour to the next
-            rest = substring(line, _CLEAR * length, (1 - _CLEAR) * length)
-        middle = rest.interpolate(0.5, normalized=True)
-        if not tree.query(rest, predicate="intersects").size and depth_at([(middle.x, middle.y)])[0] % 2 == 0:
-            return True
-    return False
+def _clear(nest: Nest, tree: shapely.STRtree, ways: Sequence[list[Point]]) -> NDArray[np.bool_]:
+    """Whether each line lies in the scrap and meets no contour but at its start, or but at its end, shape (n, 2)."""
+    rests: list[Any] = []
+    for way in ways:
+        line: Any = shapely.linestrings(way)
+        length = float(line.length)
+        # From one contour to the next one, both ends may lie on one.
+        on = [bool(tree.query(shapely.points(way[end]), predicate="dwithin", distance=_ON).size) for end in (0, -1)]
+        low, high = _CLEAR * length, (1 - _CLEAR) * length
+        rests.append(substring(line, low, high if on[1] else length))
+        rests.append(substring(line, low if on[0] else 0.0, high))
+    middles = [(point.x, point.y) for point in (rest.interpolate(0.5, normalized=True) for rest in rests)]
+    free = nest.depth_at(middles) % 2 == 0
+    free[tree.query(rests, predicate="intersects")[0]] = False
+    return np.asarray(free).reshape(-1, 2)

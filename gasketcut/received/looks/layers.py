@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gasketcut.received.faults.taken import MARK, OURS
+from gasketcut.received.faults.taken import MARK
 from gasketcut.received.looks.look import Look
 from gasketcut.received.looks.scene import Scene
 
@@ -12,7 +12,7 @@ from gasketcut.received.looks.scene import Scene
 def marked_layers(scene: Scene) -> Iterator[Look]:
     """One for each layer that is taken as marking; our own beside our own cuts is what we call it, and so is a lead,
     which is known by where it lies."""
-    ours = bool(scene.layers) and all(layer in OURS for layer in scene.layers)
+    ours = scene.is_ours
     for taken in scene.taken:
         if taken.kind == "marking" and not (ours and taken.layer == MARK):
             lines = f"{taken.count} line{'' if taken.count == 1 else 's'}"

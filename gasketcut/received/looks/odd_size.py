@@ -13,7 +13,7 @@ from gasketcut.shape.loop import Circle
 _SMALL_WITH_HOLES = 25.0
 """mm; a part up to this whose smallest hole is under LEAST_HOLE, too, is odd. Ours."""
 
-_LEAST_HOLE = 0.5  # mm: no cutter makes it, so nobody draws it
+_LEAST_HOLE = 0.55  # mm: hardly any cutter makes it, so hardly anybody draws it
 _LARGE_IN, _LARGE_HOLE_IN = 10.0, 2.0
 """In inches: a part from the first on with several holes, none under the second, was rather drawn in mm. Ours."""
 

@@ -12,7 +12,7 @@ from gasketcut.arrays import Array
 from gasketcut.plane import Point
 from gasketcut.received.arcs.smooth import Smooth
 from gasketcut.received.faults.contour_search import FoundContours
-from gasketcut.received.faults.taken import Taken
+from gasketcut.received.faults.taken import OURS, Taken
 from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.least import Least
 from gasketcut.received.reading.drawn_lines import DrawnLine
@@ -42,6 +42,11 @@ class Scene:
     taken: Sequence[Taken]
     groups: Sequence[Group]
     least: Least
+
+    @property
+    def is_ours(self) -> bool:
+        """Whether all that is cut lies where our own files have it."""
+        return bool(self.layers) and all(layer in OURS for layer in self.layers)
 
     @property
     def is_hole(self) -> NDArray[np.bool_]:

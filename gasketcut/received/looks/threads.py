@@ -14,6 +14,9 @@ from gasketcut.shape.loop import Circle
 _LARGEST = 60.0
 """mm; a larger hole with a disc in it is rather a ring cut round a disc. Ours."""
 
+_SMALL_RING = 20.0
+"""mm; a ring that lies in a larger hole may be another part. Ours."""
+
 _CORE = (0.75, 0.95)
 _LEAST = 0.4
 """Of the outer diameter: a hole in a countersink is hardly smaller. Ours."""
@@ -22,14 +25,16 @@ _SAME_MIDDLE = 0.01  # of the outer radius
 
 
 def threads(scene: Scene) -> Iterator[Look]:
-    """A circle with nothing in it, within a circular hole, about the same middle."""
+    """A circle within a circular hole, about the same middle."""
     nest, children, is_hole = scene.nest, scene.nest.children, scene.is_hole
     for inner in scene.circles():
         outer = int(nest.parent[inner])
-        if outer < 0 or not is_hole[outer] or inner in children or len(children[outer]) != 1:
+        if outer < 0 or not is_hole[outer] or len(children[outer]) != 1:
             continue
         large, small = nest.contours[outer], nest.contours[inner]
-        if not isinstance(large, Circle) or not isinstance(small, Circle) or 2 * large.radius > _LARGEST:
+        if not isinstance(large, Circle) or not isinstance(small, Circle):
+            continue
+        if 2 * large.radius > (_SMALL_RING if inner in children else _LARGEST):
             continue
         (x, y), (u, v) = large.center, small.center
         share = small.radius / large.radius

@@ -26,8 +26,8 @@ _EDGE, _THIN = 25.0, 0.5
 
 
 def views(scene: Scene) -> Iterator[Look]:
-    """One for all views together."""
-    found = _views(scene)
+    """One for all views together; our own files hold none."""
+    found = [] if scene.is_ours else _views(scene)
     if found:
         text = f"{len(found)} outlines lie in line and share their sizes: views of one part? Each would be cut"
         yield Look("views", scene.place(found[0]), text, "leave the view that is to be cut")

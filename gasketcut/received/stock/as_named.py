@@ -39,6 +39,11 @@ _THICK = re.compile(
     rf"|\d{{1,2}}(?:[.,]\d+)? ?(?:mm|ga)){_END}",
     re.IGNORECASE,
 )
+_NUMBER = re.compile(
+    r"(?<![A-Za-z0-9.,])(?:(?:t|th|thk|thickness) ?=? ?)?(\d{1,2}(?:[.,]\d+)?)(?: ?mm)"
+    rf"{_END}|(?<![A-Za-z0-9.,])(?:t|th|thk|thickness) ?=? ?(\d{{1,2}}(?:[.,]\d+)?){_END}",
+    re.IGNORECASE,
+)
 _OF_HOLES = re.compile(r"hole|dia|drill|bore|bohr|loch|radius|offset|kerf|slot|lead|gap|pitch", re.IGNORECASE)
 
 
@@ -58,3 +63,9 @@ def _said(name: str) -> str:
         rest = _THICK.sub(" ", _MATERIAL.sub(" ", plain))
         materials += [one[0] for one in _GRADE_NUMBER.finditer(rest)][:1]
     return " ".join(dict.fromkeys([*materials, *([thick[0].strip()] if thick else [])]))
+
+
+def thickness_named(said: str) -> float | None:
+    """The one thickness that it says [mm]; None for none, for several, and for a gauge."""
+    found = {float((one[1] or one[2]).replace(",", ".")) for one in _NUMBER.finditer(said)}
+    return found.pop() if len(found) == 1 else None

@@ -17,6 +17,7 @@ from gasketcut.arrays import Array, Integers
 from gasketcut.received.stock.nest import ROUND, Nest
 from gasketcut.shape.loop import Circle, Loop
 from gasketcut.shape.narrow import Narrow
+from gasketcut.tolerances import CHORD
 
 _LONG = 1000
 """Vertices of two rings from which on their edges are put in a tree."""
@@ -129,4 +130,7 @@ def _from_circle(circle: Any, ring: LinearRing) -> Narrow:
 
 def _fine(nest: Nest, number: int) -> LinearRing:
     contour = nest.contours[number]
-    return nest.rings[number] if isinstance(contour, Loop) else LinearRing(contour.flattened())
+    if isinstance(contour, Loop) and (len(contour.points) > _LONG or not any(contour.bulges)):
+        ring: LinearRing = nest.rings[number]
+        return ring
+    return LinearRing(contour.flattened(CHORD / 20))
