@@ -10,6 +10,7 @@ import click
 
 from gasketcut.cli.program import EXIT_STOP, Length, echo_json, main, say
 from gasketcut.cli.received import DROP, UNITS
+from gasketcut.outside import shown
 
 if TYPE_CHECKING:
     from gasketcut.shape.loop import Outline
@@ -42,19 +43,23 @@ def compare(a: Path, b: Path, within: float, units: str | None, units_a: str | N
     from gasketcut.received.parts import received_parts
     from gasketcut.received.settings import Settings
 
+    draw = None
+    if picture is not None:  # an ending that is none is said before a long look
+        from gasketcut.output.save import save_one
+        from gasketcut.pages.charts.compare import compare_picture
+        from gasketcut.pages.charts.files import picture_maker
+
+        draw = picture_maker(picture)
+
     def outlines(file: Path, own: str | None) -> list[Outline]:
         parts = received_parts(file, Settings(own or units, drop=drop))
         return [part.piece.outline for part in parts for _ in range(part.count)]
 
     first, second = outlines(a, units_a), outlines(b, units_b)
     found = compare(first, second, within)
-    if picture is not None:
-        from gasketcut.output.save import save_one
-        from gasketcut.pages.charts.compare import compare_picture
-        from gasketcut.pages.charts.files import picture_file
-
-        drawn = compare_picture(found, first, second, f"{a.name} and {b.name}")
-        save_one(picture_file(drawn, picture.name), picture, replace=replace)
+    if picture is not None and draw is not None:
+        title = shown(f"{a.name} and {b.name}")
+        save_one(draw(compare_picture(found, first, second, title)), picture, replace=replace)
     if as_json:
         echo_json(compare_data(found, str(a), str(b)))
     else:

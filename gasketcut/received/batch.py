@@ -27,8 +27,8 @@ Inspect = Callable[..., Inspection]
 _FILE_S, _BYTE_S = 0.01, 0.8e-6
 """What a file and a byte of it take, measured; only whether processes are worth their start goes by it."""
 
-_WORTH_S = 4.0
-"""A process takes a second to be at work, so that two are done sooner than one."""
+_WORTH_S = 6.0
+"""A process works for 1.4 s until it is ready to look; below this two of them win nothing that anybody notices."""
 
 _MOST = 60  # processes: Windows waits for no more
 

@@ -125,6 +125,17 @@ def test_another_ending_is_refused(run, tmp_path):
     assert "ends in .svg or .pdf" in said.output
 
 
+def test_names_with_control_characters_are_escaped(tmp_path):
+    for name in ("a\x1b[31m.dxf", "b.dxf"):
+        (tmp_path / name).write_bytes(FIRST)
+    names = [str(tmp_path / "a\x1b[31m.dxf"), str(tmp_path / "b.dxf")]
+    for picture in ("both.svg", "both.pdf"):
+        said = CliRunner().invoke(main, ["compare", *names, "--picture", str(tmp_path / picture)])
+        assert said.exit_code == 0, said.output
+        assert "\x1b" not in said.output
+    assert "\x1b" not in (tmp_path / "both.svg").read_text()
+
+
 def test_the_picture_shows_what_differs(run, tmp_path):
     picture = tmp_path / "both.svg"
     run(FIRST, MOVED, "--picture", str(picture))

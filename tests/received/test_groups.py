@@ -311,6 +311,12 @@ def test_the_words_and_the_data_offer_the_group_in_place_of_its_faults(tmp_path)
     assert CliRunner().invoke(main, ["inspect", str(file), "--drop", "dimensions"]).exit_code == 0
 
 
+def test_a_frame_is_told_once(tmp_path):
+    file = tmp_path / "framed.dxf"
+    file.write_bytes(dxf(*PART, plate(-100, -80, 297, 210)))
+    assert CliRunner().invoke(main, ["inspect", str(file)]).output.count("--drop frame leaves it out") == 1
+
+
 def by_library(arrow, *, apart):
     """A plate with six dimensions as the library draws them, then exploded: what is left of a drawing on its way to us.
 

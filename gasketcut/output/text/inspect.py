@@ -147,7 +147,10 @@ def _group_rows(found: Inspection) -> list[str]:
     """Two lines for each group, a blank one before it."""
     total = Counter(flaw.kind for flaw in found.flaws)
     rows = []
+    noted = {look.kind for look in found.looks}
     for group in found.groups:
+        if group.kind in noted and not group.flaws:
+            continue  # as a frame is, with the same words
         them = "them" if group.count > 1 else "it"
         x, y = group.at
         rows += ["", f"  ({x:.3f}, {y:.3f}) looks like {group.called}: {group.says}"]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
+from pathlib import Path
 
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas
@@ -13,6 +15,7 @@ from gasketcut.length import PT
 from gasketcut.output.picture import Picture, as_svg, on_pdf
 from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.svg import prove_size
+from gasketcut.outside import shown
 from gasketcut.pages.charts.rings import timing_diagram
 from gasketcut.pages.charts.squish import squish_chart
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
@@ -30,15 +33,22 @@ def squish_files(answer: SquishResult, title: str) -> dict[str, bytes]:
     return files
 
 
-def picture_file(picture: Picture, name: str) -> bytes:
-    """The bytes of the file that its name says by its ending, `.svg` or `.pdf`; raise `GasketError` for another."""
-    if name.lower().endswith(".svg"):
-        data = as_svg(picture)
-        prove_size(data, (picture.width, picture.height), name)
-        return data
-    if name.lower().endswith(".pdf"):
-        return picture_page([picture], picture.title, name)
-    raise GasketError(f"{name}: a picture ends in .svg or .pdf")
+def picture_maker(name: Path) -> Callable[[Picture], bytes]:
+    """What makes the bytes of the file that the ending says, `.svg` or `.pdf`; raise `GasketError` for another."""
+    makers = {".svg": _svg_alone, ".pdf": _page_alone}
+    if made := makers.get(name.suffix.lower()):
+        return made
+    raise GasketError(f"--picture {shown(str(name))}: give it a name that ends in {' or '.join(makers)}")
+
+
+def _svg_alone(picture: Picture) -> bytes:
+    data = as_svg(picture)
+    prove_size(data, (picture.width, picture.height), picture.title)
+    return data
+
+
+def _page_alone(picture: Picture) -> bytes:
+    return picture_page([picture], picture.title, "picture")
 
 
 def picture_page(pictures: list[Picture], title: str, what: str) -> bytes:
