@@ -22,6 +22,9 @@ from gasketcut.tolerances import CHORD
 _LONG = 1000
 """Vertices of two rings from which on their edges are put in a tree."""
 
+_INDEXED = 200
+"""Vertices from which on an index of its own is worth its memory."""
+
 _STEPS = (0.1, 0.4, 1.6, 6.4, 25.6, 102.4, 2000.0)
 """mm: how far to look for the narrowest web, until there is one."""
 
@@ -43,8 +46,10 @@ def near_pairs(nest: Nest, distance: float) -> tuple[Integers, Integers]:
     i, j = np.concatenate(found, axis=1)
     vertices = shapely.get_num_coordinates(rings)
     i, j = np.where(vertices[i] < vertices[j], j, i), np.where(vertices[i] < vertices[j], i, j)
-    shapely.prepare(rings[np.unique(i)])  # the library indexes the first of two
+    long: Any = rings[np.unique(i[vertices[i] > _INDEXED])]
+    shapely.prepare(long)  # the library indexes the first of two
     near = shapely.dwithin(rings[i], rings[j], reach)
+    shapely.destroy_prepared(long)
     return i[near], j[near]
 
 
