@@ -111,6 +111,8 @@ def inspect(
     on_progress(f"drawing {len(drawing.entities)} entities")
     sheet = without_dropped(drawing, units, leave_out)
     found, plane = sheet.found, sheet.plane
+    if not sheet.groups:  # else it is read once more
+        drawing.release()
     flaws = [*drawing.flaws, *sheet.flaws, *found.flaws]
     if not found.lines and not any(flaw.kind in ("truncated", "damaged", "bad-number", "region") for flaw in flaws):
         flaws.append(Flaw("empty", None, "nothing that can be cut", "ask for the drawing"))

@@ -96,6 +96,7 @@ def _contours_of(drawn_lines: list[DrawnLine], plane: Plane, join: float) -> Fou
     chains = _chains(result, lines, elements, gone, made, touched, plane, join)
     if not chains:
         return result
+    del elements, i, j, overlaps, marks, level  # of a long drawing they weigh as much as what follows
     elements = elements_of([line for line, _ in chains])
     i, j, _ = near_pairs(elements)
     _report_meetings(result, chains, elements, i, j, plane)

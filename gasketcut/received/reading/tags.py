@@ -122,6 +122,11 @@ class TaggedDrawing:
         """Such as AC1015, or None if the file does not say."""
         return next(iter(self.header.get("$ACADVER", ())), None)
 
+    def release(self) -> None:
+        """Let go of the tags, as long as the file: what is known of its sections stays."""
+        self.text = TagText.of([], [])
+        self.entities = Entities(self.text)
+
     def first(self, entity: Entity, code: int) -> str | None:
         """The first value with this group code."""
         codes, values = self.text.tags(entity.first, entity.last)
