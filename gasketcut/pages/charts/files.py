@@ -48,19 +48,20 @@ def _svg_alone(picture: Picture) -> bytes:
 
 
 def _page_alone(picture: Picture) -> bytes:
-    return picture_page([picture], picture.title, "picture")
+    return picture_page([picture], picture.title, "picture", headed=False)  # its title stands in it
 
 
-def picture_page(pictures: list[Picture], title: str, what: str) -> bytes:
-    """The bytes of one A4 page with the pictures below each other."""
+def picture_page(pictures: list[Picture], title: str, what: str, *, headed: bool = True) -> bytes:
+    """The bytes of one A4 page with the pictures below each other, below the title where it is `headed`."""
     use_fonts()
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=A4, invariant=1)
     canvas.setTitle(f"{title}: {what}")
     canvas.setCreator("gasketcut")
     y = A4[1] / PT - 18
-    canvas.setFont(BOLD, 14)
-    canvas.drawString(20 * PT, y * PT, title)
+    if headed:
+        canvas.setFont(BOLD, 14)
+        canvas.drawString(20 * PT, y * PT, title)
     for picture in pictures:
         y -= picture.height + 6
         on_pdf(canvas, picture, (20, y), (BODY, BOLD))
