@@ -84,10 +84,10 @@ def test_mutations(seed):
 
 
 @pytest.mark.slow
-def test_ten_thousand_mutations():
+def test_thousands_of_mutations():
     chance = random.Random(99)
     slowest = 0.0
-    for _ in range(10_000):
+    for _ in range(3_000):
         data, start = mutated(chance), time.perf_counter()
         look(data, chance.choice([None, "mm", "in"]))
         slowest = max(slowest, time.perf_counter() - start)

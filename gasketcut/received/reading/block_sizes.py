@@ -1,4 +1,4 @@
-"""How many lines come out of each block, counted before any of them is taken apart.
+"""How many lines and references come out of each block, counted before any of them is taken apart.
 
 A short file can hold blocks of blocks of blocks: ten of them make a thousand million circles. Each block is counted
 once, along its references, whatever the number of places at which it stands.
@@ -23,7 +23,8 @@ _CURVE = 50  # lines that a curve counts for: it becomes hundreds of chords
 
 @dataclass(frozen=True, slots=True)
 class BlockSize:
-    """Lines that come out in the end, how many blocks stand in each other, and whether the block holds itself."""
+    """Lines and references that are read in the end, how many blocks stand in each other, and whether the block holds
+    itself."""
 
     lines: int = 0
     depth: int = 1
@@ -59,10 +60,13 @@ class BlockSizes:
         return self._known[name]
 
     def in_all(self) -> int:
-        """Lines that come out of all references in the drawing."""
+        """Lines and references that are read for all references in the drawing.
+
+        A reference counts as well as a line: empty blocks in each other are as many steps as full ones.
+        """
         if "INSERT" not in self.drawing.types:
             return 0
-        return sum(times * self.of(name).lines for name, times in self._references(self.drawing.entities))
+        return sum(times * (1 + self.of(name).lines) for name, times in self._references(self.drawing.entities))
 
     def _count(self, name: str) -> None:
         """Without recursion: blocks stand in each other as deep as a file likes."""
@@ -85,7 +89,7 @@ class BlockSizes:
                 inside.add(other)
             else:
                 here.left.pop()
-                here.lines += times * size.lines
+                here.lines += times * (1 + size.lines)
                 here.depth = max(here.depth, 1 + size.depth)
                 here.endless |= size.endless
 

@@ -228,6 +228,8 @@ class _Reader:
             text = f"blocks stand in each other {size.depth} deep; more than {DEEPEST} are not taken apart"
             self.once("crowded", "depth", text, "ask for single lines")
         elif self._too_many:
-            text = f"block {name} makes {size.lines:,} lines of its own; all blocks together may make {MOST_LINES:,}"
+            text = (
+                f"block {name} makes {size.lines:,} lines and references; all blocks may make {MOST_LINES:,} together"
+            )
             self.once("crowded", name, text, "ask for single lines, or for the part alone")
         return size.endless or size.is_too_deep or self._too_many
