@@ -72,7 +72,7 @@ def test_ten_nested_blocks_of_ten_are_refused_in_words_at_once():
     assert "11,111,111,110 lines and references" in flaw.text
     assert "100,000" in flaw.text
     assert len(found.closed) == 1
-    assert spent < 0.5
+    assert spent < 10.0  # a hang, not a speed
     began = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     inspect(data, "mm")
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - began < 5_000  # kB
@@ -85,7 +85,7 @@ def test_empty_blocks_in_each_other_are_as_many_steps_as_full_ones():
     began = time.perf_counter()
     found = inspect(data, "mm")
 
-    assert time.perf_counter() - began < 0.5
+    assert time.perf_counter() - began < 10.0  # a hang, not a speed
     assert [one.kind for one in found.flaws if one.kind == "crowded"] == ["crowded"]
     assert kinds(data.replace(b"2\nB9\n", b"2\nGONE\n"))["crowded"] == 1
 
