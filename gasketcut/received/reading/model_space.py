@@ -66,7 +66,7 @@ class _Reader:
         self.drop, self.without = drop, without
         self._number = 0
         version = drawing.version or ""
-        self._version = int(version[2:]) if version.startswith("AC1") and version[2:].isdigit() else None
+        self._version = int(version[2:]) if version.startswith("AC1") and version[2:].isdecimal() else None
         self._layers: set[str] = set()
         self._reported: set[tuple[str, str]] = set()
         self._sizes = BlockSizes(drawing)
