@@ -120,8 +120,9 @@ def quote(files: tuple[Path, ...], nest: Path | None, table: Path | None, replac
     if as_json:
         echo_json(quoted_data(found, sheets, findings))
     else:
-        own = says_rates or any(file.name == "rates" for file in profiles.own)
-        say(quoted_text(evaluation, found, findings, nest if not has_stop(findings) else None, own_rates=own))
+        own = any(file.name == "rates" for file in profiles.own)
+        written = nest if not has_stop(findings) else None
+        say(quoted_text(evaluation, found, findings, written, "job" if says_rates else "own" if own else "ours"))
     if has_stop(findings):
         sys.exit(EXIT_STOP)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from gasketcut.errors import DrawingError, Fault, JobError, NotSafeError, UndecidedError
 from gasketcut.finding import Finding, Weight
 from gasketcut.job.model import Job
-from gasketcut.parts.drawn import Drawn, DrawnFrom
+from gasketcut.parts.drawn import Drawn, DrawnFrom, NamedFor
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.plane import Point
 
@@ -72,8 +72,7 @@ def _drawn(source: DrawnFrom, folder: Path) -> tuple[Drawn, ...] | DrawingError:
             marks=one.piece.marks,
             count=one.count,
             remarks=tuple(_remarks(one)),
-            named=one.named,
-            named_thickness=one.named_thickness,
+            named_for=NamedFor(one.named, one.named_thickness) if one.named else None,
         )
         for one in found
     )

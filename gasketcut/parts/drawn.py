@@ -1,6 +1,7 @@
 """What a part takes from a received drawing.
 
 DrawnFrom  which drawing, and how it is to be read.
+NamedFor   the sheet that names of the file and of its layers speak of.
 Drawn      one of its pieces: contours exactly as they came, lines that only mark it, how many of it the drawing holds.
 """
 
@@ -42,16 +43,22 @@ class DrawnFrom:
 
 
 @dataclass(frozen=True, slots=True)
+class NamedFor:
+    """In the names' own words, and the thickness in them [mm] if it is one."""
+
+    says: str
+    thickness: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Drawn:
-    """One piece [mm]; `remarks` are what was seen or mended there, named for no part yet; `named` is what the names of
-    file and layers say of the sheet, and `named_thickness` the thickness in it."""
+    """One piece [mm]; `remarks` are what was seen or mended there, named for no part yet."""
 
     outline: Outline
     marks: tuple[Mark, ...] = ()
     count: int = 1
     remarks: tuple[Finding, ...] = ()
-    named: str | None = None
-    named_thickness: float | None = None
+    named_for: NamedFor | None = None
 
     @property
     def solid(self) -> Polygon:

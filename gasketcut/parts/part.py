@@ -21,7 +21,7 @@ from gasketcut.parts.stock import Stock
 from gasketcut.parts.window import Landmark, Role
 from gasketcut.plane import Point
 from gasketcut.shape.arcs import KnownArcs, trace
-from gasketcut.shape.loop import Circle, Contour, Outline, Segment
+from gasketcut.shape.loop import Circle, Contour, Outline, Segment, from_below
 
 HoleRole = Literal["stud", "hole", "opening"]
 
@@ -143,8 +143,8 @@ def outline_of(part: Part) -> Outline:
         contour, off = trace(_ring(ring.coords, ccw=not ring.is_ccw), part.known)
         inner.append(contour)
         deviation = max(deviation, off)
-    inner.sort(key=_place)
-    return Outline(outer, (*sorted(circles, key=_place), *inner), deviation)
+    inner.sort(key=from_below)
+    return Outline(outer, (*sorted(circles, key=from_below), *inner), deviation)
 
 
 def _ring(coords: object, *, ccw: bool) -> list[tuple[float, float]]:
@@ -155,8 +155,3 @@ def _ring(coords: object, *, ccw: bool) -> list[tuple[float, float]]:
 def _box(circle: Circle) -> tuple[float, float, float, float]:
     (x, y), radius = circle.center, circle.radius
     return x - radius, y - radius, x + radius, y + radius
-
-
-def _place(contour: Contour) -> tuple[float, float]:
-    x, y = contour.center if isinstance(contour, Circle) else contour.points[0]
-    return round(y, 6), round(x, 6)

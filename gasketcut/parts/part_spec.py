@@ -8,7 +8,7 @@ Around     what a part needs of the job: its sheet, the exhaust port's area, dra
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
@@ -24,7 +24,7 @@ from gasketcut.parts.words.shape import NO_DRAWINGS
 
 if TYPE_CHECKING:
     from gasketcut.finding import Finding
-    from gasketcut.parts.drawn import Drawn, DrawnFrom
+    from gasketcut.parts.drawn import Drawn, DrawnFrom, NamedFor
     from gasketcut.parts.part import Part
 
 SET_BACK = 0.5
@@ -262,9 +262,15 @@ class PartSpec(Checked):
         """The received drawing whose contours are cut as they are; None where the part is drawn here."""
         return None
 
-    def remarks_on(self, stock: Stock | None) -> Iterable[Finding]:  # noqa: ARG002  a received part has some
-        """What was seen in its drawing, for whoever cuts it from that sheet."""
+    @property
+    def remarks(self) -> tuple[Finding, ...]:
+        """What was seen in its drawing."""
         return ()
+
+    @property
+    def named_for(self) -> NamedFor | None:
+        """What its drawing's name says of the sheet."""
+        return None
 
     def divided(self, drawn: Sequence[Drawn]) -> tuple[PartSpec, ...]:  # noqa: ARG002  a received part is
         """A part for each different piece of its drawing; raise `JobError` where one gets no name."""

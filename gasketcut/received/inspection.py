@@ -5,6 +5,7 @@ tags -> lines, blocks taken apart -> lines that lie on each other -> chains -> w
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import PurePath
@@ -14,7 +15,7 @@ from gasketcut.received.arcs.smooth import Smooth, smoothed
 from gasketcut.received.drop import Dropped, drop_of
 from gasketcut.received.faults.contour_search import Closed, Open, find_contours
 from gasketcut.received.faults.fault_left import fault_left
-from gasketcut.received.faults.flaw import ASKED, DROPPED, MENDED, Flaw
+from gasketcut.received.faults.flaw import MENDED, Flaw
 from gasketcut.received.faults.taken import Taken
 from gasketcut.received.groups.explain import explained, groups_of
 from gasketcut.received.groups.group import Group
@@ -76,12 +77,29 @@ class Inspection:
         }
 
     @property
+    def undecided(self) -> tuple[Flaw, ...]:
+        """What `mend` does not put right: a person has to decide."""
+        return tuple(flaw for flaw in self.flaws if flaw.kind not in MENDED)
+
+    @property
+    def unexplained(self) -> tuple[Flaw, ...]:
+        """What is there whether or not a group is left out."""
+        because = Counter(flaw for group in self.groups for flaw in group.flaws)
+        left = []
+        for flaw in self.flaws:
+            if because[flaw]:
+                because[flaw] -= 1
+            else:
+                left.append(flaw)
+        return tuple(left)
+
+    @property
     def verdict(self) -> str:
         """`ready`, `look` (nothing is wrong, but see `looks`), `mend` (all faults can be put right safely) or `ask` (a
         person has to decide)."""
         if not self.flaws:
             return "look" if self.looks else "ready"
-        return "ask" if any(flaw.kind in ASKED or flaw.kind in DROPPED for flaw in self.flaws) else "mend"
+        return "ask" if self.undecided else "mend"
 
 
 def inspect(

@@ -16,7 +16,7 @@ from gasketcut.received.faults.flaw import MENDED, Flaw
 from gasketcut.received.faults.layer_names import plain_names
 from gasketcut.received.inspection import Inspection, inspect
 from gasketcut.received.settings import FIT, JOIN
-from gasketcut.shape.loop import Circle, Contour
+from gasketcut.shape.loop import Circle, Contour, place_of
 
 _DONE = {
     "bom": "byte order mark left out",
@@ -84,7 +84,6 @@ def mend(
     drop   : what may be left out, as in `--drop`: `text`, `dimensions`, `layer=DIM`
     """
     found = inspect(source, units, join, fit, drop)
-    refused = tuple(flaw for flaw in found.flaws if flaw.kind not in MENDED)
     changes = [Change(flaw.kind, flaw.at, f"{_DONE[flaw.kind]}: {flaw.text}")
                for flaw in found.flaws if flaw.kind in MENDED]  # fmt: skip
     pairs = list(zip(found.closed, found.smooth, strict=True))
@@ -97,15 +96,16 @@ def mend(
     names = plain_names([*(one.layer for one in found.closed), *(one.layer for one in found.open)])
     closed = [(smooth.contour, names[one.layer]) for one, smooth in pairs]
     marks = tuple(Open(one.segments, names[one.layer], one.is_mark) for one in found.open)
-    return Mended(found, tuple(closed), marks, tuple(changes), refused)
+    return Mended(found, tuple(closed), marks, tuple(changes), found.undecided)
 
 
 def _fitted(smooth: Smooth, found: Inspection) -> Change:
     """What became of a contour with curves in it."""
     contour = smooth.contour
     if isinstance(contour, Circle):
-        text = f"written as a circle of {2 * contour.radius:.4g} mm"
-        return Change("fit", found.plane.back(contour.center), f"{text}, at most {smooth.off:.2g} mm off its curve")
-    arcs = sum(bool(bulge) for bulge in contour.bulges)
-    text = f"written as {arcs} arcs and {len(contour.bulges) - arcs} lines"
-    return Change("fit", found.plane.back(contour.points[0]), f"{text}, at most {smooth.off:.2g} mm off its curves")
+        made = f"a circle of {2 * contour.radius:.4g} mm"
+    else:
+        arcs = sum(bool(bulge) for bulge in contour.bulges)
+        made = f"{arcs} arcs and {len(contour.bulges) - arcs} lines"
+    text = f"written as {made}, at most {smooth.off:.2g} mm off its curves"
+    return Change("fit", found.plane.back(place_of(contour)), text)

@@ -16,11 +16,10 @@ from shapely.geometry import Polygon
 from gasketcut.errors import DrawingError, GasketError, NotSafeError
 from gasketcut.plane import Point
 from gasketcut.received.alike import alike
-from gasketcut.received.faults.flaw import KINDS, Flaw
-from gasketcut.received.groups.group import Group
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended, mend
 from gasketcut.received.pieces import Piece, pieces_of
+from gasketcut.received.said import by_kind, flaw_said, flaws_said, group_said, look_said, offer_said
 from gasketcut.received.settings import Settings
 from gasketcut.received.stock.as_named import thickness_named
 from gasketcut.shape.loop import Circle, Loop, Segment
@@ -65,40 +64,18 @@ def received_parts(file: Path, settings: Settings = Settings()) -> tuple[Receive
     command = shlex.join(["gasketcut", "inspect", str(file), *settings.words])
     first = f"{file}: a person has to decide something first; {command} shows where"
     if mended.refused:
-        groups = mended.inspection.groups
-        explained = {flaw for group in groups for flaw in group.flaws}
-        rest = [flaw for flaw in mended.refused if flaw not in explained]
-        raise NotSafeError("\n".join((first, *map(_group_line, groups), *_flaw_lines(rest))))
+        found = mended.inspection
+        offers = (f"{group_said(one)}; {offer_said(one)}" for one in found.groups)
+        faults = by_kind([flaw for flaw in found.unexplained if flaw in mended.refused])
+        rows = (*offers, *(f"{flaws_said(kind, these)}: {flaw_said(these[0])}" for kind, these in faults))
+        raise NotSafeError("\n  ".join((first, *rows)))
     contours, marks = _cut_and_marked(mended)
     every = pieces_of(contours, marks)
     looks = [one for one in mended.inspection.looks if not every or one.kind in _NO_PART]
     if looks or not every:
-        nothing = () if every else ("  nothing in it is cut",)
-        raise NotSafeError("\n".join((first, *nothing, *map(_look_line, looks))))
+        nothing = () if every else ("nothing in it is cut",)
+        raise NotSafeError("\n  ".join((first, *nothing, *map(look_said, looks))))
     return tuple(_with_remarks(mended, every, tuple(_lost(marks, every))))
-
-
-def _flaw_lines(flaws: Sequence[Flaw]) -> Iterator[str]:
-    """A line a kind: what it is, how often, where the first one is, and what to do."""
-    for kind in dict.fromkeys(flaw.kind for flaw in flaws):
-        these = [flaw for flaw in flaws if flaw.kind == kind]
-        first = these[0]
-        times = f" x {len(these)}" if len(these) > 1 else ""
-        text = "" if first.text == KINDS[kind] else f"{first.text}; "
-        yield f"  {kind}{times}: {KINDS[kind]}: {_at(first.at)}{text}{first.fix}"
-
-
-def _group_line(group: Group) -> str:
-    them = "them" if group.count > 1 else "it"
-    return f"  {_at(group.at)}looks like {group.called}: {group.says}; --drop {group.drop} leaves {them} out"
-
-
-def _look_line(look: Look) -> str:
-    return f"  {look.kind}: {_at(look.at)}{look.text}; {look.do}"
-
-
-def _at(place: Point | None) -> str:
-    return f"({place[0]:.3f}, {place[1]:.3f}) " if place else ""
 
 
 def _cut_and_marked(mended: Mended) -> tuple[list[Loop | Circle], list[tuple[Segment, ...]]]:

@@ -14,9 +14,8 @@ import numpy as np
 from shapely import STRtree, polygons
 from shapely.geometry import Point as ShapelyPoint
 
-from gasketcut.plane import Point
 from gasketcut.received.stock.nest import Nest, nest_of
-from gasketcut.shape.loop import Circle, Contour, Outline, Segment
+from gasketcut.shape.loop import Circle, Contour, Outline, Segment, from_below
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +64,7 @@ def pieces_in(nest: Nest, marks: Sequence[tuple[Segment, ...]] = ()) -> tuple[Pi
     return tuple(
         Piece(
             _turning(nest, number, 1),
-            tuple(sorted((_turning(nest, one, -1) for one in children.get(number, ())), key=_place)),
+            tuple(sorted((_turning(nest, one, -1) for one in children.get(number, ())), key=from_below)),
             tuple(drawn.get(number, ())),
         )
         for number in outers[order].tolist()
@@ -75,8 +74,3 @@ def pieces_in(nest: Nest, marks: Sequence[tuple[Segment, ...]] = ()) -> tuple[Pi
 def _turning(nest: Nest, number: int, way: int) -> Contour:
     contour = nest.contours[number]
     return contour if isinstance(contour, Circle) or nest.turn[number] == way else contour.reversed()
-
-
-def _place(contour: Contour) -> Point:
-    x, y = contour.center if isinstance(contour, Circle) else contour.points[0]
-    return round(y, 6), round(x, 6)

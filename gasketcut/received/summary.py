@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from gasketcut.received.faults.flaw import MENDED, Flaw
+from gasketcut.received.faults.flaw import MENDED
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.reading.unit import FACTORS, Unit
 
@@ -43,17 +43,5 @@ def summary_of(found: Inspection) -> Summary:
         faults=dict(Counter(flaw.kind for flaw in found.flaws)),
         looks=dict(Counter(look.kind for look in found.looks)),
         asked={group.kind: group.count for group in found.groups if group.flaws}
-        | dict(Counter(flaw.kind for flaw in unexplained(found) if flaw.kind not in MENDED)),
+        | dict(Counter(flaw.kind for flaw in found.unexplained if flaw.kind not in MENDED)),
     )
-
-
-def unexplained(found: Inspection) -> list[Flaw]:
-    """Faults that are there whether or not a group is left out."""
-    because = Counter(flaw for group in found.groups for flaw in group.flaws)
-    left = []
-    for flaw in found.flaws:
-        if because[flaw]:
-            because[flaw] -= 1
-        else:
-            left.append(flaw)
-    return left

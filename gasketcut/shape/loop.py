@@ -214,6 +214,17 @@ def circle_of(segments: Sequence[Segment]) -> Circle | None:
     return Circle(center, radius) if abs(abs(turn) - 360.0) < 1e-6 else None
 
 
+def place_of(contour: Contour) -> Point:
+    """A point that stands for it: the middle of a circle, the first vertex of a loop."""
+    return contour.center if isinstance(contour, Circle) else contour.points[0]
+
+
+def from_below(contour: Contour) -> Point:
+    """To sort by: from the bottom upwards, then from the left."""
+    x, y = place_of(contour)
+    return round(y, 6), round(x, 6)
+
+
 def chords_needed(radius: float, sweep_radians: float, chord: float) -> int:
     """How many chords keep within `chord` of an arc."""
     if radius <= chord:

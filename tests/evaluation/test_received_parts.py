@@ -210,7 +210,7 @@ def test_like_pieces_are_counted_and_a_mirror_image_is_another_part(tmp_path: Pa
         ell(space, 400, 0, 5, hole=2.03)
 
     drawing(tmp_path / "s.dxf", several)
-    found = evaluated(tmp_path, 'name = "s"\nfile = "s.dxf"\ncount = 4')
+    found = evaluated(tmp_path, 'name = "s"\nfile = "s.dxf"\ncopies = 4')
     assert sorted(one.part.count for one in found.parts.values()) == [4, 4, 12]
     assert set(found.parts) == {"s-1", "s-2", "s-3"}
     sheet = record_data(found, "2026-01-02")
@@ -244,7 +244,7 @@ def test_two_drawings_whose_parts_would_get_one_name_are_refused(tmp_path: Path)
 def test_it_lies_on_one_sheet_with_our_own_parts(tmp_path: Path) -> None:
     drawing(tmp_path / "plate.dxf", plate)
     own = '[[part]]\nkind = "flat"\nname = "own"\nstock = "steel 1.0"\noutline = { round = 30.0 }\n'
-    found = evaluated(tmp_path, 'name = "x"\nfile = "plate.dxf"\ncount = 2', more=f"{own}[layout]\nseconds = 1\n")
+    found = evaluated(tmp_path, 'name = "x"\nfile = "plate.dxf"\ncopies = 2', more=f"{own}[layout]\nseconds = 1\n")
     (sheets,) = found.sheets
     laid = [one.piece.name for one in sheets.layout.placed]
     assert sorted(laid) == ["own", "x", "x"]
@@ -389,3 +389,10 @@ def test_a_look_at_any_of_several_like_pieces_is_told_once_of_their_part(tmp_pat
     assert (found["x-2"].part.count, len(said)) == (3, 1)
     assert said[0].endswith(", and 2 more like it")
     assert not [one for one in found["x-1"].findings if one.text.startswith("small-hole")]
+
+
+def test_copies_is_the_word_and_count_is_not(tmp_path: Path) -> None:
+    drawing(tmp_path / "s.dxf", lambda space: ell(space, 0, 0, 0))
+    assert [one.part.count for one in parts_of(tmp_path, 'name = "s"\nfile = "s.dxf"\ncopies = 3').values()] == [3]
+    with pytest.raises(JobError, match="count"):
+        evaluated(tmp_path, 'name = "s"\nfile = "s.dxf"\ncount = 3')

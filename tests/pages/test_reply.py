@@ -24,7 +24,8 @@ from gasketcut.received.groups.group import Group
 from gasketcut.received.inspection import inspect
 from gasketcut.received.looks.look import Look
 from tests.received.customers import customers
-from tests.received.test_inspect import FAULTS, REAL, UNREADABLE, circle, dxf, line, polyline, square
+from tests.received.drawn import circle, dxf, line, polyline, square
+from tests.received.test_inspect import FAULTS, REAL, UNREADABLE
 
 FILES = [*(path for path in sorted(FAULTS.glob("*.dxf")) if path.stem not in UNREADABLE), *sorted(REAL.glob("*.dxf"))]
 MANY = dxf(square(0, 0, 300), *[line(10.3 * n, 5, 291 - 7 * n, 280 + n / 3) for n in range(28)])
@@ -208,9 +209,7 @@ def test_the_numbers_along_the_edges_are_those_of_the_file(code, unit):
 
 
 def test_without_colour_lines_and_rings_still_differ():
-    data = dxf(
-        square(0, 0, 60), circle(20, 20, 5, layer="ENGRAVE"), line(5, 40, 40, 41), line(5, 50, 9, 50, layer="MARK")
-    )
+    data = dxf(square(0, 0, 60), circle(20, 20, 5, on="ENGRAVE"), line(5, 40, 40, 41), line(5, 50, 9, 50, on="MARK"))
     found = inspect(data)
     found = replace(found, looks=(Look("thin-web", (50.0, 50.0), "thin", "look"),),
                     flaws=(*found.flaws, Flaw("gap", (9.0, 9.0), "a gap", "join")))  # fmt: skip

@@ -28,8 +28,8 @@ def line(x0: float, y0: float, x1: float, y1: float, on: str = "0", style: str |
     return f"{_head('LINE', on, style)}\n10\n{x0!r}\n20\n{y0!r}\n11\n{x1!r}\n21\n{y1!r}"
 
 
-def circle(x: float, y: float, r: float, on: str = "0", style: str | None = None) -> str:
-    return f"{_head('CIRCLE', on, style)}\n10\n{x!r}\n20\n{y!r}\n40\n{r!r}"
+def circle(x: float, y: float, r: float, on: str = "0", style: str | None = None, more: str = "") -> str:
+    return f"{_head('CIRCLE', on, style)}\n10\n{x!r}\n20\n{y!r}\n40\n{r!r}{more}"
 
 
 def arc(x: float, y: float, r: float, first: float, last: float, on: str = "0") -> str:
@@ -40,6 +40,10 @@ def polyline(*points: tuple[float, ...], closed: bool = True, on: str = "0", sty
     rows = [f"{_head('LWPOLYLINE', on, style)}\n100\nAcDbPolyline\n90\n{len(points)}\n70\n{int(closed)}"]
     rows += [f"10\n{p[0]!r}\n20\n{p[1]!r}" + (f"\n42\n{p[2]!r}" if len(p) > 2 else "") for p in points]
     return "\n".join(rows)
+
+
+def square(x: float, y: float, side: float) -> str:
+    return plate(x, y, side, side)
 
 
 def plate(x: float, y: float, width: float, height: float, on: str = "0") -> str:

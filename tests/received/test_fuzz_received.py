@@ -14,7 +14,7 @@ from gasketcut.output.text.inspect import inspect_text
 from gasketcut.pages.reply.files import picture_svg
 from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
-from tests.received.test_inspect import circle, dxf, square
+from tests.received.drawn import circle, dxf, square
 from tests.received.test_reading import INSERT, PLATE, at, tens
 
 FILES = [path.read_bytes() for path in sorted(Path(__file__).parent.rglob("*.dxf"))]

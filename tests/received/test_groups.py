@@ -11,6 +11,7 @@ from click.testing import CliRunner
 
 from gasketcut import Options, read_job
 from gasketcut.cli import main
+from gasketcut.profile.profiles import read_profiles
 from gasketcut.received.groups.names import kind_of_layer, kind_of_linetype
 from gasketcut.received.groups.paper import paper_of
 from gasketcut.received.inspection import inspect
@@ -373,3 +374,9 @@ def test_and_with_their_arrowheads_taken_apart(arrow):
     left = inspect(data, drop=["dimensions"])
     assert len(left.closed) == 3
     assert {flaw.kind for flaw in left.flaws} <= {"encoding"}
+
+
+def test_papers_that_a_printer_has_are_the_papers_of_a_frame():
+    for paper in read_profiles().papers.papers:
+        if paper.name not in ("legal",):  # no sheet of ANSI/ASME Y14.1, though its source is the same
+            assert paper_of(paper.width, paper.height) is not None

@@ -21,40 +21,37 @@ from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
 from gasketcut.received.reading.tags import read_tags
 from tests.making import make
+from tests.received.drawn import arc, circle, dxf, line, polyline, square
 
 RECEIVED = Path(__file__).parent
+WITH_A_TOOLS_WAY = """
+units = "mm"
+[cutting]
+process = "co2"
+order = true
+lead_in = 2
+tabs = 3
+overcut = 1
+[layout]
+seconds = 1
+[[stock]]
+name = "paper"
+thickness = 0.5
+material = "vegetable-fibre"
+size = [150, 120]
+[[part]]
+name = "cover"
+kind = "flat"
+stock = "paper"
+count = 2
+opening = { rectangle = [20, 10], corner = 2 }
+outline = { rectangle = [70, 45], corner = 6 }
+"""
 FAULTS, REAL = RECEIVED / "faults", RECEIVED / "real"
 
 
 def kinds(data, units="mm"):
     return dict(Counter(flaw.kind for flaw in inspect(data, units).flaws))
-
-
-def dxf(*entities, header="0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n", blocks=""):
-    body = "\n".join(entities)
-    return f"{header}{blocks}0\nSECTION\n2\nENTITIES\n{body}\n0\nENDSEC\n0\nEOF\n".encode()
-
-
-def line(x0, y0, x1, y1, layer="0"):
-    return f"0\nLINE\n8\n{layer}\n10\n{x0!r}\n20\n{y0!r}\n11\n{x1!r}\n21\n{y1!r}"
-
-
-def arc(x, y, r, first, last, layer="0"):
-    return f"0\nARC\n8\n{layer}\n10\n{x!r}\n20\n{y!r}\n40\n{r!r}\n50\n{first!r}\n51\n{last!r}"
-
-
-def circle(x, y, r, layer="0", more=""):
-    return f"0\nCIRCLE\n8\n{layer}\n10\n{x!r}\n20\n{y!r}\n40\n{r!r}{more}"
-
-
-def polyline(*points, closed=True, layer="0"):
-    rows = [f"0\nLWPOLYLINE\n8\n{layer}\n100\nAcDbPolyline\n90\n{len(points)}\n70\n{int(closed)}"]
-    rows += [f"10\n{p[0]!r}\n20\n{p[1]!r}" + (f"\n42\n{p[2]!r}" if len(p) > 2 else "") for p in points]
-    return "\n".join(rows)
-
-
-def square(x, y, side):
-    return polyline((x, y), (x + side, y), (x + side, y + side), (x, y + side))
 
 
 # What each file of `faults/` shows; the unit is said, as most of these fragments have no header to declare it.
@@ -186,29 +183,7 @@ def test_our_own_files_have_no_fault(tmp_path, version, form, units):
 
 @pytest.mark.parametrize("version", ["r2000", "r12"])
 def test_our_own_files_with_a_tools_way_have_no_fault(tmp_path, version):
-    job = parse_job("""
-units = "mm"
-[cutting]
-process = "co2"
-order = true
-lead_in = 2
-tabs = 3
-overcut = 1
-[layout]
-seconds = 1
-[[stock]]
-name = "paper"
-thickness = 0.5
-material = "vegetable-fibre"
-size = [150, 120]
-[[part]]
-name = "cover"
-kind = "flat"
-stock = "paper"
-count = 2
-opening = { rectangle = [20, 10], corner = 2 }
-outline = { rectangle = [70, 45], corner = 6 }
-""")
+    job = parse_job(WITH_A_TOOLS_WAY)
     (made,) = make(job, tmp_path, Options(dxf=version)).made
     single, sheet = (inspect((tmp_path / name).read_bytes()) for name in ("cover.dxf", "sheet-paper-1.dxf"))
 

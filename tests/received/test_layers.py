@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from gasketcut.received.faults.taken import is_marking
 from gasketcut.received.inspection import inspect
-from tests.received.test_inspect import arc, circle, dxf, kinds, line, polyline, square
+from tests.received.drawn import arc, circle, dxf, line, polyline, square
+from tests.received.test_inspect import kinds
 
 PLATE = polyline((0, 0), (80, 0), (80, 50), (0, 50))
 

@@ -15,7 +15,8 @@ from gasketcut.output.mended import mended_dxf
 from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
 from gasketcut.shape.loop import Circle
-from tests.received.test_inspect import BLOCK, FAULTS, REAL, arc, circle, dxf, line, polyline, square
+from tests.received.drawn import arc, circle, dxf, line, polyline, square
+from tests.received.test_inspect import BLOCK, FAULTS, REAL
 
 
 def mended(data, **how):

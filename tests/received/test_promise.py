@@ -20,8 +20,8 @@ from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
 from gasketcut.received.settings import Settings, mend_command
 from tests.received import customers, test_inspect
+from tests.received.drawn import circle, dxf, line, polyline, square
 from tests.received.test_fuzz_received import EVERYTHING, mutated
-from tests.received.test_inspect import circle, dxf, line, polyline, square
 
 HERE = Path(__file__).parent
 

@@ -18,7 +18,8 @@ from gasketcut.received.mending import mend
 from gasketcut.received.reading import elements
 from gasketcut.received.reading.block_sizes import BlockSizes
 from gasketcut.received.reading.tags import read_tags
-from tests.received.test_inspect import circle, dxf, kinds, line, nested, square
+from tests.received.drawn import circle, dxf, line, square
+from tests.received.test_inspect import kinds, nested
 
 INSERT = "0\nINSERT\n8\n0\n2\n{name}\n10\n0\n20\n0{more}"
 

@@ -17,7 +17,8 @@ from gasketcut.profile.profiles import Profiles
 from gasketcut.received.inspection import inspect
 from gasketcut.received.looks.least import least_for
 from tests.making import make
-from tests.received.test_inspect import circle, dxf, line, polyline, square
+from tests.received.drawn import circle, dxf, line, polyline, square
+from tests.received.test_inspect import WITH_A_TOOLS_WAY
 
 PLATE = polyline((0, 0), (80, 0), (80, 50), (0, 50))
 INCH = "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n1\n0\nENDSEC\n"
@@ -279,29 +280,7 @@ def test_our_own_examples_pass(path):
 
 def test_our_own_parts_sheets_and_paths_pass(tmp_path):
     make(read_job("demo"), tmp_path / "demo", Options())
-    job = parse_job("""
-units = "mm"
-[cutting]
-process = "co2"
-order = true
-lead_in = 2
-tabs = 3
-overcut = 1
-[layout]
-seconds = 1
-[[stock]]
-name = "paper"
-thickness = 0.5
-material = "vegetable-fibre"
-size = [150, 120]
-[[part]]
-name = "cover"
-kind = "flat"
-stock = "paper"
-count = 2
-opening = { rectangle = [20, 10], corner = 2 }
-outline = { rectangle = [70, 45], corner = 6 }
-""")
+    job = parse_job(WITH_A_TOOLS_WAY)
     make(job, tmp_path / "path", Options())
     files = sorted(tmp_path.rglob("*.dxf"))
     found = {file.name: inspect(file) for file in files}

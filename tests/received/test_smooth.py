@@ -14,7 +14,7 @@ from gasketcut.received.inspection import inspect
 from gasketcut.received.mending import mend
 from gasketcut.shape.loop import Circle, Loop
 from tests.received.customers import turning
-from tests.received.test_inspect import circle, dxf, line, polyline, square
+from tests.received.drawn import circle, dxf, line, polyline, square
 
 FINE = 1e-5
 """mm; how finely results are flattened to be measured."""

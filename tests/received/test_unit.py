@@ -7,7 +7,7 @@ import re
 import pytest
 
 from gasketcut.received.inspection import inspect
-from tests.received.test_inspect import dxf, polyline
+from tests.received.drawn import dxf, polyline
 
 
 def header(insunits: int | None, measurement: int | None) -> str:

@@ -15,7 +15,7 @@ from gasketcut.received.inspection import inspect
 from gasketcut.received.stock.as_named import as_named
 from gasketcut.received.stock.nest import nest_of
 from gasketcut.shape.loop import Circle, Loop
-from tests.received.test_inspect import arc, circle, dxf, line, polyline, square
+from tests.received.drawn import arc, circle, dxf, line, polyline, square
 
 PLATE = polyline((0, 0), (80, 0), (80, 50), (0, 50))
 

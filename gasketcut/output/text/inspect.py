@@ -8,11 +8,21 @@ from collections.abc import Sequence
 from gasketcut.outside import shown
 from gasketcut.received.drop import Dropped
 from gasketcut.received.faults.contour_search import Closed, Open
-from gasketcut.received.faults.flaw import KINDS, Flaw
+from gasketcut.received.faults.flaw import Flaw
 from gasketcut.received.faults.taken import Taken
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.looks.look import Look
 from gasketcut.received.mending import Change, Mended
+from gasketcut.received.said import (
+    at_said,
+    by_kind,
+    flaw_said,
+    flaws_said,
+    group_said,
+    look_said,
+    offer_said,
+    them,
+)
 from gasketcut.received.settings import mend_command
 from gasketcut.received.what_it_is import WhatItIs
 from gasketcut.shape.narrow import Narrow
@@ -51,9 +61,7 @@ def inspect_text(found: Inspection, file: str) -> str:
             command=mend_command(file, found.settings), places=_count(len(found.looks), "place").upper()
         ),
     ]
-    explained = {flaw for group in found.groups for flaw in group.flaws}
-    rest = [flaw for flaw in found.flaws if flaw not in explained]
-    return "\n".join([*rows, *_look_rows(found.looks), *_group_rows(found), *_flaw_rows(rest)])
+    return "\n".join([*rows, *_look_rows(found.looks), *_group_rows(found), *_flaw_rows(found.unexplained)])
 
 
 def mend_text(mended: Mended, file: str, out: str | None) -> str:
@@ -115,15 +123,14 @@ def _cut(lines: Sequence[Closed] | Sequence[Open]) -> int:
 
 def _flaw_rows(flaws: Sequence[Flaw]) -> list[str]:
     rows: list[str] = []
-    for kind in dict.fromkeys(flaw.kind for flaw in flaws):
-        these = [flaw for flaw in flaws if flaw.kind == kind]
-        rows += ["", f"  {kind}{f' x {len(these)}' if len(these) > 1 else ''}: {KINDS[kind]}"]
-        for flaw in these[:_SHOWN]:
-            text = "" if flaw.text == KINDS[kind] else f"{flaw.text}; "
-            rows.append(f"    {_at(flaw.at)}{text}{flaw.fix}")
-        if len(these) > _SHOWN:
-            rows.append(f"    and {len(these) - _SHOWN} more; --json and --picture show all")
+    for kind, these in by_kind(flaws):
+        rows += ["", f"  {flaws_said(kind, these)}", *_first([f"    {flaw_said(one)}" for one in these])]
     return rows
+
+
+def _first(rows: list[str], more: str = "    and {} more; --json and --picture show all") -> list[str]:
+    """The first of many, and how many are left out."""
+    return rows if len(rows) <= _SHOWN else [*rows[:_SHOWN], more.format(len(rows) - _SHOWN)]
 
 
 def _dropped_rows(dropped: Sequence[Dropped]) -> list[str]:
@@ -133,11 +140,9 @@ def _dropped_rows(dropped: Sequence[Dropped]) -> list[str]:
 
 def _look_rows(looks: Sequence[Look]) -> list[str]:
     rows: list[str] = [""] * bool(looks)
-    for kind in dict.fromkeys(one.kind for one in looks):
-        these = [one for one in looks if one.kind == kind]
-        rows += [f"  {kind}: {_at(one.at)}{one.text}; {one.do}" for one in these[:_SHOWN]]
-        if len(these) > _SHOWN:
-            rows.append(f"  {kind}: {len(these) - _SHOWN} more; --json and --picture show all")
+    for kind, these in by_kind(looks):
+        more = f"  {kind}: {{}} more; --json and --picture show all"
+        rows += _first([f"  {look_said(one)}" for one in these], more)
     return rows
 
 
@@ -154,32 +159,23 @@ def _group_rows(found: Inspection) -> list[str]:
     for group in found.groups:
         if group.kind in noted and not group.flaws:
             continue  # as a frame is, with the same words
-        them = "them" if group.count > 1 else "it"
-        x, y = group.at
-        rows += ["", f"  ({x:.3f}, {y:.3f}) looks like {group.called}: {group.says}"]
+        rows += ["", f"  {group_said(group)}"]
         counts = Counter(flaw.kind for flaw in group.flaws)
         faults = ", ".join(
             f"{count} {kind}" if count == total[kind] else f"{count} of {total[kind]} {kind}"
             for kind, count in counts.items()
         )
-        because = f"{faults}: only because of {them}; " if faults else ""
-        rows.append(f"    {because}--drop {group.drop} leaves {them} out")
+        because = f"{faults}: only because of {them(group)}; " if faults else ""
+        rows.append(f"    {because}{offer_said(group)}")
     return rows
 
 
 def _change_rows(changes: Sequence[Change]) -> list[str]:
     rows = []
-    for kind in dict.fromkeys(change.kind for change in changes):
-        these = [change for change in changes if change.kind == kind]
-        rows += [f"  {_at(change.at)}{change.text}" for change in these[:_SHOWN]]
-        if len(these) > _SHOWN:
-            rows.append(f"  and {len(these) - _SHOWN} more of kind {kind}")
+    for kind, these in by_kind(changes):
+        rows += _first([f"  {at_said(one.at)}{one.text}" for one in these], f"  and {{}} more of kind {kind}")
     return rows
 
 
 def _count(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
-
-
-def _at(place: tuple[float, float] | None) -> str:
-    return f"({place[0]:.3f}, {place[1]:.3f}) " if place else ""

@@ -6,6 +6,7 @@ import textwrap
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Literal
 
 from gasketcut.cutting.path.kerf import kerf_words
 from gasketcut.cutting.quote import Quote, Row
@@ -15,6 +16,8 @@ from gasketcut.length import both, box, in_order
 from gasketcut.output.sheet_files import layout_text
 from gasketcut.output.text.finding import WIDTH, findings_text
 from gasketcut.outside import shown
+
+Rates = Literal["job", "own", "ours"]
 
 _REST = (
     "Time is cutting and starting alone: travel, loading and a shop's minimum charge come on top. Speeds that are not "
@@ -39,15 +42,15 @@ def quote_text(quote: Quote) -> str:
 
 
 def quoted_text(
-    evaluation: Evaluation, quote: Quote, findings: Sequence[Finding], nest: Path | None, *, own_rates: bool
+    evaluation: Evaluation, quote: Quote, findings: Sequence[Finding], nest: Path | None, rates: Rates
 ) -> str:
     """A whole quote: what stops it or is worth a look, the price, the sheets and, where they were written, where.
 
-    own_rates : the job or the user's own rates.toml says what is paid
+    rates : who says what is paid: the job, the user's own rates.toml, or the shipped one
     """
     said = sorted_findings(one for one in findings if one.weight != "note")
     blocks = [evaluation.job.title, findings_text(said, evaluation.job.units), quote_text(quote)]
-    blocks += [_files(evaluation), _rates(evaluation, quote, own_rates=own_rates)]
+    blocks += [_files(evaluation), _rates(evaluation, quote, rates)]
     blocks.append(layout_text(evaluation.sheets))
     if nest is not None:
         blocks.append(f"{quote.sheets or 0} sheet{'s' if quote.sheets != 1 else ''} (.dxf .svg) in {nest}")
@@ -63,16 +66,15 @@ def _files(evaluation: Evaluation) -> str:
     )
 
 
-def _rates(evaluation: Evaluation, quote: Quote, *, own_rates: bool) -> str:
+def _rates(evaluation: Evaluation, quote: Quote, rates: Rates) -> str:
     """Whose figures the price rests on, and what is not in it."""
-    cutting, in_job = evaluation.job.cutting, evaluation.job.source is not None
     if quote.total.cost is None:
         return _filled(f"No price: no rate of {quote.cutter} is known; write it into rates.toml under [hour].", 0)
-    said = [] if own_rates else ["The rates are guesses to start from; write your own into rates.toml."]
-    if cutting.rate_sheet is None and in_job and cutting.rate_hour is not None and own_rates:
-        said.append("The sheet is not in the price; rate_sheet under [cutting] may say it.")
-    elif cutting.rate_sheet is None:
-        said.append(f'The sheet is not in the price; rates.toml may say it: [sheet] "{quote.total.stock}" = 40.0')
+    said = ["The rates are guesses to start from; write your own into rates.toml."] if rates == "ours" else []
+    if evaluation.job.cutting.rate_sheet is None:
+        of_sheet = f'rates.toml may say it: [sheet] "{quote.total.stock}" = 40.0'
+        where = "rate_sheet under [cutting] may say it." if rates == "job" else of_sheet
+        said.append(f"The sheet is not in the price; {where}")
     return _filled(" ".join(said), 0) if said else ""
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import TypeVar
 
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas
@@ -19,6 +20,8 @@ from gasketcut.outside import shown
 from gasketcut.pages.charts.rings import timing_diagram
 from gasketcut.pages.charts.squish import squish_chart
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
+
+T = TypeVar("T")
 
 
 def squish_files(answer: SquishResult, title: str) -> dict[str, bytes]:
@@ -35,10 +38,14 @@ def squish_files(answer: SquishResult, title: str) -> dict[str, bytes]:
 
 def picture_maker(name: Path) -> Callable[[Picture], bytes]:
     """What makes the bytes of the file that the ending says, `.svg` or `.pdf`; raise `GasketError` for another."""
-    makers = {".svg": _svg_alone, ".pdf": _page_alone}
-    if made := makers.get(name.suffix.lower()):
+    return by_ending(name, "--picture", {".svg": _svg_alone, ".pdf": _page_alone})
+
+
+def by_ending(name: Path, option: str, makers: Mapping[str, T]) -> T:
+    """What the name's ending asks for; raise `GasketError` for one that is not among them."""
+    if (made := makers.get(name.suffix.lower())) is not None:
         return made
-    raise GasketError(f"--picture {shown(str(name))}: give it a name that ends in {' or '.join(makers)}")
+    raise GasketError(f"{option} {shown(str(name))}: give it a name that ends in {' or '.join(makers)}")
 
 
 def _svg_alone(picture: Picture) -> bytes:

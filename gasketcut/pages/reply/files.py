@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 from textwrap import fill
 
-from gasketcut.errors import GasketError
 from gasketcut.output.picture import Picture, as_svg
 from gasketcut.output.proof.svg import prove_size
 from gasketcut.output.text.finding import WIDTH
 from gasketcut.outside import shown
+from gasketcut.pages.charts.files import by_ending
 from gasketcut.pages.columns import paragraph
 from gasketcut.pages.fonts import in_print
 from gasketcut.pages.reply.drawing import drawing_of
@@ -29,12 +29,12 @@ _WIDTH, _TALLEST, _TALLEST_IN_REPLY = 180.0, 160.0, 105.0
 
 def reply_maker(name: Path) -> Maker:
     """Of the ending of the name, `.pdf` or `.txt`; raise `GasketError` for another."""
-    return _maker(name, "--reply", {".pdf": reply_pdf, ".txt": reply_text})
+    return by_ending(name, "--reply", {".pdf": reply_pdf, ".txt": reply_text})
 
 
 def picture_maker(name: Path) -> Maker:
     """Of the ending of the name, `.svg` or `.pdf`; raise `GasketError` for another."""
-    return _maker(name, "--picture", {".svg": picture_svg, ".pdf": picture_pdf})
+    return by_ending(name, "--picture", {".svg": picture_svg, ".pdf": picture_pdf})
 
 
 def reply_pdf(found: Inspection, file: str) -> bytes:
@@ -114,10 +114,3 @@ def _rows(items: tuple[Item, ...]) -> list[str]:
 
 def _unprinted(name: str) -> str:
     return "" if in_print(name) == name else " (A ? stands for a letter that this page cannot print.)"
-
-
-def _maker(name: Path, option: str, makers: Mapping[str, Maker]) -> Maker:
-    if made := makers.get(name.suffix.lower()):
-        return made
-    endings = " or ".join(makers)
-    raise GasketError(f"{option} {shown(str(name))}: give it a name that ends in {endings}")

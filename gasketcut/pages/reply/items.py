@@ -16,7 +16,6 @@ from gasketcut.received.faults.flaw import MENDED, Flaw
 from gasketcut.received.groups.group import Group
 from gasketcut.received.inspection import Inspection
 from gasketcut.received.looks.look import Look
-from gasketcut.received.summary import unexplained
 
 Form = Literal["ask", "look", "mend"]
 MOST = 60
@@ -68,7 +67,7 @@ def items_of(found: Inspection) -> tuple[Item, ...]:
     for group in found.groups:
         if group.flaws or group.kind not in seen:
             kinds["ask" if group.flaws else "look", group.kind].append(group)
-    for flaw in unexplained(found):
+    for flaw in found.unexplained:
         kinds["mend" if flaw.kind in MENDED else "ask", flaw.kind].append(flaw)
     for look in found.looks:
         kinds["look", look.kind].append(look)

@@ -6,20 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar, Literal
 
-from gasketcut.checked import Margin, Problem, Size
+from gasketcut.checked import Count, Margin, Problem, Size
 from gasketcut.described import GASKET, Usual, key
 from gasketcut.errors import ShapeError
 from gasketcut.finding import Finding
-from gasketcut.length import both
-from gasketcut.parts.drawn import Drawn, DrawnFrom
+from gasketcut.parts.drawn import Drawn, DrawnFrom, NamedFor
 from gasketcut.parts.part_spec import Around, PartSpec
-from gasketcut.parts.stock import Stock
 
 if TYPE_CHECKING:
     from gasketcut.parts.part import Part
-
-_SAME_THICKNESS = 0.05
-"""mm by which a sheet may differ from the thickness that a drawing is named for: less is rounding. Our choice."""
 
 _OF_OTHERS = ("outline", "opening", "studs", "dowels", "holes", "nick")
 
@@ -65,6 +60,10 @@ class Received(PartSpec):
         (), what="what may be left out of the drawing, as `gasketcut mend --drop` has it", example='["text"]',
         helps=(GASKET,),
     )  # fmt: skip
+    count: Count = key(
+        1, name="copies", what="how many of everything in the drawing, however often it holds a piece", example="4",
+        helps=(GASKET,),
+    )  # fmt: skip
     drawn: Drawn | None = None
 
     def problems(self) -> Iterator[Problem]:
@@ -83,22 +82,13 @@ class Received(PartSpec):
     def drawn_from(self) -> DrawnFrom | None:
         return DrawnFrom(self.file, self.drawing_units, self.join, self.fit, self.drop)
 
-    def remarks_on(self, stock: Stock | None) -> Iterator[Finding]:
-        """Of its own piece, and where the drawing's name says another thickness than the sheet has."""
-        if self.drawn is None:
-            return
-        yield from (replace(one, part=self.name) for one in self.drawn.remarks)
-        said = self.drawn.named_thickness
-        if stock is not None and said is not None and abs(said - stock.thickness) > _SAME_THICKNESS:
-            yield Finding(
-                rule="drawing",
-                weight="warn",
-                part=self.name,
-                found=stock.thickness,
-                wanted=said,
-                text=f"{self.file} is named for {self.drawn.named}, and {stock.name} is {both(stock.thickness)}",
-                do="ask which sheet is meant",
-            )
+    @property
+    def remarks(self) -> tuple[Finding, ...]:
+        return tuple(replace(one, part=self.name) for one in self.drawn.remarks) if self.drawn else ()
+
+    @property
+    def named_for(self) -> NamedFor | None:
+        return self.drawn.named_for if self.drawn else None
 
     def divided(self, drawn: Sequence[Drawn]) -> tuple[PartSpec, ...]:
         if len(drawn) == 1:

@@ -10,7 +10,7 @@ from gasketcut.received.faults.flaw import Flaw
 from gasketcut.received.reading.drawn_lines import DrawnLine
 from gasketcut.received.reading.plane import Plane
 from gasketcut.received.settings import JOIN
-from gasketcut.shape.loop import Circle, Contour
+from gasketcut.shape.loop import Circle, Contour, place_of
 from gasketcut.tolerances import GRID
 
 _FIX = "draw it anew here"
@@ -22,7 +22,7 @@ def fault_left(
     """The first fault that the mended drawing would have, None if it has none; `plane` for its place."""
     nothing = next((one.contour for one in smooth if one.contour.length <= 10 * GRID), None)
     if nothing is not None:
-        return Flaw("unsafe", plane.back(_place(nothing)), "a contour without size would be left", _FIX)
+        return Flaw("unsafe", plane.back(place_of(nothing)), "a contour without size would be left", _FIX)
     lines = [_drawn(one.contour, was.layer) for one, was in zip(smooth, closed, strict=True)]
     lines += [DrawnLine("LINE", mark.layer, mark.segments) for mark in marks]
     found = find_contours(lines, Plane(), JOIN)
@@ -39,7 +39,3 @@ def _drawn(contour: Contour, layer: str) -> DrawnLine:
     if isinstance(contour, Circle):
         return DrawnLine("CIRCLE", layer, tuple(contour.halves().segments()), closed=True, circle=contour)
     return DrawnLine("LWPOLYLINE", layer, tuple(contour.segments()), closed=True)
-
-
-def _place(contour: Contour) -> tuple[float, float]:
-    return contour.center if isinstance(contour, Circle) else contour.points[0]

@@ -48,5 +48,5 @@ def threads(scene: Scene) -> Iterator[Look]:
             small.center,
             f"circles of {2 * small.radius:.4g} and {2 * large.radius:.4g} mm about one middle, {what}? "
             "Both would be cut",
-            "leave the circle that is to be cut",
+            "keep only the circle that is to be cut",
         )
