@@ -87,6 +87,16 @@ def test_within_noise_it_shows_all_the_same():
         assert compare([LOBED], [noisy(LOBED, 0.01, seed)]).is_same
 
 
+def test_a_hole_that_went_far_draws_nothing_after_it_within_noise():
+    """Averaging is over what agrees: with that hole among it, it would read 1.80 mm."""
+    x, y = LOBED.inner[3].center
+    gone = changed(LOBED, 3, Circle((x + 1.9, y), 3.0))
+    _, piece = one(LOBED, placed(noisy(gone, 0.01, 5), PLACINGS[1]))
+    moved = sorted(hole.moved for hole in piece.holes)
+    assert moved[3] == pytest.approx(1.9, abs=0.03)
+    assert max(moved[:3]) < 0.03  # three times the noise
+
+
 def test_a_mirror_image_is_not_the_same():
     found, piece = one(LOBED, placed(LOBED, Placing(True, 40.0, (3.0, 4.0))))
     assert (found.is_same, found.mirrored, found.is_same_but_mirrored) == (False, True, True)
