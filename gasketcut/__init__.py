@@ -19,6 +19,7 @@ from gasketcut.version import VERSION
 
 if TYPE_CHECKING:
     from gasketcut import parts
+    from gasketcut.capture.settings import TraceSettings
     from gasketcut.capture.traced import trace
     from gasketcut.evaluation.evaluation import Evaluation
     from gasketcut.finding import Finding
@@ -51,6 +52,7 @@ _HOMES = {
     "read_profiles": "gasketcut.profile.profiles",
     "render": "gasketcut.flow",
     "save": "gasketcut.flow",
+    "TraceSettings": "gasketcut.capture.settings",
     "trace": "gasketcut.capture.traced",
 }
 
@@ -65,6 +67,7 @@ __all__ = [
     "PortTiming",
     "Profiles",
     "SquishSpec",
+    "TraceSettings",
     "Verdict",
     "__version__",
     "evaluate",

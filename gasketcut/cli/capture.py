@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 import sys
 from pathlib import Path
@@ -93,11 +94,12 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.argument("image", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="The job file to write.")
 @click.option("--dpi", type=click.FloatRange(20, 10_000), help="Dots an inch, in place of what the file says.")
-@click.option("--card", is_flag=True, help="Take the scale from a bank card beside the part, or stop.")
+@click.option("--card/--no-card", default=None,
+              help="Take the scale from a bank card beside the part, or stop; or there is none.")  # fmt: skip
 @click.option("--target", is_flag=True, help="It is a photograph of the part on the sheet of gasketcut target.")
 @click.option("--sheet", type=click.Choice(["a4", "letter"]), help="A photograph on a bare sheet: second choice.")
 @click.option("--bars", type=_Bars(), help="What the target's bars measure, along and across: 100.2x99.8.")
-@click.option("--thick", type=Length(), default="0 mm", help="Of the photographed part; warns where it matters.")
+@click.option("--thickness", type=Length(), default="0 mm", help="Of the part.")
 @click.option("--ink", type=click.Choice(["outside", "middle"]),
               help="An inked flange or a line drawing: which edge of the lines counts.")  # fmt: skip
 @click.option("--again", type=click.Path(path_type=Path), help="A second scan, the part turned by 90 deg.")
@@ -111,8 +113,8 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--overlay", type=click.Path(path_type=Path), help="An SVG of the scan with what was fitted.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
-def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
-          sheet: str | None, bars: tuple[float, float] | None, thick: float, ink: str | None, again: Path | None,
+def trace(image: Path, out: Path, dpi: float | None, card: bool | None, target: bool,
+          sheet: str | None, bars: tuple[float, float] | None, thickness: float, ink: str | None, again: Path | None,
           along: KnownDistance | None, across: KnownDistance | None, check: KnownDistance | None, calipers: Path | None,
           fit: float | None,
           accept: tuple[str, ...], overlay: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
@@ -127,6 +129,7 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     from gasketcut.capture.image.picture_file import read_scan
     from gasketcut.capture.job_text import job_text
     from gasketcut.capture.second import with_second
+    from gasketcut.capture.settings import TraceSettings
     from gasketcut.capture.traced import accepting, trace
     from gasketcut.output.data.trace import overlay_svg, trace_data, trace_text
     from gasketcut.output.save import save_at
@@ -135,26 +138,29 @@ def trace(image: Path, out: Path, dpi: float | None, card: bool, target: bool,
     asks = not accept and not as_json and sys.stdin.isatty() and sys.stdout.isatty()
     scan, profiles = read_scan(image), read_profiles()
     on = profiles.papers.paper(sheet) if sheet else None
-    traced = trace(
-        scan,
+    settings = TraceSettings(
         dpi=dpi,
         card=card,
         target=target,
         bars=bars,
-        thick=thick,
         sheet=(on.width, on.height) if on else None,
+        thickness=thickness,
         ink=ink,  # type: ignore[arg-type]  # one of Ink
         along=along,
         across=across,
         check=check,
         calipers=_readings(calipers),
         fit=fit,
+    )
+    traced = trace(
+        scan,
+        settings,
         fasteners=profiles.fasteners,
         accept=(lambda one: click.confirm(f"{one.kind}: {one.text}?")) if asks else accepting(accept),
         on_progress=(lambda text: say(f"  {text}", err=True)) if scan.light.size > 20_000_000 else (lambda _: None),
     )
     if again is not None:
-        second = trace(again, dpi=dpi, card=card, ink=ink, fit=fit)  # type: ignore[arg-type]
+        second = trace(again, dataclasses.replace(settings, along=None, across=None, check=None, calipers=()))
         traced = with_second(traced, second)
     files = {out: job_text(traced, image.stem).encode()}
     if overlay is not None:

@@ -13,6 +13,7 @@ from scipy.special import erf
 
 from gasketcut.capture.image.picture_file import PictureError, Scan
 from gasketcut.capture.scale.target import BARS, PITCH, SIZE, dots
+from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced import trace
 from gasketcut.cli import main
 from tests.capture.test_trace import errors
@@ -108,7 +109,7 @@ SEEN = {
 @pytest.mark.parametrize("name", SEEN)
 def test_a_photograph_on_the_target(name):
     # A pixel here is some 0.3 mm, three times a telephone's.
-    found = trace(photo(**SEEN[name]), target=True, bars=(100.0, 100.0))
+    found = trace(photo(**SEEN[name]), TraceSettings(target=True, bars=(100.0, 100.0)))
     (part,) = found.parts
     bore, holes, places, radii = errors(part, 0.0)
 
@@ -130,7 +131,7 @@ def test_a_telephone_that_sharpens_is_corrected():
     grey = srgb(plain.light) * 255
     made = np.clip(np.round(grey + 0.8 * (grey - gaussian_filter(grey, 1.5))), 0, 255) / 255
     linear = np.where(made <= 0.04045, made / 12.92, ((made + 0.055) / 1.055) ** 2.4)
-    found = trace(Scan(linear.astype(np.float32), None, ()), target=True, bars=(100.0, 100.0))
+    found = trace(Scan(linear.astype(np.float32), None, ()), TraceSettings(target=True, bars=(100.0, 100.0)))
     bore, holes, places, _ = errors(found.parts[0], 0.0)
 
     assert any("has been sharpened" in warning for warning in found.warnings)
@@ -141,8 +142,8 @@ def test_a_telephone_that_sharpens_is_corrected():
 def test_the_bars_as_measured_put_a_printers_error_right():
     # Printed 1 % too long across and 0.5 % too short along: the part is measured against it.
     picture = photo(stretch=(0.995, 1.01))
-    wrong = trace(picture, target=True)
-    right = trace(picture, target=True, bars=(99.5, 101.0))
+    wrong = trace(picture, TraceSettings(target=True))
+    right = trace(picture, TraceSettings(target=True, bars=(99.5, 101.0)))
 
     assert any("measured the bars" in warning for warning in wrong.warnings)
     largest = [max(2 * hole.circle.radius for hole in found.parts[0].holes) for found in (wrong, right)]
@@ -161,7 +162,7 @@ def test_the_bars_as_measured_put_a_printers_error_right():
 )
 def test_what_cannot_be_measured_is_said(how, what):
     with pytest.raises(PictureError, match=what):
-        trace(photo(**how), target=True, bars=(100.0, 100.0))
+        trace(photo(**how), TraceSettings(target=True, bars=(100.0, 100.0)))
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
@@ -206,7 +207,7 @@ def test_by_command(tmp_path):
 @pytest.mark.parametrize("how", [{}, {"k1": 0.05}, {"k1": 0.05, "tilt": 8.0}, {"turn": 90.0, "size": (1400, 1050)}])
 def test_a_bare_sheet_with_the_straightness_of_its_edges(how):
     how = {"distance": 360.0, **how}
-    found = trace(photo(on=bare, **how), sheet=(210.0, 297.0))
+    found = trace(photo(on=bare, **how), TraceSettings(sheet=(210.0, 297.0)))
     turn = -90.0 if "turn" in how else 0.0
     (part,) = found.parts
     widths = sorted(2 * hole.circle.radius for hole in part.holes)
@@ -220,7 +221,8 @@ def test_a_bare_sheet_with_the_straightness_of_its_edges(how):
 
 @pytest.mark.slow
 def test_a_thick_part_is_sent_to_the_scanner():
-    thin, thick = (trace(photo(), target=True, bars=(100.0, 100.0), thick=t).warnings for t in (0.4, 1.5))
+    both = (TraceSettings(target=True, bars=(100.0, 100.0), thickness=mm) for mm in (0.4, 1.5))
+    thin, thick = (trace(photo(), settings).warnings for settings in both)
 
     assert not any("use a scanner" in warning for warning in thin)
     assert any("0.39 to 0.57 mm larger" in warning and "use a scanner" in warning for warning in thick)
@@ -228,4 +230,4 @@ def test_a_thick_part_is_sent_to_the_scanner():
 
 def test_no_sheet_no_scale():
     with pytest.raises(PictureError, match="no whole sheet of paper on a darker table"):
-        trace(photo(on=lambda x, y: gasket(x - 90, y - 126)), sheet=(210.0, 297.0))
+        trace(photo(on=lambda x, y: gasket(x - 90, y - 126)), TraceSettings(sheet=(210.0, 297.0)))

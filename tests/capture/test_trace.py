@@ -1,5 +1,6 @@
 """Scans of known gaskets traced: diameters, places, arcs; and every picture that is none."""
 
+import dataclasses
 import io
 import json
 import re
@@ -21,6 +22,7 @@ from gasketcut.capture.edges.fitted_edge import round_edge
 from gasketcut.capture.image.picture_file import PictureError, read_scan
 from gasketcut.capture.known_distance import KnownDistance
 from gasketcut.capture.proposals.symmetry import symmetries_of
+from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced import accepting, trace
 from gasketcut.cli import main
 from gasketcut.errors import GasketError
@@ -30,12 +32,14 @@ from tests.scans import BORE, CORNER, HEIGHT, HOLES, WIDTH, rounded, scan, srgb
 
 pytest.importorskip("contourpy")
 
+SETTINGS = {field.name for field in dataclasses.fields(TraceSettings)}
+
 
 def traced(picture, tmp_path, name="scan.png", **how):
     path = tmp_path / name
     tags = how.pop("tags", {"dpi": (how.pop("tag", 300),) * 2})
     picture.save(path, **tags)
-    return trace(path, **how)
+    return trace(path, TraceSettings(**{name: how.pop(name) for name in SETTINGS & how.keys()}), **how)
 
 
 def errors(part, turn=3.0):
