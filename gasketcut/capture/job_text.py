@@ -56,11 +56,11 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
             rows.append(f"  {{ at = [[{x:.3f}, {y:.3f}]], diameter = {2 * hole.circle.radius:.3f} }},"
                         f"  # {hole.name}, +- {hole.sigma:.3f}")  # fmt: skip
         rows.append("]")
-    for number, opening in enumerate(part.openings):
-        rows += ["", "[[part.port]]", f'name = "opening-{number + 1}"']
+    for window in part.windows:
+        rows += ["", "[[part.port]]", f'name = "{window.name}"']
         rows += [
-            *cut_rows(opening.contour),
-            f"# within {opening.deviation:.3f} mm; the sheet's opening, not the metal's:",
+            *cut_rows(window.edge.contour),
+            f"# within {window.edge.deviation:.3f} mm; the sheet's opening, not the metal's:",
         ]
         rows.append("# when the port is measured in the metal, add it here: shape = { ... }, at and turn are the same")
     return rows
@@ -69,7 +69,7 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
 def _bore(part: TracedPart) -> TracedHole | None:
     """The largest round hole, if it is the part's opening: much larger than the next."""
     by_size = sorted(part.holes, key=lambda hole: -hole.circle.radius)
-    if not by_size or part.openings:
+    if not by_size or part.windows:
         return None
     if len(by_size) > 1 and by_size[0].circle.radius < 1.4 * by_size[1].circle.radius:
         return None

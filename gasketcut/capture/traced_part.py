@@ -1,8 +1,8 @@
-"""One part of a picture: its outline, round holes and other openings, fitted to their rings."""
+"""One part of a picture: its outline, round holes and other windows, fitted to their rings."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from math import dist, hypot
 
@@ -38,12 +38,26 @@ class TracedHole:
 
 
 @dataclass(frozen=True, slots=True)
+class TracedWindow:
+    """An opening that is not round, by its name: W1, W2, ..."""
+
+    name: str
+    edge: FittedEdge
+
+    @property
+    def middle(self) -> Point:
+        """Of the box round it [mm]."""
+        right, up = zip(*self.edge.contour.flattened(0.01), strict=True)
+        return (min(right) + max(right)) / 2, (min(up) + max(up)) / 2
+
+
+@dataclass(frozen=True, slots=True)
 class TracedPart:
-    """Outline, round holes, other openings; `ring` and `rings` are the points they were fitted to [mm]."""
+    """Outline, round holes, other windows; `ring` and `rings` are the points they were fitted to [mm]."""
 
     outline: FittedEdge
     holes: tuple[TracedHole, ...]
-    openings: tuple[FittedEdge, ...]
+    windows: tuple[TracedWindow, ...]
     ring: Array
     rings: tuple[Array, ...]
     middle: Point
@@ -52,7 +66,11 @@ class TracedPart:
     @property
     def contours(self) -> tuple[Contour, ...]:
         """Fitted to `ring` and to each of `rings`, in that order."""
-        return (self.outline.contour, *(hole.circle for hole in self.holes), *(one.contour for one in self.openings))
+        return (
+            self.outline.contour,
+            *(hole.circle for hole in self.holes),
+            *(one.edge.contour for one in self.windows),
+        )
 
 
 def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, only_holes: bool = False) -> TracedPart:
@@ -70,6 +88,7 @@ def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, 
         else:
             others.append(points)
     rounds.sort(key=lambda one: (round(one[0].circle.center[0], 1), -one[0].circle.center[1]))
+    others.sort(key=_from_the_left)
     holes = tuple(
         TracedHole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
         for n, (one, _) in enumerate(rounds)
@@ -81,9 +100,19 @@ def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, 
         outline = FittedEdge(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
     else:
         outline = fit_edge(ring, fit)
-    openings = () if only_holes else tuple(fit_edge(one, fit) for one in others)
-    return TracedPart(outline, holes, openings, ring, (*(points for _, points in rounds), *others),
+    windows = () if only_holes else _windows(fit_edge(one, fit) for one in others)
+    return TracedPart(outline, holes, windows, ring, (*(points for _, points in rounds), *others),
                       (float(middle[0]), -float(middle[1])))  # fmt: skip
+
+
+def _from_the_left(ring: Array) -> tuple[float, float]:
+    """Windows are numbered as holes are lettered: from the left, and from the top where that is the same."""
+    x, y = (ring.min(axis=0) + ring.max(axis=0)) / 2
+    return round(float(x), 1), -float(y)
+
+
+def _windows(edges: Iterable[FittedEdge]) -> tuple[TracedWindow, ...]:
+    return tuple(TracedWindow(f"W{number}", edge) for number, edge in enumerate(edges, 1))
 
 
 def _name(number: int) -> str:
@@ -190,8 +219,10 @@ def _averaged(part: TracedPart, images: tuple[Isometry, ...], fit: float | None)
         holes.append(replace(hole, circle=circle, sigma=hole.sigma / len(group) ** 0.5))
     rings = list(part.rings[len(part.holes) :])
     made = [_averaged_opening(one, rings, images) for one in rings]
-    openings = [old if made[n] is rings[n] else fit_edge(made[n], fit) for n, old in enumerate(part.openings)]
-    return replace(part, outline=fit_edge(ring, fit), ring=ring, holes=tuple(holes), openings=tuple(openings),
+    windows = _windows(
+        one.edge if made[n] is rings[n] else fit_edge(made[n], fit) for n, one in enumerate(part.windows)
+    )
+    return replace(part, outline=fit_edge(ring, fit), ring=ring, holes=tuple(holes), windows=windows,
                    rings=(*part.rings[: len(part.holes)], *made))  # fmt: skip
 
 

@@ -729,7 +729,7 @@ def test_openings_that_are_not_round_are_averaged_with_their_partners(tmp_path):
     plain, made = (traced(picture, tmp_path, accept=accepting(kinds)).parts[0] for kinds in ([], ["mirror"]))
 
     def places(part):
-        return sorted(float(np.mean(one.contour.flattened(0.01), axis=0)[0]) for one in part.openings)
+        return sorted(float(np.mean(one.edge.contour.flattened(0.01), axis=0)[0]) for one in part.windows)
 
     assert places(plain) == pytest.approx([-18.0, 18.4], abs=0.02)
     assert places(made) == pytest.approx([-18.2, 18.2], abs=0.02)

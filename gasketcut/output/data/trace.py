@@ -55,8 +55,14 @@ def _part(part: TracedPart) -> dict[str, Any]:
             for hole in part.holes
         ],
         "outline": _outline(part),
-        "openings": [
-            {"segments": segments(one.contour), "deviation_mm": round(one.deviation, 4)} for one in part.openings
+        "windows": [
+            {
+                "name": one.name,
+                "at": [round(one.middle[0], 4), round(one.middle[1], 4)],
+                "segments": segments(one.edge.contour),
+                "deviation_mm": round(one.edge.deviation, 4),
+            }
+            for one in part.windows
         ],
     }
 
@@ -85,8 +91,11 @@ def trace_text(traced: Traced, out: str) -> str:
         for hole in part.holes:
             (u, v), width = hole.circle.center, 2 * hole.circle.radius
             rows.append(f"  {hole.name:<3} {width:8.3f} mm +- {hole.sigma:.3f}  at ({u:.2f}, {v:.2f})")
-        for opening in part.openings:
-            rows.append(f"  opening of {segments(opening.contour)} lines and arcs within {opening.deviation:.3f} mm")
+        for window in part.windows:
+            (u, v), count, off = window.middle, segments(window.edge.contour), window.edge.deviation
+            rows.append(
+                f"  {window.name:<3} window of {count} lines and arcs within {off:.3f} mm  at ({u:.2f}, {v:.2f})"
+            )
     if traced.proposals:
         rows += ["", "Perhaps meant:"]
         rows += [f"  {'done    ' if one.accepted else 'offered '} {one.kind}: {one.text}" for one in traced.proposals]
@@ -115,9 +124,11 @@ def overlay_svg(scan: Scan, traced: Traced, title: str) -> bytes:
             rows.append(_path([*contour.flattened(0.01)], '#b03000" stroke-width="0.25'))
             rows.append(_path(_residual(ring, contour), "#004a8f"))
         rows.append("</g>")
-        for hole in part.holes:
-            u, v = x + hole.circle.center[0], y - hole.circle.center[1]
-            rows.append(f'<text x="{u:.2f}" y="{v + 1.2:.2f}" font-size="3.5" text-anchor="middle">{hole.name}</text>')
+        names = [(hole.name, hole.circle.center) for hole in part.holes]
+        names += [(one.name, one.middle) for one in part.windows]
+        for name, (right, up) in names:
+            u, v = x + right, y - up
+            rows.append(f'<text x="{u:.2f}" y="{v + 1.2:.2f}" font-size="3.5" text-anchor="middle">{name}</text>')
     words = f"thick, red: fitted; thin, blue: the edge seen, its distance x{_MAGNIFIED:.0f}"
     rows.append(f'<text x="2" y="{height - 2:.2f}" font-size="3">{words}</text>')
     return ("\n".join([*rows, "</svg>"]) + "\n").encode()
