@@ -12,7 +12,8 @@ import pytest
 from gasketcut.cli.program import COMMANDS, main
 
 ROOM = Path(main.callback.__code__.co_filename).parent
-MODULES = sorted(file.stem for file in ROOM.glob("*.py") if file.stem not in ("__init__", "program", "received"))
+SHARED = ("__init__", "program", "received", "scale_options")
+MODULES = sorted(file.stem for file in ROOM.glob("*.py") if file.stem not in SHARED)
 
 
 @pytest.mark.parametrize("name", COMMANDS)
