@@ -48,7 +48,8 @@ def _span(part: TracedPart, distance: KnownDistance) -> Point:
 
 
 def scale_by(part: TracedPart, along: KnownDistance | None, across: KnownDistance | None) -> Scale:
-    """Both scales by two distances: (sx dx)^2 + (sy dy)^2 = d^2 for each; by one, the same scale both ways.
+    """By how much the part, as it stands, is too small along x and y: (sx dx)^2 + (sy dy)^2 = d^2 for each of two
+    distances; by one, the same both ways.
 
     Raise `PictureError` for names that are not there, and for distances that give no scale.
     """

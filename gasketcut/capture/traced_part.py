@@ -13,6 +13,7 @@ from shapely.geometry import LinearRing
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.fitted_edge import FittedEdge, RoundEdge, fit_edge, round_edge
 from gasketcut.capture.edges.rings import Silhouette
+from gasketcut.capture.lettering import from_the_left, letter
 from gasketcut.capture.proposals.offers import Proposal, applied, proposals_for
 from gasketcut.capture.proposals.squared import outline_proposals, with_accepted
 from gasketcut.capture.proposals.symmetry import mean_of, symmetries_of
@@ -87,10 +88,11 @@ def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, 
             rounds.append((found, points))
         else:
             others.append(points)
-    rounds.sort(key=lambda one: (round(one[0].circle.center[0], 1), -one[0].circle.center[1]))
-    others.sort(key=_from_the_left)
+    width = float(np.ptp(ring, axis=0).max())
+    rounds = [rounds[n] for n in from_the_left([one[0].circle.center for one in rounds], width)]
+    others = [others[n] for n in from_the_left([_middle_of(one) for one in others], width)]
     holes = tuple(
-        TracedHole(_name(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
+        TracedHole(letter(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
         for n, (one, _) in enumerate(rounds)
     )
     outer = round_edge(ring)
@@ -105,23 +107,13 @@ def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, 
                       (float(middle[0]), -float(middle[1])))  # fmt: skip
 
 
-def _from_the_left(ring: Array) -> tuple[float, float]:
-    """Windows are numbered as holes are lettered: from the left, and from the top where that is the same."""
+def _middle_of(ring: Array) -> Point:
     x, y = (ring.min(axis=0) + ring.max(axis=0)) / 2
-    return round(float(x), 1), -float(y)
+    return float(x), float(y)
 
 
 def _windows(edges: Iterable[FittedEdge]) -> tuple[TracedWindow, ...]:
     return tuple(TracedWindow(f"W{number}", edge) for number, edge in enumerate(edges, 1))
-
-
-def _name(number: int) -> str:
-    letters = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
 
 
 def _off(ring: Array, circle: Circle) -> float:

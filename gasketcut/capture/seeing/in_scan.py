@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from shapely.geometry import Polygon
@@ -14,15 +15,19 @@ from gasketcut.capture.image.picture_file import PictureError, Scan
 from gasketcut.capture.known_distance import scale_by
 from gasketcut.capture.scale.card import Card, by_card
 from gasketcut.capture.scale.dpi import Scale, by_dpi
+from gasketcut.capture.seeing.lettered import lettered
 from gasketcut.capture.seeing.seen import Seen
 from gasketcut.capture.settings import TraceSettings
-from gasketcut.capture.traced_part import part_of
+from gasketcut.capture.traced_part import TracedPart
 
 _SPECK = 0.6
 """mm across; smaller rings are dust, no hole that anybody cuts. Our choice."""
 
 _AGREE = 0.01
 """Two scales that differ by more than this contradict each other."""
+
+_GUESS = by_dpi((300.0, 300.0), "a guess")
+"""By which a part is lettered where readings are all there is: what scanners are mostly set to."""
 
 
 def seen_in_scan(scan: Scan, settings: TraceSettings) -> Seen:
@@ -59,8 +64,12 @@ def seen_in_scan(scan: Scan, settings: TraceSettings) -> Seen:
 
 def _by_readings(silhouette: Silhouette, before: Scale | None, settings: TraceSettings, warnings: list[str]) -> Scale:
     """The scale by the user's own distances; what contradicts them goes into `warnings`."""
-    unit = Scale("pixels", 1.0, 1.0, 0.0)
-    scale = scale_by(part_of(silhouette, unit, None, only_holes=True), settings.along, settings.across)
+
+    def corrected(part: TracedPart, so_far: Scale) -> Scale:
+        by = scale_by(part, settings.along, settings.across)
+        return replace(by, sx=so_far.sx * by.sx, sy=so_far.sy * by.sy)
+
+    scale = lettered(silhouette, before or _GUESS, corrected)
     if before is not None:
         worst = max(abs(scale.sx / before.sx - 1), abs(scale.sy / before.sy - 1))
         if worst > _AGREE:

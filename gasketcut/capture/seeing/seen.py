@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from gasketcut.capture.edges.rings import Silhouette
-from gasketcut.capture.scale.calipers import Moved, calipered
+from gasketcut.capture.scale.calipers import Calipered, Moved, calipered
 from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.photo import Photo
+from gasketcut.capture.seeing.lettered import lettered
 from gasketcut.capture.settings import TraceSettings
-from gasketcut.capture.traced_part import part_of
+from gasketcut.capture.traced_part import TracedPart
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +28,15 @@ def with_calipers(seen: Seen, settings: TraceSettings) -> Seen:
     """The scale corrected by the readings of a job, if there are any."""
     if not settings.calipers:
         return seen
-    scale = seen.scale
-    rough = part_of(seen.silhouettes[0], scale, None, only_holes=True)
-    found = calipered({hole.name: hole.circle for hole in rough.holes}, settings.calipers, scale.sigma)
-    made = replace(scale, sx=scale.sx * found.fx, sy=scale.sy * found.fy, sigma=found.sigma)
-    if isinstance(made, Photo):
-        made = replace(made, stretch=(made.stretch[0] * found.fx, made.stretch[1] * found.fy))
-    return replace(seen, scale=made, moved=found.moved, warnings=(*seen.warnings, *found.words))
+    found: list[Calipered] = []
+
+    def corrected(part: TracedPart, so_far: Scale | Photo) -> Scale | Photo:
+        by = calipered({hole.name: hole.circle for hole in part.holes}, settings.calipers, so_far.sigma)
+        found.append(by)
+        made = replace(so_far, sx=so_far.sx * by.fx, sy=so_far.sy * by.fy, sigma=by.sigma)
+        if isinstance(made, Photo):
+            made = replace(made, stretch=(made.stretch[0] * by.fx, made.stretch[1] * by.fy))
+        return made
+
+    scale = lettered(seen.silhouettes[0], seen.scale, corrected)
+    return replace(seen, scale=scale, moved=found[-1].moved, warnings=(*seen.warnings, *found[-1].words))
