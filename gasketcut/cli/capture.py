@@ -45,7 +45,11 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--check", type=Distance(), help="One more, to compare with the result.")
 @click.option("--fit", type=Length(), help="How far lines and arcs may lie off the edge; else from its noise.")
 @click.option("--accept", multiple=True, type=click.Choice([*KINDS, "all"]), help="Proposals to take; can be repeated.")
-@click.option("--overlay", type=click.Path(path_type=Path), help="An SVG of the scan with what was fitted.")
+@click.option(
+    "--overlay",
+    type=click.Path(path_type=Path),
+    help="A sheet (.svg or .pdf) of the scan with what was fitted, names and sizes.",
+)
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
 def trace(image: Path, out: Path, said: Said, ink: str | None, again: Path | None, check: KnownDistance | None,
@@ -63,11 +67,13 @@ def trace(image: Path, out: Path, said: Said, ink: str | None, again: Path | Non
     from gasketcut.capture.job_text import job_text
     from gasketcut.capture.second import with_second
     from gasketcut.capture.traced import accepting, trace
-    from gasketcut.output.data.trace import overlay_svg, trace_data, trace_text
+    from gasketcut.output.data.trace import trace_data, trace_text
     from gasketcut.output.save import save_at
+    from gasketcut.pages.traced.files import overlay_maker
     from gasketcut.profile.profiles import read_profiles
 
     asks = not accept and not as_json and sys.stdin.isatty() and sys.stdout.isatty()
+    draws = overlay_maker(overlay) if overlay is not None else None
     scan, profiles = read_scan(image), read_profiles()
     settings = dataclasses.replace(said.settings(), ink=ink, check=check, fit=fit)  # type: ignore[arg-type]  # one of Ink
     traced = trace(
@@ -81,8 +87,8 @@ def trace(image: Path, out: Path, said: Said, ink: str | None, again: Path | Non
         second = trace(again, dataclasses.replace(settings, along=None, across=None, check=None, calipers=()))
         traced = with_second(traced, second)
     files = {out: job_text(traced, image.stem).encode()}
-    if overlay is not None:
-        files[overlay] = overlay_svg(scan, traced, image.name)
+    if overlay is not None and draws is not None:
+        files[overlay] = draws(scan, traced, image.name)
     save_at(files, replace=replace)
     if as_json:
         echo_json(trace_data(traced))

@@ -5,6 +5,8 @@ Nothing is said by colour alone: lines differ in width and dashes too, areas in 
 
 from __future__ import annotations
 
+import base64
+import io
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from math import cos, radians, sin
@@ -48,6 +50,18 @@ class Words:
     bold: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A PNG file stretched over a box: its lower left corner at `at`, so wide and so high [mm]."""
+
+    at: Point
+    size: Point
+    png: bytes
+
+
+Mark = Stroke | Words | Photograph
+
+
 @dataclass(slots=True)
 class Picture:
     """Width and height in mm, and what is on it, bottom first; of a length in both systems, `units` stand first."""
@@ -56,7 +70,7 @@ class Picture:
     height: float
     title: str
     units: Units = "mm"
-    marks: list[Stroke | Words] = field(default_factory=list)
+    marks: list[Mark] = field(default_factory=list)
 
     def line(
         self, *points: Point, width: float = 0.25, grey: float = 0.0, dash: tuple[float, ...] = (), colour: str = ""
@@ -81,10 +95,10 @@ class Picture:
     def onto(self, other: Picture, at: Point) -> None:
         """Put all that is on it on another, its lower left corner at `at`."""
         for mark in self.marks:
-            if isinstance(mark, Words):
-                other.marks.append(replace(mark, at=(mark.at[0] + at[0], mark.at[1] + at[1])))
-            else:
+            if isinstance(mark, Stroke):
                 other.marks.append(replace(mark, points=tuple((x + at[0], y + at[1]) for x, y in mark.points)))
+            else:
+                other.marks.append(replace(mark, at=(mark.at[0] + at[0], mark.at[1] + at[1])))
 
 
 def arc(center: Point, radius: float, first: float, last: float) -> tuple[Point, ...]:
@@ -92,6 +106,17 @@ def arc(center: Point, radius: float, first: float, last: float) -> tuple[Point,
     count = max(2, round(abs(last - first)) + 1)
     turns = [radians(first + (last - first) * step / (count - 1)) for step in range(count)]
     return tuple((center[0] + radius * sin(turn), center[1] + radius * cos(turn)) for turn in turns)
+
+
+def stacked(pictures: Sequence[Picture]) -> Picture:
+    """One below the other, as wide as the widest, with the title of the first."""
+    first = pictures[0]
+    whole = Picture(max(one.width for one in pictures), sum(one.height for one in pictures), first.title, first.units)
+    y = whole.height
+    for one in pictures:
+        y -= one.height
+        one.onto(whole, (0.0, y))
+    return whole
 
 
 BESIDE = "SHEET"
@@ -115,7 +140,13 @@ def as_svg(picture: Picture, over: Sequence[str] = ()) -> bytes:
     return ("\n".join(rows) + "\n").encode()
 
 
-def _svg(mark: Stroke | Words, top: float) -> str:
+def _svg(mark: Mark, top: float) -> str:
+    if isinstance(mark, Photograph):
+        (x, y), (width, height) = mark.at, mark.size
+        return (
+            f'<image x="{x:.3f}" y="{top - y - height:.3f}" width="{width:.3f}" height="{height:.3f}" '
+            f'preserveAspectRatio="none" href="data:image/png;base64,{base64.b64encode(mark.png).decode()}"/>'
+        )
     if isinstance(mark, Words):
         x, y = mark.at[0], top - mark.at[1]
         turn = f' transform="rotate({-mark.turn:.2f} {x:.3f} {y:.3f})"' if mark.turn else ""
@@ -142,6 +173,9 @@ def on_pdf(canvas: Canvas, picture: Picture, at: Point, fonts: tuple[str, str]) 
         if isinstance(mark, Words):
             _pdf_words(canvas, mark, at, fonts)
             continue
+        if isinstance(mark, Photograph):
+            _pdf_photograph(canvas, mark, at)
+            continue
         canvas.setLineWidth(mark.width * PT)
         canvas.setStrokeColor(mark.colour or _hex(mark.grey))
         canvas.setDash([part * PT for part in mark.dash])
@@ -167,3 +201,11 @@ def _pdf_words(canvas: Canvas, mark: Words, at: Point, fonts: tuple[str, str]) -
         0, 0, mark.text
     )
     canvas.restoreState()
+
+
+def _pdf_photograph(canvas: Canvas, mark: Photograph, at: Point) -> None:
+    from reportlab.lib.utils import ImageReader
+
+    (x, y), (width, height) = mark.at, mark.size
+    picture = ImageReader(io.BytesIO(mark.png))
+    canvas.drawImage(picture, (x + at[0]) * PT, (y + at[1]) * PT, width * PT, height * PT)

@@ -404,7 +404,7 @@ def test_by_command_to_a_part_that_can_be_cut(tmp_path):
     assert {"at", "diameter_mm", "sigma_mm"} <= set(data["holes"][0])
     assert data["outline"]["segments"] == 8
     assert len(data["holes"]) == 5
-    assert (tmp_path / "old.svg").read_text(encoding="utf-8").count("<path") == 12
+    assert (tmp_path / "old.svg").read_text(encoding="utf-8").count('stroke="#1a5fa0"') == 6 + 1  # and in the legend
     report = make(read_job(str(tmp_path / "old.toml")), tmp_path / "out")
     area = report.made[0].outline.area
     wanted = 60 * 64 - (4 - np.pi) * 81 - np.pi / 4 * (46**2 + 3 * 5.5**2 + 16)
@@ -806,7 +806,8 @@ def test_whatever_the_picture_there_is_a_part_or_a_reason(seed, tmp_path):
 
     from gasketcut import GasketError, parse_job
     from gasketcut.capture.job_text import job_text
-    from gasketcut.output.data.trace import overlay_svg, trace_data, trace_text
+    from gasketcut.output.data.trace import trace_data, trace_text
+    from gasketcut.pages.traced.files import overlay_pdf, overlay_svg
 
     chance = np.random.default_rng(seed)
     ways = [{}, {}, {"target": True}, {"sheet": (210.0, 297.0)}, {"ink": "middle"}, {"card": True}]
@@ -835,7 +836,9 @@ def test_whatever_the_picture_there_is_a_part_or_a_reason(seed, tmp_path):
         assert json.dumps(trace_data(found), allow_nan=False)
         assert trace_text(found, "x").startswith("x: ")
         picture.save(tmp_path / "o.png", dpi=(150, 150))
-        assert b"</svg>" in overlay_svg(read_scan(tmp_path / "o.png"), found, "x")
+        seen = read_scan(tmp_path / "o.png")
+        assert b"</svg>" in overlay_svg(seen, found, "x")
+        assert overlay_pdf(seen, found, "x").startswith(b"%PDF")
         assert parse_job(job_text(found, "x")).parts
         done += 1
     assert done > 0

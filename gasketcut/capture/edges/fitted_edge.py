@@ -18,7 +18,7 @@ from gasketcut.measure.least_squares import solved
 from gasketcut.shape.circlefit import fit_circle
 from gasketcut.shape.loop import Circle, Contour, Loop
 
-_STEP = 0.25
+STEP = 0.25
 """mm between points of an averaged ring: longer than the edge's blur, shorter than any arc that is cut. Measured."""
 
 _STRETCHED = 0.005
@@ -133,7 +133,7 @@ def _stray(points: Array, contour: Contour) -> float:
     return float(np.max(shapely.distance(shapely.points(points), line)))
 
 
-def averaged(ring: Array, step: float = _STEP) -> Array:
+def averaged(ring: Array, step: float = STEP) -> Array:
     """The ring at even steps, each point the mean of those about it: noise falls, corners stay within the step."""
     closed = np.vstack([ring, ring[:1]])
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])

@@ -12,9 +12,12 @@ SAME_SIZE = 0.001
 """mm; sizes of paper are written to the fourth decimal of a point."""
 
 
-def prove_pages(data: bytes, sizes: Sequence[Point], name: str) -> None:
-    """As many pages as sizes [mm], each of its own; raise `ReadBackError` otherwise."""
-    found = [page.size for page in pages_of(data, name)]
+def prove_pages(data: bytes, sizes: Sequence[Point], name: str, *, photographs: bool = False) -> None:
+    """As many pages as sizes [mm], each of its own; raise `ReadBackError` otherwise.
+
+    photographs : may a page hold one?
+    """
+    found = [page.size for page in pages_of(data, name, photographs=photographs)]
     if len(found) != len(sizes):
         raise ReadBackError(f"{name}: the PDF holds {len(found)} pages, made were {len(sizes)}")
     for number, (one, size) in enumerate(zip(found, sizes, strict=True), 1):

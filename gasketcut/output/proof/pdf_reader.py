@@ -68,15 +68,19 @@ class _State:
     clip: Array | None = None
 
 
-def pages_of(data: bytes, name: str) -> list[PdfPage]:
-    """The pages in their order; raise `ReadBackError` for a file that is not built as ours are."""
+def pages_of(data: bytes, name: str, *, photographs: bool = False) -> list[PdfPage]:
+    """The pages in their order; raise `ReadBackError` for a file that is not built as ours are.
+
+    photographs : may a page hold one? Not where anything is cut by it
+    """
     try:
         objects = _objects(data)
         root = _reference(data[data.rindex(b"trailer") :], b"Root")
         tree = objects[_reference(objects[root], b"Pages")]
         kids = re.search(rb"/Kids \[([^\]]*)\]", tree)
         numbers = [int(one) for one in re.findall(rb"(\d+) 0 R", kids[1] if kids else b"")]
-        pages = [_page(objects, number) for number in numbers]
+        turned = [one for one in _TURNED if not (photographs and one == b"/XObject")]
+        pages = [_page(objects, number, turned) for number in numbers]
     except (ValueError, KeyError, IndexError, zlib.error) as error:
         raise ReadBackError(f"{name}: the PDF written cannot be read ({error})") from error
     if not pages or _number(tree, b"Count") != len(pages):
@@ -146,13 +150,13 @@ def _objects(data: bytes) -> dict[int, bytes]:
     return found
 
 
-def _page(objects: dict[int, bytes], number: int) -> PdfPage:
+def _page(objects: dict[int, bytes], number: int, turned: list[bytes]) -> PdfPage:
     words = objects[number]
     box = re.search(rb"/MediaBox \[\s*([^\]]*)\]", words)
     sides = [float(one) for one in box[1].split()] if box else []
     if len(sides) != 4 or sides[:2] != [0.0, 0.0] or _number(words, b"Rotate") != 0:
         raise ValueError(f"page {number} has no box at the origin")
-    wrong = [one.decode() for one in _TURNED if one in words]
+    wrong = [one.decode() for one in turned if one in words]
     if wrong:
         raise ValueError(f"page {number} has {wrong[0]}")
     return PdfPage((sides[2] / PT, sides[3] / PT), objects[_reference(words, b"Contents")])

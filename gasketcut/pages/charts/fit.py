@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from reportlab.pdfgen.canvas import Canvas
 
 from gasketcut.evaluation.part_result import PartResult
 from gasketcut.length import PT, both
-from gasketcut.output.picture import Picture, Stroke, as_svg, on_pdf
+from gasketcut.output.picture import Picture, as_svg, on_pdf, stacked
 from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.charts.detail import Numbered, details_picture
@@ -30,7 +29,7 @@ def fit_files(results: Iterable[PartResult]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for result in results:
         pages = fit_pictures(result)
-        picture = _stacked(pages)
+        picture = stacked(pages)
         files[f"{result.name}-fit.svg"] = as_svg(picture)
         prove_size(files[f"{result.name}-fit.svg"], (picture.width, picture.height), result.name)
         files[f"{result.name}-fit.pdf"] = _pages(pages, result.name)
@@ -115,21 +114,6 @@ def _worst_words(result: PartResult) -> str | None:
     if clear < 0:
         return f"shifted as far as the studs allow, it comes {both(-clear)} into {window.role} '{window.name}'"
     return f"shifted as far as the studs allow, it stays clear of {window.role} '{window.name}' by {both(clear)}"
-
-
-def _stacked(pictures: Sequence[Picture]) -> Picture:
-    """One below the other."""
-    first = pictures[0]
-    whole = Picture(first.width, sum(one.height for one in pictures), first.title, first.units)
-    y = whole.height
-    for one in pictures:
-        y -= one.height
-        for mark in one.marks:
-            if isinstance(mark, Stroke):
-                whole.marks.append(replace(mark, points=tuple((px, py + y) for px, py in mark.points)))
-            else:
-                whole.marks.append(replace(mark, at=(mark.at[0], mark.at[1] + y)))
-    return whole
 
 
 def _pages(pictures: Sequence[Picture], name: str) -> bytes:

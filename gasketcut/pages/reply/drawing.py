@@ -11,6 +11,7 @@ from math import ceil, floor, hypot, log10
 
 from gasketcut.output.picture import Picture, arc
 from gasketcut.pages.columns import wide
+from gasketcut.pages.free_place import AWAY, box_of, free_corner, on_white
 from gasketcut.pages.reply.items import Form, Item
 from gasketcut.plane import Point
 from gasketcut.received.inspection import Inspection
@@ -145,19 +146,20 @@ def _numbers(picture: Picture, found: Inspection, frame: _Frame, items: Sequence
             else:
                 ring[2].append(place.number)
     taken = [(x - _RING, y - _RING, x + _RING, y + _RING) for (x, y), _, _ in rings]
+    field = (0.5, 12.0, picture.width - 0.5, picture.height - 0.3)
     for at, form, numbers in rings:
         _ring(picture, at, form)
         label = _runs(numbers)
         size = wide(label, _TYPE, bold=True), _TYPE * 0.27
-        corner = _free(at, size, taken, picture)
-        box = (corner[0] - 0.3, corner[1] - 0.3, corner[0] + size[0] + 0.3, corner[1] + size[1] + 0.3)
+        corner = free_corner(at, size, taken, field) or (at[0] + AWAY[0], at[1] - size[1] / 2)
+        box = box_of(corner, size)
         taken.append(box)
         middle = corner[0] + size[0] / 2, corner[1] + size[1] / 2
         far = hypot(middle[0] - at[0], middle[1] - at[1])
         if far > 6.0 + size[0] / 2:
             picture.line((at[0] + (middle[0] - at[0]) * _RING / far, at[1] + (middle[1] - at[1]) * _RING / far), middle,
                          width=0.13, colour=_COLOURS[form])  # fmt: skip
-        picture.area((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]), fill=1.0)
+        on_white(picture, box)
         picture.words(corner, label, _TYPE, bold=True)
 
 
@@ -171,22 +173,6 @@ def _ring(picture: Picture, at: Point, form: Form) -> None:
     else:
         dash = (0.8, 0.6) if form == "mend" else ()
         picture.line(*arc(at, _RING, 0.0, 360.0), width=0.5, dash=dash, colour=_COLOURS[form])
-
-
-def _free(at: Point, size: Point, taken: Sequence[tuple[float, float, float, float]], picture: Picture) -> Point:
-    """Lower left corner of a number beside a ring, as near as it stands clear of the others and on the paper."""
-    wide_, tall = size
-    for away in (_RING + 0.8, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0):
-        for x, y in ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1)):
-            corner = (at[0] + x * away - (wide_ if x < 0 else wide_ / 2 if x == 0 else 0.0),
-                      at[1] + y * away - (tall if y < 0 else tall / 2 if y == 0 else 0.0))  # fmt: skip
-            box = corner[0] - 0.3, corner[1] - 0.3, corner[0] + wide_ + 0.3, corner[1] + tall + 0.3
-            on_paper = box[0] > 0.5 and box[2] < picture.width - 0.5 and box[1] > 12.0 and box[3] < picture.height - 0.3
-            if on_paper and not any(
-                box[0] < other[2] and other[0] < box[2] and box[1] < other[3] and other[1] < box[3] for other in taken
-            ):
-                return corner
-    return at[0] + _RING + 0.8, at[1] - tall / 2
 
 
 def _runs(numbers: Sequence[int]) -> str:
