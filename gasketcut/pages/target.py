@@ -16,7 +16,7 @@ _WORDS = (
     "Print at 100 %, on stiff paper or taped to a flat board. Measure both bars with calipers, from the same edge of",
     "each end line, and say so: gasketcut trace PHOTO --target --bars ALONGxACROSS. Lay the part flat in the middle,",
     "clear of dots and bars; photograph from straight above, 300 mm or more away, all dots in the picture, no flash.",
-    "Thicker than 0.5 mm: put it on a scanner instead.",
+    "Say how thick the part is: --thickness. A scanner, where there is one, is better for thick parts.",
 )
 
 

@@ -219,15 +219,6 @@ def test_a_bare_sheet_with_the_straightness_of_its_edges(how):
     assert any("cut to a millimetre" in warning for warning in found.warnings)
 
 
-@pytest.mark.slow
-def test_a_thick_part_is_sent_to_the_scanner():
-    both = (TraceSettings(target=True, bars=(100.0, 100.0), thickness=mm) for mm in (0.4, 1.5))
-    thin, thick = (trace(photo(), settings).warnings for settings in both)
-
-    assert not any("use a scanner" in warning for warning in thin)
-    assert any("0.39 to 0.57 mm larger" in warning and "use a scanner" in warning for warning in thick)
-
-
 def test_no_sheet_no_scale():
     with pytest.raises(PictureError, match="no whole sheet of paper on a darker table"):
         trace(photo(on=lambda x, y: gasket(x - 90, y - 126)), TraceSettings(sheet=(210.0, 297.0)))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,12 @@ MOST_PIXELS = 120_000_000
 
 _BLIND = {(72.0, 72.0), (96.0, 96.0)}  # what programs write when they do not know
 
+_EXIF, _ON_FILM = 0x8769, 0xA405
+"""Where a camera writes (Exif 2.32), and what: the focal length that shows as much on 35 mm film."""
+
+_DIAGONAL = 43.27
+"""mm, of a picture of 36 x 24 mm on film, which that number is referred to (CIPA DCG-001)."""
+
 
 class PictureError(GasketError, ValueError):
     """A file that is no picture we can use, or a picture in which no part can be made out."""
@@ -31,11 +38,16 @@ class PictureError(GasketError, ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Scan:
-    """`light` has shape (height, width), row 0 at the top; `dpi` as the file says, along x and y, or None."""
+    """`light` has shape (height, width), row 0 at the top; what the file does not say is None.
+
+    dpi   : along x and y
+    focus : focal length of a camera, of the picture's longer side
+    """
 
     light: Light
     dpi: tuple[float, float] | None
     warnings: tuple[str, ...]
+    focus: float | None = None
 
 
 def read_scan(source: Source) -> Scan:
@@ -59,6 +71,7 @@ def read_scan(source: Source) -> Scan:
         if getattr(picture, "n_frames", 1) > 1:
             warnings.append("holds several pictures; only the first is used")
         dpi = _dpi(picture, warnings)
+        focus = _focus(picture)
         turned = picture.getexif().get(0x0112, 1) in (5, 6, 7, 8)
         light = _light(ImageOps.exif_transpose(picture), warnings)
     except PictureError:
@@ -73,7 +86,7 @@ def read_scan(source: Source) -> Scan:
         dpi = dpi[::-1]
     if min(light.shape) < 20:
         raise PictureError(f"{name}: is only {light.shape[1]} x {light.shape[0]} pixels")
-    return Scan(light, dpi, tuple(warnings))
+    return Scan(light, dpi, tuple(warnings), focus)
 
 
 def _dpi(picture: Image.Image, warnings: list[str]) -> tuple[float, float] | None:
@@ -91,6 +104,19 @@ def _dpi(picture: Image.Image, warnings: list[str]) -> tuple[float, float] | Non
     if abs(x / y - 1) > 0.001:
         warnings.append(f"the file says {x:g} dpi along x but {y:g} along y")
     return x, y
+
+
+def _focus(picture: Image.Image) -> float | None:
+    """The focal length of the picture's longer side, if the camera wrote it."""
+    try:
+        said = picture.getexif().get_ifd(_EXIF)
+        on_film = float(said.get(_ON_FILM, 0))
+    except (TypeError, ValueError, ZeroDivisionError, SyntaxError, OSError, KeyError):
+        return None
+    if not 8 <= on_film <= 800:
+        return None
+    long, short = max(picture.size), min(picture.size)
+    return on_film / _DIAGONAL * hypot(1.0, short / long)
 
 
 def _light(picture: Image.Image, warnings: list[str]) -> Light:

@@ -12,7 +12,8 @@ from shapely.geometry import Polygon
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.rings import PictureEdges, Silhouette
 from gasketcut.capture.image.picture_file import PictureError
-from gasketcut.capture.scale.lens import mapped, straight, tilt_of
+from gasketcut.capture.scale.camera import camera_of
+from gasketcut.capture.scale.lens import mapped, straight
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.measure.least_squares import solved
 
@@ -27,11 +28,12 @@ _TRIM = 0.06
 
 
 def bare_photo(
-    edges: PictureEdges, shape: tuple[int, int], size: tuple[float, float]
+    edges: PictureEdges, shape: tuple[int, int], size: tuple[float, float], focus: float | None = None
 ) -> tuple[Photo, tuple[Silhouette, ...]]:
     """The map by the paper's edges, and what lies on it; raise `PictureError` if no whole sheet is in the picture.
 
-    size : of the paper, short and long side [mm]
+    size  : of the paper, short and long side [mm]
+    focus : focal length that the file names, of the picture's longer side
     """
     paper = edges.silhouettes[0] if edges.silhouettes else None
     if paper is None or edges.dark_part or Polygon(paper.outer).area < _SHARE * shape[0] * shape[1]:
@@ -58,7 +60,7 @@ def bare_photo(
         unit=unit,
         stretch=(1.0, 1.0),
         off=rest,
-        tilt=tilt_of(numbers),
+        camera=camera_of(numbers, (1.0, 1.0), BARE, focus),
     )
     silhouettes = []
     for ring in paper.inner:

@@ -8,8 +8,6 @@ photographs of a chessboard that takes a third off the error (tests/capture/test
 
 from __future__ import annotations
 
-from math import acos, degrees, hypot
-
 import numpy as np
 
 from gasketcut.arrays import Array
@@ -20,9 +18,6 @@ _OFF_MIDDLE = 0.05
 
 _READ = 0.02
 """mm by which a dot's middle may be read wrong: what the lens' middle is weighed against. Our choice."""
-
-_GUESSED_FOCUS = 0.75
-"""Of the longer side in pixels: a telephone's main lens, some 26 mm on film; only the reported tilt depends on it."""
 
 
 def straight(corners: Array, ends: Array) -> Array:
@@ -50,6 +45,19 @@ def mapped(numbers: Array, points: Array) -> Array:
     return np.column_stack([(a[0] * x + a[1] * y + a[2]) / below, (a[3] * x + a[4] * y + a[5]) / below])
 
 
+def unmapped(numbers: Array, places: Array) -> Array:
+    """Points in the photograph that are mapped to these places on the sheet; shapes (12,) and (n, 2)."""
+    plane = np.array([[*numbers[:3]], [*numbers[3:6]], [numbers[6], numbers[7], 1.0]])
+    x, y, below = np.linalg.inv(plane) @ np.column_stack([places, np.ones(len(places))]).T
+    straight_on = np.column_stack([x / below, y / below])
+    off = straight_on
+    for _ in range(30):  # lenses bend by a few hundredths, so each round takes off most of what is left
+        square = np.sum(off**2, axis=1)[:, None]
+        off = straight_on / (1 + numbers[8] * square + numbers[9] * square**2)
+    result: Array = off + numbers[10:12]
+    return result
+
+
 def improved(numbers: Array, points: Array, wanted: Array) -> tuple[Array, float]:
     """One step of Gauss-Newton towards `mapped(numbers, points) == wanted` [mm], and how large it was.
 
@@ -61,12 +69,3 @@ def improved(numbers: Array, points: Array, wanted: Array) -> tuple[Array, float
 
     found = solved(off, numbers, steps=1)
     return found.numbers, float(np.max(np.abs(found.step) / np.maximum(1.0, np.abs(numbers))))
-
-
-def tilt_of(numbers: Array) -> float:
-    """Of the sheet against the picture [deg], for a guessed focal length: good to a degree or two."""
-    plane = np.linalg.inv(np.array([[*numbers[:3]], [*numbers[3:6]], [numbers[6], numbers[7], 1.0]]))
-    focus = 2 * _GUESSED_FOCUS  # in halves of the longer side
-    first, second = plane[:, 0] / (focus, focus, 1.0), plane[:, 1] / (focus, focus, 1.0)
-    normal = np.cross(first, second)
-    return degrees(acos(min(1.0, abs(float(normal[2])) / max(hypot(*normal[:2], normal[2]), 1e-30))))

@@ -14,7 +14,8 @@ from shapely.geometry import Polygon
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.rings import PictureEdges, Silhouette
 from gasketcut.capture.image.picture_file import PictureError
-from gasketcut.capture.scale.lens import improved, mapped, straight, tilt_of
+from gasketcut.capture.scale.camera import Camera, camera_of
+from gasketcut.capture.scale.lens import improved, mapped, straight, unmapped
 from gasketcut.capture.scale.target import FREE, PITCH, SIZE, dots
 
 _ROUND = 0.12
@@ -38,7 +39,10 @@ STEEPEST = 8.0
 
 @dataclass(frozen=True, slots=True)
 class Photo:
-    """A map from pixels to mm on the sheet; `off` is how far dots come out from their places, root mean square [mm]."""
+    """A map from pixels to mm on the sheet, and the camera over it.
+
+    off : how far dots come out from their places, root mean square [mm]
+    """
 
     source: str
     sx: float
@@ -49,20 +53,25 @@ class Photo:
     unit: float
     stretch: tuple[float, float]
     off: float
-    tilt: float
+    camera: Camera
 
     def mm(self, ring: Array) -> Array:
         """Points on the sheet, y up."""
         return mapped(np.array(self.numbers), (ring - self.centre) / self.unit) * self.stretch
 
+    def pixels(self, places: Array) -> Array:
+        """Where points on the sheet are seen."""
+        return unmapped(np.array(self.numbers), places / self.stretch) * self.unit + self.centre
+
 
 def photo_of(
-    edges: PictureEdges, shape: tuple[int, int], bars: tuple[float, float] | None
+    edges: PictureEdges, shape: tuple[int, int], bars: tuple[float, float] | None, focus: float | None = None
 ) -> tuple[Photo, tuple[Silhouette, ...]]:
     """The map by the dots, and what lies in the middle of the sheet; raise `PictureError` if the sheet is not seen.
 
     shape : of the picture, rows and columns
     bars  : what the two bars of the print measure, along and across [mm]
+    focus : focal length that the file names, of the picture's longer side
     """
     found = _round_ones(edges.silhouettes)
     if len(found) < _FEWEST:
@@ -93,19 +102,20 @@ def photo_of(
     if rest > _WORST or good.mean() < 0.8:
         raise PictureError("the dots do not lie as on the target; is it flat, whole and not mirrored?")
     stretch = (bars[0] / 100.0, bars[1] / 100.0) if bars else (1.0, 1.0)
+    sigma = PHOTO if bars else UNMEASURED
     across = SIZE[0] / float(np.hypot(*(places[corners[1]] - places[corners[0]])))
     up = SIZE[1] / float(np.hypot(*(places[corners[2]] - places[corners[0]])))
     photo = Photo(
         source="target",
         sx=across * stretch[0],
         sy=up * stretch[1],
-        sigma=PHOTO if bars else UNMEASURED,
+        sigma=sigma,
         numbers=tuple(numbers.tolist()),
         centre=centre,
         unit=unit,
         stretch=stretch,
         off=rest,
-        tilt=tilt_of(numbers),
+        camera=camera_of(numbers, stretch, sigma, focus),
     )
     inside = tuple(silhouette for silhouette in edges.silhouettes if _lies_in_the_middle(photo, silhouette))
     return photo, inside

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
+from math import hypot
 
 from gasketcut.capture.edges.rings import PictureEdges, Silhouette, edges_in
 from gasketcut.capture.image.edge_threshold import edges_at_own_level
 from gasketcut.capture.image.flat_field import flat_field
 from gasketcut.capture.image.picture_file import PictureError, Scan
 from gasketcut.capture.scale.bare_sheet import bare_photo
+from gasketcut.capture.scale.camera import Camera
+from gasketcut.capture.scale.parallax import flattened, share_unsure
 from gasketcut.capture.scale.photo import STEEPEST, Photo, photo_of
 from gasketcut.capture.seeing.seen import Seen
 from gasketcut.capture.settings import TraceSettings
-
-THICKEST = 0.5
-"""mm; a thicker part shows its upper edge too far out in a photograph. Measured by the project."""
 
 
 def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
@@ -23,18 +24,35 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
     photo, silhouettes, edges = (_on_bare_sheet if settings.sheet else _on_target)(scan, settings, warnings)
     if not silhouettes:
         raise PictureError("nothing lies in the middle of the sheet; lay the part there, clear of any dots")
+    camera = photo.camera
     what = "the edges" if settings.sheet else "the dots"
-    warnings.append(
-        f"{what} lie within {photo.off:.3f} mm; the sheet is tilted by about {photo.tilt:.0f} deg; "
-        "0.5 mm of thickness makes an outline of 60 mm look 0.1 to 0.2 mm larger"
-    )
-    if photo.tilt > STEEPEST:
+    warnings.append(f"{what} lie within {photo.off:.3f} mm; the sheet is tilted by about {camera.tilt:.0f} deg")
+    if camera.tilt > STEEPEST:
         warnings.append(f"tilted by more than {STEEPEST:.0f} deg: photograph it from straight above, or use a scanner")
-    if settings.thickness > THICKEST:
-        # 0.131 mm (straight) to 0.191 mm (tilted by 15 deg) on 64 mm for 0.5 mm, measured by the project.
-        larger = f"{0.26 * settings.thickness:.2f} to {0.38 * settings.thickness:.2f} mm larger on 60 mm"
-        warnings.append(f"a part {settings.thickness:g} mm thick looks {larger}, its holes smaller: use a scanner")
+    if settings.thickness > 0:
+        silhouettes = flattened(photo, silhouettes, settings.thickness)
+        unsure = share_unsure(camera, settings.thickness)
+        warnings.append(_corrected(camera, settings.thickness, unsure))
+        photo = replace(photo, sigma=hypot(photo.sigma, unsure))
+    else:
+        larger = 0.5 / camera.at[2] * 100  # of an upper edge half a millimetre over the sheet, mm on 100 mm
+        warnings.append(
+            f"how thick the part is was not said: for each 0.5 mm its outline looks {larger:.2f} mm larger on 100 mm; "
+            "give --thickness"
+        )
     return Seen(photo, silhouettes, edges.dust, tuple(warnings))
+
+
+def _corrected(camera: Camera, thickness: float, unsure: float) -> str:
+    """What was done about the thickness, how sure that is, and by what."""
+    known = "as the file and the sheet say" if camera.stated else "as the sheet says, and a usual lens"
+    advice = "" if camera.stated else "; a file as the camera wrote it names its focal length, which makes that surer"
+    height = camera.at[2]
+    return (
+        f"the camera was {height:.0f} mm over the sheet, +- {2 * camera.sigma * height:.0f}, {known}: an upper edge "
+        f"{thickness:g} mm over the sheet is drawn {thickness / height * 100:.2f} mm smaller on 100 mm, "
+        f"+- {2 * unsure * 100:.2f}{advice}"
+    )
 
 
 def _on_bare_sheet(
@@ -45,7 +63,7 @@ def _on_bare_sheet(
     edges = look()
     rings = edges.silhouettes[0].inner[:1] if edges.silhouettes else ()
     edges = edges_at_own_level(scan.light, edges, rings, lambda level: look(level=level), warnings)
-    photo, silhouettes = bare_photo(edges, scan.light.shape, settings.sheet)
+    photo, silhouettes = bare_photo(edges, scan.light.shape, settings.sheet, scan.focus)
     warnings.append("paper is cut to a millimetre or two: gasketcut target, with its bars measured, is better")
     return photo, silhouettes, edges
 
@@ -58,7 +76,7 @@ def _on_target(
     edges = look()
     rings = edges.silhouettes[0].rings if edges.silhouettes else ()
     edges = edges_at_own_level(light, edges, rings, lambda level: look(level=level), warnings)
-    photo, silhouettes = photo_of(edges, scan.light.shape, settings.bars)
+    photo, silhouettes = photo_of(edges, scan.light.shape, settings.bars, scan.focus)
     if settings.bars is None:
         warnings.append(
             "nobody has measured the bars of the print: give --bars ALONGxACROSS, as printers may be 1 % off"

@@ -1,0 +1,87 @@
+"""Photographs of parts that are not thin: what their height over the sheet does to them is undone."""
+
+import dataclasses
+from math import dist
+
+import numpy as np
+import pytest
+
+from gasketcut.capture.scale.photo import PHOTO
+from gasketcut.capture.seeing.in_photo import seen_in_photo
+from gasketcut.capture.settings import TraceSettings
+from gasketcut.capture.traced_part import part_of
+from tests.capture.slab import BORE, HOLES, OUTER, Pose, pictured, plate, poses
+
+pytest.importorskip("contourpy")
+
+
+def measured(scan, thickness):
+    seen = seen_in_photo(scan, TraceSettings(target=True, bars=(100.0, 100.0), thickness=thickness))
+    return part_of(seen.silhouettes[0], seen.scale, None), seen
+
+
+def errors(part, turn):
+    """By which the outline's sizes, the holes' widths and places, and the window's edge are off [mm]."""
+    c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+
+    def upright(points):
+        return np.array(points) @ np.array([[c, -s], [s, c]])
+
+    outline = upright(part.outline.contour.flattened(0.001))
+    middle = (outline.min(axis=0) + outline.max(axis=0)) / 2
+    off = list(np.ptp(outline, axis=0) - OUTER)
+    holes = {tuple(upright([hole.circle.center])[0] - middle): 2 * hole.circle.radius for hole in part.holes}
+    for x, y, width in ((0.0, 0.0, BORE), *HOLES):
+        at = min(holes, key=lambda one: dist(one, (x, y)))
+        off += [holes[at] - width, dist(at, (x, y))]
+    assert len(part.windows) == 1
+    edge = upright(part.rings[-1]) - middle  # as seen: what lines and arcs make of a pixel of 0.3 mm is not asked here
+    return np.array([*off, np.quantile(np.abs(plate(*edge.T)), 0.95)])
+
+
+def test_a_thick_part_comes_out_as_large_as_it_is():
+    # From 330 mm: uncorrected its outline would be 0.37 mm too wide.
+    pose = Pose(thickness=1.5, tilt=4.0, about=30.0, turn=20.0, part_turn=7.0)
+    picture = pictured(pose, pose.focus)
+    part, seen = measured(picture, pose.thickness)
+    as_seen, _ = measured(picture, 0.0)
+
+    assert np.abs(errors(part, 7.0)).max() < 0.04
+    low, high = as_seen.ring.min(axis=0), as_seen.ring.max(axis=0)
+    assert np.all(high - low > np.ptp(part.ring, axis=0) + 0.3)
+    assert seen.scale.camera.at[2] == pytest.approx(330.0, rel=0.03)
+    assert seen.scale.sigma > PHOTO
+
+
+def test_what_is_not_known_of_the_height_is_said():
+    pose = Pose(thickness=1.5, size=(750, 1000))
+    picture = pictured(pose)
+    said = {}
+    for stated in (None, pose.focus):
+        _, seen = measured(dataclasses.replace(picture, focus=stated), 1.5)
+        said[stated] = seen.scale.camera.sigma, " ".join(seen.warnings)
+    _, unsaid = measured(picture, 0.0)
+
+    # Straight from above the sheet does not show the focal length: a guess of 20 %, or what the file names, to 5 %.
+    assert said[None][0] == pytest.approx(0.2, abs=0.01)
+    assert "names its focal length" in said[None][1]
+    assert said[pose.focus][0] == pytest.approx(0.05, abs=0.002)
+    assert "is drawn 0.45 mm smaller on 100 mm" in said[pose.focus][1]
+    assert any("give --thickness" in warning for warning in unsaid.warnings)
+
+
+def test_a_slanted_view_shows_the_focal_length():
+    pose = Pose(thickness=1.0, tilt=18.0, height=400.0, focus=1.1, size=(750, 1000))
+    _, seen = measured(pictured(pose), 1.0)
+
+    assert seen.scale.camera.sigma < 0.03
+    assert seen.scale.camera.at[2] == pytest.approx(400.0, rel=0.03)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("pose", poses(20, seed=3), ids=lambda pose: f"{pose.thickness:.1f} mm, {pose.tilt:.0f} deg")
+def test_any_thickness_from_any_side(pose):
+    stated = pose.focus * np.random.default_rng(pose.seed).uniform(0.97, 1.03)  # lenses are rounded, and focus near by
+    part, _ = measured(pictured(pose, stated), pose.thickness)
+
+    assert np.abs(errors(part, pose.part_turn)).max() <= 0.1
