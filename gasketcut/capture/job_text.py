@@ -8,6 +8,7 @@ from gasketcut.capture.proposals.shape_words import cut_rows, shape_words
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import TracedHole, TracedPart
+from gasketcut.capture.uncertainty.figures import diameter, place, scales
 
 
 def job_text(traced: Traced, title: str) -> str:
@@ -15,7 +16,8 @@ def job_text(traced: Traced, title: str) -> str:
     side = "that faced the camera" if isinstance(traced.scale, Photo) else "that lay on the glass"
     rows = [
         f"# Seen from the side {side}.",
-        f"# Traced by the {traced.scale.source}; a length is good to {traced.scale.sigma * 100:.2f} %.",
+        f"# Traced by the {traced.scale.source}; 100 mm are good to +- {_unsure(traced):.2f} mm.",
+        "# +- is what the true figure lies within 95 times in 100, the scale's own share in it.",
         "# Check at least one length along and one across with calipers before you cut.",
         f'title = "{_plain(title)}"',
         'units = "mm"',
@@ -28,11 +30,16 @@ def job_text(traced: Traced, title: str) -> str:
             if one.accepted and one.bolt and one.part == number
             for n in one.holes
         }
-        rows += ["", *_part(part, name, {part.holes[n].name: bolt for n, bolt in bolts.items()}, traced.scale.sigma)]
+        rows += ["", *_part(part, name, {part.holes[n].name: bolt for n, bolt in bolts.items()})]
     return "\n".join(rows) + "\n"
 
 
-def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> list[str]:
+def _unsure(traced: Traced) -> float:
+    """mm on 100 mm along the less sure way."""
+    return max(100 * one.half_range / one.value for one in scales(traced.scale))
+
+
+def _part(part: TracedPart, name: str, bolts: dict[str, str]) -> list[str]:
     """bolts : size and fit of each hole accepted as a bolt's clearance hole, by name: it becomes a stud."""
     bore = _bore(part)
     holes = [hole for hole in part.holes if hole is not bore and hole.name not in bolts]
@@ -40,12 +47,12 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
     rows = ["[[part]]", f'name = "{name}"', 'kind = "flat"']
     rows.append(f"outline = {shape_words(part.outline.contour)}  # within {part.outline.deviation:.3f} mm")
     if bore is not None:
-        rows.append(f"opening = {shape_words(bore.circle)}  # {bore.name}, +- {bore.sigma:.3f}")
+        rows.append(f"opening = {shape_words(bore.circle)}  # {bore.name}, +- {diameter(part, bore).half_range:.3f}")
     if studs:
         rows.append("studs = [")
         for hole in studs:
             (x, y), (size, fit) = hole.circle.center, bolts[hole.name].rsplit(" ", 1)
-            uncertainty = 2 * hypot(hypot(x, y) * sigma, 0.005)
+            uncertainty = hypot(*(one.half_range for one in place(part, hole)))
             at = f"at = [[{x:.3f}, {y:.3f}]]"
             rows.append(f'  {{ {at}, size = "{size}", fit = "{fit}", tolerance = {uncertainty:.3f} }},  # {hole.name}')
         rows.append("]")
@@ -54,7 +61,7 @@ def _part(part: TracedPart, name: str, bolts: dict[str, str], sigma: float) -> l
         for hole in holes:
             x, y = hole.circle.center
             rows.append(f"  {{ at = [[{x:.3f}, {y:.3f}]], diameter = {2 * hole.circle.radius:.3f} }},"
-                        f"  # {hole.name}, +- {hole.sigma:.3f}")  # fmt: skip
+                        f"  # {hole.name}, +- {diameter(part, hole).half_range:.3f}")  # fmt: skip
         rows.append("]")
     for window in part.windows:
         rows += ["", "[[part.port]]", f'name = "{window.name}"']

@@ -9,10 +9,12 @@ from math import hypot
 import numpy as np
 from shapely.geometry import Polygon
 
+from gasketcut.arrays import Array
 from gasketcut.capture.image.picture_file import PictureError
-from gasketcut.capture.scale.dpi import CALIBRATED, Scale
+from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced_part import TracedPart
+from gasketcut.capture.uncertainty.scale_spread import SCANNER, SQUARE, ScaleSpread
 from gasketcut.plane import Point
 
 _LARGE = 8.0
@@ -22,13 +24,21 @@ _WIDER = 0.0008
 """Of its diameter, by which a round hole must look wider one way to be named. Our choice."""
 
 
+CALIPER = 0.02
+"""mm, standard deviation of a caliper's reading where nobody says another. Common practice: the step of its scale."""
+
+_SEEN = 0.005
+"""mm by which the picture shows such a distance wrong beside its scale. Measured on simulated scans."""
+
+
 @dataclass(frozen=True, slots=True)
 class KnownDistance:
-    """Between two holes by name, or `left:right`, `bottom:top` of the outline [mm]."""
+    """Between two holes by name, or `left:right`, `bottom:top` of the outline; `sigma` is the reading's [mm]."""
 
     first: str
     second: str
     mm: float
+    sigma: float = CALIPER
 
 
 def _span(part: TracedPart, distance: KnownDistance) -> Point:
@@ -53,13 +63,16 @@ def scale_by(part: TracedPart, along: KnownDistance | None, across: KnownDistanc
 
     Raise `PictureError` for names that are not there, and for distances that give no scale.
     """
-    rows = [(*_span(part, one), one.mm) for one in (along, across) if one is not None]
+    known = [one for one in (along, across) if one is not None]
+    rows = [(*_span(part, one), one.mm) for one in known]
     if any(hypot(dx, dy) == 0 for dx, dy, _ in rows):
         raise PictureError("a distance from a hole to itself is no scale")
+    ways = np.array([(dx, dy) for dx, dy, _ in rows]) / [[hypot(dx, dy)] for dx, dy, _ in rows]
+    sure = np.array([hypot(one.sigma, _SEEN) / one.mm for one in known])
     if len(rows) == 1:
         dx, dy, mm = rows[0]
         s = mm / hypot(dx, dy)
-        return Scale("calipers", s, s, CALIBRATED)
+        return Scale("calipers", s, s, _spread_by_one(ways[0], float(sure[0])))
     matrix = np.array([[dx * dx, dy * dy] for dx, dy, _ in rows])
     if abs(np.linalg.det(matrix)) < 0.05 * float(np.prod(np.linalg.norm(matrix, axis=1))):
         raise PictureError("both distances lie the same way; take one along the picture and one across")
@@ -67,7 +80,25 @@ def scale_by(part: TracedPart, along: KnownDistance | None, across: KnownDistanc
     if (squares <= 0).any() or not 0.8 < (squares[0] / squares[1]) ** 0.5 < 1.25:
         raise PictureError("the two distances contradict each other: no scanner stretches that much; measure again")
     sx, sy = np.sqrt(squares)
-    return Scale("calipers", float(sx), float(sy), CALIBRATED)
+    return Scale("calipers", float(sx), float(sy), _spread_by_two(ways, sure))
+
+
+def _spread_by_two(ways: Array, sure: Array) -> ScaleSpread:
+    """Each reading gives c^2 ex + s^2 ey, but for its own error and what is out of square.
+
+    ways : of length 1, shape (2, 2); sure : relative, of each reading
+    """
+    back = np.linalg.inv(ways**2)
+    leaning = np.prod(ways, axis=1) * SQUARE
+    found = back @ (np.diag(sure**2) + np.outer(leaning, leaning)) @ back.T
+    return ScaleSpread(float(found[0, 0]), float(found[1, 1]), float(found[0, 1]))
+
+
+def _spread_by_one(way: Array, sure: float) -> ScaleSpread:
+    """One scale for both ways, though a scanner's two differ: by how much is as unsure as for the dpi."""
+    along, across = float(way[0]) ** 2, float(way[1]) ** 2
+    own, apart = sure**2 + along * across * SQUARE**2, 2 * SCANNER**2
+    return ScaleSpread(own + across**2 * apart, own + along**2 * apart, own - along * across * apart)
 
 
 def unequal_scales(part: TracedPart, scale: Scale | Photo) -> list[str]:

@@ -64,7 +64,7 @@ def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: C
     """The silhouettes as parts, what may be meant by them, and the warnings."""
     scale, warnings = seen.scale, list(seen.warnings)
     large = [one for one in seen.silhouettes if one.area > _LIKE * seen.silhouettes[0].area]
-    parts = [part_of(one, scale, settings.fit) for one in large]
+    parts = [part_of(one, scale, settings.fit, seen.shift) for one in large]
     if len(parts) > 1:
         warnings.append(f"{len(parts)} parts in one picture: each becomes a part of its own")
     warnings += unequal_scales(parts[0], scale)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from math import dist, hypot
+from math import dist
 
 import numpy as np
 import shapely
@@ -21,6 +21,9 @@ from gasketcut.capture.scale.calipers import Moved
 from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.isometry import Isometry
 from gasketcut.capture.scale.photo import Photo
+from gasketcut.capture.uncertainty.edge_shift import UNSEEN, EdgeShift
+from gasketcut.capture.uncertainty.ripple import ripple
+from gasketcut.capture.uncertainty.uncertainty import Uncertainty
 from gasketcut.plane import Point
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.shape.loop import Circle, Contour
@@ -35,7 +38,8 @@ class TracedHole:
 
     name: str
     circle: Circle
-    sigma: float
+    noise: float
+    """Standard deviation of its radius by its points alone [mm]; figures have more: `uncertainty.figures`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +67,7 @@ class TracedPart:
     rings: tuple[Array, ...]
     middle: Point
     """Of the outline, in mm from the picture's upper left corner, y down."""
+    uncertainty: Uncertainty
 
     @property
     def contours(self) -> tuple[Contour, ...]:
@@ -74,8 +79,18 @@ class TracedPart:
         )
 
 
-def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, only_holes: bool = False) -> TracedPart:
-    """The figure in mm about the middle of its outline."""
+def part_of(
+    silhouette: Silhouette,
+    scale: Scale | Photo,
+    fit: float | None,
+    shift: EdgeShift = UNSEEN,
+    *,
+    only_holes: bool = False,
+) -> TracedPart:
+    """The figure in mm about the middle of its outline.
+
+    shift : how its edges were seen
+    """
     ring = scale.mm(silhouette.outer)
     middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
     ring = ring - middle
@@ -91,20 +106,22 @@ def part_of(silhouette: Silhouette, scale: Scale | Photo, fit: float | None, *, 
     width = float(np.ptp(ring, axis=0).max())
     rounds = [rounds[n] for n in from_the_left([one[0].circle.center for one in rounds], width)]
     others = [others[n] for n in from_the_left([_middle_of(one) for one in others], width)]
-    holes = tuple(
-        TracedHole(letter(n), one.circle, hypot(one.sigma, 2 * one.circle.radius * scale.sigma))
-        for n, (one, _) in enumerate(rounds)
-    )
+    holes = tuple(TracedHole(letter(n), one.circle, one.noise) for n, (one, _) in enumerate(rounds))
     outer = round_edge(ring)
     if outer is not None:
-        outline = FittedEdge(outer.circle, _off(ring, outer.circle), 0.0)
+        outline = FittedEdge(outer.circle, _off(ring, outer.circle), outer.noise)
     elif only_holes:
         outline = FittedEdge(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
     else:
         outline = fit_edge(ring, fit)
     windows = () if only_holes else _windows(fit_edge(one, fit) for one in others)
     return TracedPart(outline, holes, windows, ring, (*(points for _, points in rounds), *others),
-                      (float(middle[0]), -float(middle[1])))  # fmt: skip
+                      (float(middle[0]), -float(middle[1])), _uncertainty(scale, shift))  # fmt: skip
+
+
+def _uncertainty(scale: Scale | Photo, shift: EdgeShift) -> Uncertainty:
+    pixel = (scale.sx + scale.sy) / 2
+    return Uncertainty(scale.spread, shift.sigma * pixel, ripple(shift.width) * pixel)
 
 
 def _middle_of(ring: Array) -> Point:
@@ -208,7 +225,7 @@ def _averaged(part: TracedPart, images: tuple[Isometry, ...], fit: float | None)
             continue
         x, y = (float(one) for one in np.mean([one.center for one in group], axis=0))
         circle = Circle((x, y), float(np.mean([one.radius for one in group])))
-        holes.append(replace(hole, circle=circle, sigma=hole.sigma / len(group) ** 0.5))
+        holes.append(replace(hole, circle=circle, noise=hole.noise / len(group) ** 0.5))
     rings = list(part.rings[len(part.holes) :])
     made = [_averaged_opening(one, rings, images) for one in rings]
     windows = _windows(

@@ -197,8 +197,8 @@ def test_by_command(tmp_path):
 
     assert said.exit_code == 0
     assert data["scale"]["source"] == "target"
-    assert max(hole["diameter_mm"] for hole in data["holes"]) == pytest.approx(BORE, abs=0.05)
-    places = [hole["at"] for hole in data["holes"]]
+    assert max(hole["diameter_mm"]["value"] for hole in data["holes"]) == pytest.approx(BORE, abs=0.05)
+    places = [[one["value"] for one in hole["at"]] for hole in data["holes"]]
     assert max(hypot(*place) for place in places) < 40
     assert CliRunner().invoke(main, [*words[:4], "fifty", *words[5:]]).exit_code == 2
 

@@ -25,8 +25,8 @@ def test_windows_are_named_from_the_left_wherever_they_are_spoken_of(tmp_path):
     said = CliRunner().invoke(main, ["trace", *words], catch_exceptions=False).stdout
 
     assert [one["name"] for one in data["windows"]] == ["W1", "W2"]
-    assert data["windows"][0]["at"] == pytest.approx([-20.0, -3.0], abs=0.05)
-    assert data["windows"][1]["at"] == pytest.approx([18.0, 2.0], abs=0.05)
+    assert [one["value"] for one in data["windows"][0]["at"]] == pytest.approx([-20.0, -3.0], abs=0.05)
+    assert [one["value"] for one in data["windows"][1]["at"]] == pytest.approx([18.0, 2.0], abs=0.05)
     assert [line.split()[0] for line in said.splitlines() if " window of " in line] == ["W1", "W2"]
     drawn = (tmp_path / "old.svg").read_text(encoding="utf-8")
     assert drawn.count(">A</text>") == drawn.count(">W1</text>") == drawn.count(">W2</text>") == 2  # drawn, and listed

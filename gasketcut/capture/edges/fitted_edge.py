@@ -24,16 +24,20 @@ STEP = 0.25
 _STRETCHED = 0.005
 """Of the radius: how oval a scanner may make a circle, 1 % from side to side. Our choice."""
 
+_STRETCH = 0.8
+"""mm of a round edge over which its points are averaged to see its noise: longer than what grain does to an edge. Our
+choice."""
+
 _LEAST_FIT, _MOST_FIT = 0.02, 0.2
 """mm; the tolerance within which noise is taken for noise."""
 
 
 @dataclass(frozen=True, slots=True)
 class RoundEdge:
-    """A round edge; `sigma` is of its diameter [mm], of the picture alone."""
+    """A round edge; `noise` is the standard deviation of its radius [mm] by its points alone."""
 
     circle: Circle
-    sigma: float
+    noise: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +75,23 @@ def round_edge(ring: Array) -> RoundEdge | None:
     smooth = np.convolve(np.concatenate([off, off[:8]]), np.ones(9) / 9, mode="valid")
     if np.quantile(np.abs(smooth), 0.98) > limit or np.ptp(np.unwrap(np.arctan2(*(ring - (x, y)).T[::-1]))) < 1.9 * pi:
         return None
-    good = np.abs(off) <= 4 * (1.4826 * float(np.median(np.abs(off))) + 1e-9)
-    sigma = 2 * float(np.std(off[good])) / sqrt(max(int(good.sum()) - 3, 1))
-    return RoundEdge(Circle((x, y), r), sigma)
+    return RoundEdge(Circle((x, y), r), _of_mean(off, turn, r))
+
+
+def _of_mean(off: Array, turn: Array, radius: float) -> float:
+    """Standard deviation of the mean of distances round a circle.
+
+    Neighbours are off alike, as grain and blocks of a JPEG go over several pixels: stretches are compared, not points.
+
+    off, turn : of each point, from the circle [mm] and about its middle [rad]
+    """
+    count = int(np.clip(2 * pi * radius / _STRETCH, 8, 48))
+    place = np.minimum(((turn + pi) / (2 * pi) * count).astype(int), count - 1)
+    near = np.abs(off) <= 4 * (1.4826 * float(np.median(np.abs(off))) + 1e-9)
+    held = np.bincount(place[near], minlength=count)
+    means = np.bincount(place[near], off[near], minlength=count)[held > 0] / held[held > 0]
+    # Three numbers of the circle and two of what is oval were fitted.
+    return sqrt(float(means @ means) / max(len(means) - 5, 1) / len(means))
 
 
 def _off_circle(points: Array, numbers: Array) -> Array:

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot, sqrt
+from math import hypot
 
 import numpy as np
 
 from gasketcut.arrays import Array
 from gasketcut.capture.image.picture_file import PictureError
+from gasketcut.capture.uncertainty.scale_spread import ScaleSpread
 from gasketcut.job.model import CaliperReading
 from gasketcut.measure.least_squares import slopes_of, solved
 from gasketcut.measure.network import SIGNS
@@ -62,12 +63,12 @@ class Moved:
 
 @dataclass(frozen=True, slots=True)
 class Calipered:
-    """By what the picture's scales are multiplied, the relative uncertainty of that, the readings used, those left out,
+    """By what the picture's scales are multiplied, how sure that is, the readings used, those left out,
     and a hole that does not lie where its readings put it."""
 
     fx: float
     fy: float
-    sigma: float
+    spread: ScaleSpread
     rows: tuple[ComparedReading, ...]
     left_out: tuple[ComparedReading, ...]
     moved: Moved | None = None
@@ -122,7 +123,7 @@ def _without_outliers(holes: dict[str, Circle], used: list[CaliperReading], sigm
     return Calipered(
         float(scales[0]),
         float(scales[1]),
-        max(spread, 1e-4),
+        spread,
         tuple(_row(holes, one, scales) for one in used),
         tuple(_row(holes, one, scales) for one in left_out),
     )
@@ -154,7 +155,7 @@ def _one_hole_moved(holes: dict[str, Circle], distances: Sequence[CaliperReading
             rows = tuple(_row(there, one, scales) for one in distances)
             names = tuple(_row(there, one, scales).name for one in own)
             moved = Moved(name, float(shift[0] * scales[0]), float(shift[1] * scales[1]), names)
-            agreeing.append((float(off @ off), Calipered(by_rest.fx, by_rest.fy, by_rest.sigma, rows, (), moved)))
+            agreeing.append((float(off @ off), Calipered(by_rest.fx, by_rest.fy, by_rest.spread, rows, (), moved)))
     agreeing.sort(key=lambda one: one[0])
     if not agreeing or (len(agreeing) > 1 and agreeing[1][0] - agreeing[0][0] < _CLEARLY):
         return None
@@ -183,7 +184,7 @@ def _lie_one_way(slopes: Array) -> bool:
     return bool(spread[1] < _ALONE * spread[0])
 
 
-def _scales(holes: dict[str, Circle], distances: Sequence[CaliperReading], sigma: float) -> tuple[Array, float]:
+def _scales(holes: dict[str, Circle], distances: Sequence[CaliperReading], sigma: float) -> tuple[Array, ScaleSpread]:
     """Both scales by least squares; where readings say nothing of one of them it stays near the other."""
     loose = max(10 * sigma, 0.02)
 
@@ -192,7 +193,8 @@ def _scales(holes: dict[str, Circle], distances: Sequence[CaliperReading], sigma
         return np.concatenate([_off(holes, distances, scales), held])
 
     found = solved(off, np.ones(2), steps=6)
-    return found.numbers, sqrt(float(np.max(np.diag(found.covariance))))
+    (xx, xy), (_, yy) = found.covariance
+    return found.numbers, ScaleSpread(float(xx), float(yy), float(xy))
 
 
 def _sigma(one: CaliperReading) -> float:

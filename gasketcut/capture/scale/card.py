@@ -18,7 +18,8 @@ from gasketcut.bank_card import CARD, CARD_CORNER
 from gasketcut.capture.edges.curve import Line, line_through, off_curve
 from gasketcut.capture.edges.rings import PictureEdges, between, edges_in
 from gasketcut.capture.image.picture_file import Light, PictureError
-from gasketcut.capture.scale.dpi import CALIBRATED, Scale
+from gasketcut.capture.scale.dpi import Scale
+from gasketcut.capture.uncertainty.card_spread import card_spread
 
 _NEAR = 0.07
 """Of the way from the ground's light to the part's: where a card ends that is printed nearly as bright. Our choice."""
@@ -72,11 +73,11 @@ def _scale(long: float, short: float, turn: float) -> Scale:
     a, b = CARD[0] / long, CARD[1] / short
     c, s = abs(np.cos(turn)), abs(np.sin(turn))
     if c > 0.99:
-        return Scale("card", a, b, CALIBRATED)
+        return Scale("card", a, b, card_spread("along"))
     if s > 0.99:
-        return Scale("card", b, a, CALIBRATED)
+        return Scale("card", b, a, card_spread("across"))
     mean = float((a * b) ** 0.5)
-    return Scale("card", mean, mean, max(CALIBRATED, abs(a / b - 1)))
+    return Scale("card", mean, mean, card_spread("askew"))
 
 
 def _box(ring: Array) -> Array | None:

@@ -5,23 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gasketcut.arrays import Array
+from gasketcut.capture.uncertainty.scale_spread import SCANNER, ScaleSpread, each
 from gasketcut.length import IN
-
-SCANNER = 0.002
-"""Of a length: what an uncalibrated scanner is off, 0.1 to 0.3 mm on 100 mm (ACRS 1997, five desk-top scanners)."""
-
-CALIBRATED = 0.0004
-"""Of a length, by a scale beside the part: 0.05 mm on 100 mm at most (University of Strathclyde, slip gauges)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """mm for a pixel along x and y; `sigma` relative; where it comes from."""
+    """mm for a pixel along x and y; how sure that is; where it comes from."""
 
     source: str
     sx: float
     sy: float
-    sigma: float
+    spread: ScaleSpread
+
+    @property
+    def sigma(self) -> float:
+        """Of the less sure way, relative."""
+        return self.spread.worst
 
     def mm(self, ring: Array) -> Array:
         """Points with y up."""
@@ -31,4 +31,4 @@ class Scale:
 
 def by_dpi(dpi: tuple[float, float], source: str) -> Scale:
     """From dots an inch along x and y."""
-    return Scale(source, IN / dpi[0], IN / dpi[1], SCANNER)
+    return Scale(source, IN / dpi[0], IN / dpi[1], each(SCANNER))

@@ -17,6 +17,7 @@ from gasketcut.capture.image.picture_file import PictureError
 from gasketcut.capture.scale.camera import Camera, camera_of
 from gasketcut.capture.scale.lens import improved, mapped, straight, unmapped
 from gasketcut.capture.scale.target import FREE, PITCH, SIZE, dots
+from gasketcut.capture.uncertainty.scale_spread import ScaleSpread, alike
 
 _ROUND = 0.12
 """How far a dot's area may be off its own ellipse's. Our choice."""
@@ -54,6 +55,11 @@ class Photo:
     stretch: tuple[float, float]
     off: float
     camera: Camera
+
+    @property
+    def spread(self) -> ScaleSpread:
+        """One map for both ways."""
+        return alike(self.sigma)
 
     def mm(self, ring: Array) -> Array:
         """Points on the sheet, y up."""

@@ -16,6 +16,7 @@ from gasketcut.capture.scale.parallax import flattened, share_unsure
 from gasketcut.capture.scale.photo import STEEPEST, Photo, photo_of
 from gasketcut.capture.seeing.seen import Seen
 from gasketcut.capture.settings import TraceSettings
+from gasketcut.capture.uncertainty.edge_shift import edge_shift
 
 
 def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
@@ -29,6 +30,7 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
     warnings.append(f"{what} lie within {photo.off:.3f} mm; the sheet is tilted by about {camera.tilt:.0f} deg")
     if camera.tilt > STEEPEST:
         warnings.append(f"tilted by more than {STEEPEST:.0f} deg: photograph it from straight above, or use a scanner")
+    shift = edge_shift(scan.light, silhouettes[0].rings)  # where the picture shows them
     if settings.thickness > 0:
         silhouettes = flattened(photo, silhouettes, settings.thickness)
         unsure = share_unsure(camera, settings.thickness)
@@ -40,7 +42,7 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
             f"how thick the part is was not said: for each 0.5 mm its outline looks {larger:.2f} mm larger on 100 mm; "
             "give --thickness"
         )
-    return Seen(photo, silhouettes, edges.dust, tuple(warnings))
+    return Seen(photo, silhouettes, edges.dust, tuple(warnings), shift)
 
 
 def _corrected(camera: Camera, thickness: float, unsure: float) -> str:

@@ -19,6 +19,7 @@ from gasketcut.capture.seeing.lettered import lettered
 from gasketcut.capture.seeing.seen import Seen
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced_part import TracedPart
+from gasketcut.capture.uncertainty.edge_shift import edge_shift
 
 _SPECK = 0.6
 """mm across; smaller rings are dust, no hole that anybody cuts. Our choice."""
@@ -59,7 +60,7 @@ def seen_in_scan(scan: Scan, settings: TraceSettings) -> Seen:
     if settings.along or settings.across:
         scale = _by_readings(silhouettes[0], scale, settings, warnings)
     assert scale is not None
-    return Seen(scale, silhouettes, edges.dust, tuple(warnings))
+    return Seen(scale, silhouettes, edges.dust, tuple(warnings), edge_shift(light, silhouettes[0].rings))
 
 
 def _by_readings(silhouette: Silhouette, before: Scale | None, settings: TraceSettings, warnings: list[str]) -> Scale:

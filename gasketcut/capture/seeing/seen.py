@@ -11,16 +11,19 @@ from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.seeing.lettered import lettered
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced_part import TracedPart
+from gasketcut.capture.uncertainty.edge_shift import EdgeShift
 
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """Silhouettes, largest first; specks left out; what the user has to know; a hole that calipers put elsewhere."""
+    """Silhouettes, largest first; specks left out; what the user has to know; how their edges were seen; a hole that
+    calipers put elsewhere."""
 
     scale: Scale | Photo
     silhouettes: tuple[Silhouette, ...]
     dust: int
     warnings: tuple[str, ...]
+    shift: EdgeShift
     moved: Moved | None = None
 
 
@@ -33,10 +36,11 @@ def with_calipers(seen: Seen, settings: TraceSettings) -> Seen:
     def corrected(part: TracedPart, so_far: Scale | Photo) -> Scale | Photo:
         by = calipered({hole.name: hole.circle for hole in part.holes}, settings.calipers, so_far.sigma)
         found.append(by)
-        made = replace(so_far, sx=so_far.sx * by.fx, sy=so_far.sy * by.fy, sigma=by.sigma)
-        if isinstance(made, Photo):
-            made = replace(made, stretch=(made.stretch[0] * by.fx, made.stretch[1] * by.fy))
-        return made
+        sx, sy = so_far.sx * by.fx, so_far.sy * by.fy
+        if isinstance(so_far, Photo):
+            stretch = (so_far.stretch[0] * by.fx, so_far.stretch[1] * by.fy)
+            return replace(so_far, sx=sx, sy=sy, sigma=by.spread.worst, stretch=stretch)
+        return replace(so_far, sx=sx, sy=sy, spread=by.spread)
 
     scale = lettered(seen.silhouettes[0], seen.scale, corrected)
     return replace(seen, scale=scale, moved=found[-1].moved, warnings=(*seen.warnings, *found[-1].words))

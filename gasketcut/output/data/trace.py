@@ -5,19 +5,30 @@ from __future__ import annotations
 from typing import Any
 
 from gasketcut.capture.edges.fitted_edge import segments
+from gasketcut.capture.measured import Measured
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import TracedPart
+from gasketcut.capture.uncertainty.figures import (
+    area,
+    diameter,
+    distances,
+    place,
+    scales,
+    size,
+    window_place,
+    window_size,
+)
 
 
 def trace_data(traced: Traced) -> dict[str, Any]:
     """The first part's numbers, and those of every part under `parts`; lengths in mm."""
     parts = [_part(part) for part in traced.parts]
+    scale_x, scale_y = scales(traced.scale)
     return {
         "scale": {
             "source": traced.scale.source,
-            "sx": round(traced.scale.sx, 9),
-            "sy": round(traced.scale.sy, 9),
-            "sigma": traced.scale.sigma,
+            "sx": _figure(scale_x, 9),
+            "sy": _figure(scale_y, 9),
         },
         **parts[0],
         "parts": parts,
@@ -34,17 +45,20 @@ def _part(part: TracedPart) -> dict[str, Any]:
         "holes": [
             {
                 "name": hole.name,
-                "at": [round(hole.circle.center[0], 4), round(hole.circle.center[1], 4)],
-                "diameter_mm": round(2 * hole.circle.radius, 4),
-                "sigma_mm": round(hole.sigma, 4),
+                "at": [_figure(one) for one in place(part, hole)],
+                "diameter_mm": _figure(diameter(part, hole)),
             }
             for hole in part.holes
+        ],
+        "distances": [
+            {"from": one.name, "to": other.name, "distance_mm": _figure(apart)} for one, other, apart in distances(part)
         ],
         "outline": _outline(part),
         "windows": [
             {
                 "name": one.name,
-                "at": [round(one.middle[0], 4), round(one.middle[1], 4)],
+                "at": [_figure(figure) for figure in window_place(part, one)],
+                "size_mm": [_figure(figure) for figure in window_size(part, one)],
                 "segments": segments(one.edge.contour),
                 "deviation_mm": round(one.edge.deviation, 4),
             }
@@ -54,34 +68,40 @@ def _part(part: TracedPart) -> dict[str, Any]:
 
 
 def _outline(part: TracedPart) -> dict[str, Any]:
-    low, high = part.ring.min(axis=0), part.ring.max(axis=0)
     return {
         "segments": segments(part.outline.contour),
         "deviation_mm": round(part.outline.deviation, 4),
         "noise_mm": round(part.outline.noise, 4),
-        "size_mm": [round(float(high[0] - low[0]), 4), round(float(high[1] - low[1]), 4)],
-        "area_mm2": round(part.outline.contour.area, 3),
+        "size_mm": [_figure(one) for one in size(part)],
+        "area_mm2": _figure(area(part, part.outline.contour), 3),
     }
+
+
+def _figure(one: Measured, places: int = 4) -> dict[str, Any]:
+    """Of any figure that was measured: with the range in which the true one lies 95 times in 100."""
+    low, high = one.range_95
+    return {"value": round(one.value, places), "range_95": [round(low, places), round(high, places)]}
 
 
 def trace_text(traced: Traced, out: str) -> str:
     """For a screen."""
     scale = traced.scale
     rows = [f"{out}: {len(traced.parts)} part{'s' if len(traced.parts) > 1 else ''}, scale by the {scale.source}"]
-    rows.append(f"a length is good to {scale.sigma * 100:.2f} %: {scale.sigma * 100:.3f} mm on 100 mm")
+    along, across = (100 * one.half_range / one.value for one in scales(scale))
+    rows.append(f"100 mm are good to +- {along:.2f} mm along the picture and +- {across:.2f} mm across it")
+    rows.append("+- is what the true figure lies within 95 times in 100, the scale's own share in it")
     for part in traced.parts:
-        outline = _outline(part)
-        x, y = outline["size_mm"]
-        count, off = outline["segments"], outline["deviation_mm"]
-        rows += ["", f"outline {x:.2f} x {y:.2f} mm, {count} lines and arcs within {off:.3f} mm"]
+        x, y = size(part)
+        count, off = segments(part.outline.contour), part.outline.deviation
+        rows += ["", f"outline {_stated(x)} x {_stated(y)} mm, {count} lines and arcs within {off:.3f} mm"]
         for hole in part.holes:
-            (u, v), width = hole.circle.center, 2 * hole.circle.radius
-            rows.append(f"  {hole.name:<3} {width:8.3f} mm +- {hole.sigma:.3f}  at ({u:.2f}, {v:.2f})")
+            wide, (u, v) = diameter(part, hole), place(part, hole)
+            rows.append(f"  {hole.name:<3} {_stated(wide):>18} mm  at ({_stated(u)}, {_stated(v)})")
         for window in part.windows:
-            (u, v), count, off = window.middle, segments(window.edge.contour), window.edge.deviation
-            rows.append(
-                f"  {window.name:<3} window of {count} lines and arcs within {off:.3f} mm  at ({u:.2f}, {v:.2f})"
-            )
+            (x, y), (u, v) = window_size(part, window), window_place(part, window)
+            count, off = segments(window.edge.contour), window.edge.deviation
+            rows.append(f"  {window.name:<3} window of {count} lines and arcs within {off:.3f} mm, {_stated(x)} x "
+                        f"{_stated(y)} mm  at ({_stated(u)}, {_stated(v)})")  # fmt: skip
     if traced.proposals:
         rows += ["", "Perhaps meant:"]
         rows += [f"  {'done    ' if one.accepted else 'offered '} {one.kind}: {one.text}" for one in traced.proposals]
@@ -89,3 +109,7 @@ def trace_text(traced: Traced, out: str) -> str:
     rows += [f"warn  {one}" for one in traced.warnings]
     rows += ["", "Check a length along and one across with calipers before you cut."]
     return "\n".join(rows)
+
+
+def _stated(one: Measured) -> str:
+    return f"{one.value:.3f} +- {one.half_range:.3f}"

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from gasketcut.capture.image.picture_file import Scan
 from gasketcut.capture.measured import Measured
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import TracedPart
+from gasketcut.capture.uncertainty.figures import diameter, scales, size, window_size
 from gasketcut.length import PT
 from gasketcut.output.picture import Picture
 from gasketcut.pages.columns import paragraph, table
@@ -37,7 +36,7 @@ def overlay_picture(scan: Scan, traced: Traced, title: str) -> Picture:
     picture = Picture(WIDTH, top + 13.0, f"{title}: traced")
     picture.words((0.0, top + 8.0), title, 10, bold=True)
     count = f"{len(traced.parts)} parts" if len(traced.parts) > 1 else "one part"
-    good = Measured(100.0, 100.0 * traced.scale.sigma).half_range
+    good = max(100 * one.half_range / one.value for one in scales(traced.scale))
     paragraph(picture, (0.0, top + 7.0), f"{count}, scale by the {traced.scale.source}: 100 mm are good to {good:.2f} "
               "mm; each ± holds 95 times in 100", WIDTH, 7.5)  # fmt: skip
     if not isinstance(traced.scale, Photo):  # bent: its pixels do not lie where its parts do
@@ -48,7 +47,7 @@ def overlay_picture(scan: Scan, traced: Traced, title: str) -> Picture:
         draw_edges(picture, frame, part, factor)
         taken += keep_clear(frame, part)
     for number, part in enumerate(traced.parts, 1):
-        dimensions(picture, frame, part, _sizes(part, traced.scale.sigma), taken)
+        dimensions(picture, frame, part, _sizes(part), taken)
         names(picture, frame, part, taken, frame.field)
         if len(traced.parts) > 1:
             left, high = frame.at(part, (part.ring[:, 0].min(), part.ring[:, 1].max()))
@@ -93,21 +92,20 @@ def _legend(picture: Picture, frame: Frame, factor: int) -> None:
     picture.words((79.5, y), words, SMALL_TYPE)
 
 
-def _sizes(part: TracedPart, sigma: float) -> tuple[str, str]:
-    width, height = (part.ring.max(axis=0) - part.ring.min(axis=0)).tolist()
-    return f"{_words(Measured(width, width * sigma))} mm", f"{_words(Measured(height, height * sigma))} mm"
+def _sizes(part: TracedPart) -> tuple[str, str]:
+    width, height = size(part)
+    return f"{_words(width)} mm", f"{_words(height)} mm"
 
 
 def _rows(part: TracedPart) -> list[_Row]:
     """Of each hole its width and place, of each window what it measures across and up."""
     rows: list[_Row] = []
     for hole in part.holes:
-        (x, y), width = hole.circle.center, Measured(2 * hole.circle.radius, hole.sigma)
-        rows.append((hole.name, f"Ø {_words(width)}", _place(x, y)))
+        rows.append((hole.name, f"Ø {_words(diameter(part, hole))}", _place(*hole.circle.center)))
     for window in part.windows:
-        points = np.array(window.edge.contour.flattened(0.01))
-        (u, v), (x, y) = np.ptp(points, axis=0).tolist(), ((points.min(axis=0) + points.max(axis=0)) / 2).tolist()
-        rows.append((window.name, f"{u:.2f} x {v:.2f}", _place(x, y)))
+        wide, high = window_size(part, window)
+        most = max(wide.half_range, high.half_range)
+        rows.append((window.name, f"{wide.value:.2f} x {high.value:.2f} ± {most:.2f}", _place(*window.middle)))
     return rows
 
 

@@ -1,0 +1,106 @@
+"""Every figure that is stated of a traced part, with its uncertainty: by noise, by the level of light, by the scale."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from math import dist, hypot, sqrt
+
+from gasketcut.capture.measured import Measured
+from gasketcut.capture.scale.dpi import Scale
+from gasketcut.capture.scale.photo import Photo
+from gasketcut.capture.traced_part import TracedHole, TracedPart, TracedWindow
+from gasketcut.shape.loop import Circle, Contour, Outline
+
+_SKEWED = 1e-3
+"""Radians by which a contour is put out of square to see what its box makes of it."""
+
+
+def scales(scale: Scale | Photo) -> tuple[Measured, Measured]:
+    """mm for a pixel along x and along y."""
+    spread = scale.spread
+    return Measured(scale.sx, scale.sx * sqrt(spread.xx)), Measured(scale.sy, scale.sy * sqrt(spread.yy))
+
+
+def diameter(part: TracedPart, hole: TracedHole) -> Measured:
+    """Of a round hole."""
+    sure, width = part.uncertainty, 2 * hole.circle.radius
+    return Measured(width, hypot(2 * hole.noise, 2 * sure.shift, width * sure.scale.round))
+
+
+def place(part: TracedPart, hole: TracedHole) -> tuple[Measured, Measured]:
+    """Of a hole's middle about the middle of the outline's box, along x and y."""
+    x, y = hole.circle.center
+    by_scale = part.uncertainty.scale.of_place(x, y)
+    own = hypot(_middle_noise(hole), _middle_of_box(part))
+    return Measured(x, hypot(own, by_scale[0])), Measured(y, hypot(own, by_scale[1]))
+
+
+def distance(part: TracedPart, first: TracedHole, second: TracedHole) -> Measured:
+    """Between the middles of two holes: a shift of all edges does not enter."""
+    (x, y), (u, v) = first.circle.center, second.circle.center
+    own = hypot(_middle_noise(first), _middle_noise(second))
+    return Measured(dist((x, y), (u, v)), hypot(own, part.uncertainty.scale.of_length(u - x, v - y)))
+
+
+def distances(part: TracedPart) -> tuple[tuple[TracedHole, TracedHole, Measured], ...]:
+    """Between every two holes."""
+    return tuple((a, b, distance(part, a, b)) for a, b in combinations(part.holes, 2))
+
+
+def size(part: TracedPart) -> tuple[Measured, Measured]:
+    """Of the outline's box, along x and y."""
+    return _box(part, part.outline.contour, part.outline.noise)
+
+
+def window_size(part: TracedPart, window: TracedWindow) -> tuple[Measured, Measured]:
+    """Of the box round a window, along x and y."""
+    return _box(part, window.edge.contour, window.edge.noise)
+
+
+def window_place(part: TracedPart, window: TracedWindow) -> tuple[Measured, Measured]:
+    """Of the middle of a window's box about the middle of the outline's."""
+    x, y = window.middle
+    by_scale = part.uncertainty.scale.of_place(x, y)
+    own = hypot(hypot(window.edge.noise, part.uncertainty.ripple) / sqrt(2), _middle_of_box(part))
+    return Measured(x, hypot(own, by_scale[0])), Measured(y, hypot(own, by_scale[1]))
+
+
+def area(part: TracedPart, contour: Contour) -> Measured:
+    """Inside a contour [mm2]."""
+    sure, found = part.uncertainty, contour.area
+    return Measured(found, hypot(contour.length * sure.shift, 2 * found * sure.scale.round))
+
+
+def _middle_noise(hole: TracedHole) -> float:
+    # A mean of n points' distances along one way: cos^2 of each counts, which is a half.
+    return sqrt(2) * hole.noise
+
+
+def _middle_of_box(part: TracedPart) -> float:
+    """Half of what two opposite sides are off, noise and rows alone: a shift moves them apart, not aside."""
+    return hypot(part.outline.noise, part.uncertainty.ripple) / sqrt(2)
+
+
+def _box(part: TracedPart, contour: Contour, noise: float) -> tuple[Measured, Measured]:
+    sure = part.uncertainty
+    left, low, right, high = Outline(contour, (), 0.0).bounds
+    own = hypot(2 * sure.shift, sqrt(2) * sure.ripple, sqrt(2) * noise)
+    out_of_square = _widened(contour) * sure.scale.skew
+    width, height = right - left, high - low
+    return (
+        Measured(width, hypot(own, width * sqrt(sure.scale.xx), out_of_square)),
+        Measured(height, hypot(own, height * sqrt(sure.scale.yy))),
+    )
+
+
+def _widened(contour: Contour) -> float:
+    """mm by which the contour's box grows along x for a radian out of square."""
+    if isinstance(contour, Circle):
+        return 0.0
+    points = contour.flattened(0.01)
+    plain = max(x for x, _ in points) - min(x for x, _ in points)
+    changes = []
+    for skew in (_SKEWED, -_SKEWED):
+        leaning = [x + skew * y for x, y in points]
+        changes.append((max(leaning) - min(leaning) - plain) / _SKEWED)
+    return hypot(*changes) / sqrt(2)
