@@ -38,7 +38,7 @@ ROOMS = {  # room: what it may import besides itself and the ground; every arrow
     "cutting": ("profile", "job", "parts", "shape"),
     "received": ("profile", "shape"),
     "comparing": ("shape",),
-    "capture": ("profile", "job", "measure", "shape"),
+    "capture": ("toml", "profile", "parts", "job", "measure", "shape", "comparing"),
     "checks": ("profile", "job", "parts", "shape", "engine"),
     "evaluation": (
         "profile",

@@ -5,7 +5,7 @@ Nothing is changed unless it was accepted: a proposal says what was found and wh
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -79,8 +79,3 @@ def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: C
         warnings += notes
         done.append(made)
     return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), seen.dust)
-
-
-def accepting(kinds: Collection[str]) -> Callable[[Proposal], bool]:
-    """Accepts the kinds named, or all."""
-    return lambda one: "all" in kinds or one.kind in kinds

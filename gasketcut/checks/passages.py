@@ -31,11 +31,20 @@ def unsaid(part: Part, spec: PartSpec, joints: Joints) -> tuple[str, ...]:
     """All that has to be said before anything is proven of the part."""
     missing = [*undeclared(spec, joints)]
     missing += [f"metal {name} not measured" for name in part.unmeasured]
-    if spec.seals and not part.flange_openings and not part.unmeasured:
+    if _lacks_port(spec, part):
         missing.append(PORT)
     if part.flange_openings and not part.studs:
         missing.append(STUDS)
     return tuple(missing)
+
+
+def _lacks_port(spec: PartSpec, part: Part) -> bool:
+    """Is there nothing of the metal that it was held against, or nothing that its opening, the way for a port, was?"""
+    if not spec.seals:
+        return False
+    if spec.opening_is_port and spec.opening is not None:
+        return not any(metal.way == 0 for metal in part.flange_openings)
+    return not part.flange_openings and not part.unmeasured
 
 
 def passages(subject: Subject) -> Iterator[Finding]:
@@ -60,7 +69,7 @@ def passages(subject: Subject) -> Iterator[Finding]:
             text=f"{name} is an opening of the sheet alone: the metal was not measured, so it was held against nothing",
             do="measure the metal there and add it as shape = { ... } beside cut",
         )
-    if spec.seals and not subject.part.flange_openings and not subject.part.unmeasured:
+    if _lacks_port(spec, subject.part):
         yield Finding(
             rule="passage",
             weight="warn",

@@ -12,6 +12,8 @@ import click
 from gasketcut.capture.proposals.kinds import KINDS
 from gasketcut.cli.program import Length, echo_json, main, say
 from gasketcut.cli.scale_options import Distance, Said, scale_options
+from gasketcut.cli.tracing.dialogue import asked_on_terminal
+from gasketcut.cli.tracing.part_options import Accepted, AcceptsWords, PartWords, chosen, part_options
 
 if TYPE_CHECKING:
     from gasketcut.capture.known_distance import KnownDistance
@@ -35,16 +37,18 @@ def target(paper: str, out: Path, replace: bool) -> None:
     say(f"{out}: print it at 100 %, measure both bars, lay the part in the middle")
 
 
-@main.command()
+@main.command(cls=AcceptsWords)
 @click.argument("image", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="The job file to write.")
+@part_options
 @scale_options
 @click.option("--ink", type=click.Choice(["outside", "middle"]),
               help="An inked flange or a line drawing: which edge of the lines counts.")  # fmt: skip
 @click.option("--again", type=click.Path(path_type=Path), help="A second scan, the part turned by 90 deg.")
 @click.option("--check", type=Distance(), help="One more, to compare with the result.")
 @click.option("--fit", type=Length(), help="How far lines and arcs may lie off the edge; else from its noise.")
-@click.option("--accept", multiple=True, type=click.Choice([*KINDS, "all"]), help="Proposals to take; can be repeated.")
+@click.option("--accept", multiple=True, type=Accepted(),
+              help=f"Proposals to take: {', '.join(KINDS)}, all, or all-but C; can be repeated.")  # fmt: skip
 @click.option(
     "--overlay",
     type=click.Path(path_type=Path),
@@ -52,45 +56,62 @@ def target(paper: str, out: Path, replace: bool) -> None:
 )
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
-def trace(image: Path, out: Path, said: Said, ink: str | None, again: Path | None, check: KnownDistance | None,
-          fit: float | None, accept: tuple[str, ...], overlay: Path | None, replace: bool,
+def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, again: Path | None,
+          check: KnownDistance | None, fit: float | None, accept: tuple[str, ...], overlay: Path | None, replace: bool,
           as_json: bool) -> None:  # fmt: skip
     """Trace IMAGE, a scan (PNG, TIFF, JPEG) of a gasket, to a job file: circles, lines and arcs with their uncertainty.
 
     The scale comes from a bank card (ISO/IEC 7810 ID-1) beside the part, from caliper distances, or from the dpi; of a
-    photograph from the target sheet. What is nearly round or nearly equal is offered, never changed in silence.
+    photograph from the target sheet. What is nearly round or nearly equal is offered, never changed in silence; so is
+    what the openings may be for. What was not said of the part is asked on a terminal, else printed as flags to add.
 
     \b
-    Example: gasketcut trace old.png --out old.toml --along A:B=48.32 --overlay old.svg
+    Example: gasketcut trace old.png --out old.toml --kind intake --name carb-gasket
+             --stock "paper 0.5" --thickness 0.5 --as A=stud:M5 --as W1=opening
     """
     from gasketcut.capture.image.picture_file import read_scan
     from gasketcut.capture.job_text import job_text
+    from gasketcut.capture.roles.asked import asked
+    from gasketcut.capture.roles.given import said_of_each
+    from gasketcut.capture.roles.openings import check_face
     from gasketcut.capture.second import with_second
-    from gasketcut.capture.traced import accepting, trace
+    from gasketcut.capture.traced import trace
+    from gasketcut.job.reading.reader import parse_job
     from gasketcut.output.data.trace import trace_data, trace_text
     from gasketcut.output.save import save_at
+    from gasketcut.output.traced.asked import asked_text, said_data
     from gasketcut.pages.traced.files import overlay_maker
     from gasketcut.profile.profiles import read_profiles
 
-    asks = not accept and not as_json and sys.stdin.isatty() and sys.stdout.isatty()
     draws = overlay_maker(overlay) if overlay is not None else None
     scan, profiles = read_scan(image), read_profiles()
+    of_part = part.said(profiles.fasteners, said.thickness)
+    is_terminal = not as_json and sys.stdin.isatty() and sys.stdout.isatty()
+    take = (lambda one: click.confirm(f"{one.kind}: {one.text}")) if is_terminal and not accept else chosen(accept)
     settings = dataclasses.replace(said.settings(), ink=ink, check=check, fit=fit)  # type: ignore[arg-type]  # one of Ink
     traced = trace(
         scan,
         settings,
         fasteners=profiles.fasteners,
-        accept=(lambda one: click.confirm(f"{one.kind}: {one.text}?")) if asks else accepting(accept),
+        accept=take,
         on_progress=(lambda text: say(f"  {text}", err=True)) if scan.light.size > 20_000_000 else (lambda _: None),
     )
     if again is not None:
         second = trace(again, dataclasses.replace(settings, along=None, across=None, check=None, calipers=()))
         traced = with_second(traced, second)
-    files = {out: job_text(traced, image.stem).encode()}
+    traced, of_each = said_of_each(traced, of_part, profiles.fasteners, take)
+    if is_terminal and len(of_each) == 1:
+        of_each = (asked_on_terminal(traced.parts[0], of_each[0], profiles),)
+    for one, of_it in zip(traced.parts, of_each, strict=True):
+        check_face(one, of_it)
+    open_ = asked(traced.parts[0], of_each[0], profiles.joints, traced.proposals)
+    text = job_text(traced, image.stem, of_each)
+    parse_job(text, out)  # what was said of the part cannot be: told before anything is written
+    files = {out: text.encode()}
     if overlay is not None and draws is not None:
         files[overlay] = draws(scan, traced, image.name)
     save_at(files, replace=replace)
     if as_json:
-        echo_json(trace_data(traced))
+        echo_json({**trace_data(traced), **said_data(of_each, open_)})
     else:
-        say(trace_text(traced, str(out)))
+        say(f"{trace_text(traced, str(out))}\n{asked_text(open_, str(out))}")

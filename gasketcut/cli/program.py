@@ -87,13 +87,17 @@ class Length(click.ParamType):  # type: ignore[type-arg]  # generic in newer rel
 
     name = "length"
 
+    def __init__(self, *, bare: bool = False) -> None:
+        self.bare = bare
+        """A number without a unit is mm: where nothing else is usual."""
+
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
         from gasketcut.length import parse_length
 
         if isinstance(value, float):
             return value
         try:
-            return parse_length(str(value))
+            return parse_length(f"{value} mm" if self.bare and str(value).strip()[-1:].isdigit() else str(value))
         except GasketError as error:
             self.fail(str(error), param, ctx)
 

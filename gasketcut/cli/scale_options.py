@@ -68,7 +68,7 @@ _OPTIONS = (
     click.option("--target", is_flag=True, help="It is a photograph of the part on the sheet of gasketcut target."),
     click.option("--sheet", type=click.Choice(["a4", "letter"]), help="A photograph on a bare sheet: second choice."),
     click.option("--bars", type=_Bars(), help="What the target's bars measure, along and across: 100.2x99.8."),
-    click.option("--thickness", type=Length(), help="Of the part."),
+    click.option("--thickness", type=Length(bare=True), help="Of the part, or of the sheet it is cut from."),
     click.option("--along", type=Distance(), help="A caliper distance along the picture: A:B=48.32, left:right=64.0."),
     click.option("--across", type=Distance(), help="One across it: C:D=41.10, bottom:top=80.2."),
     click.option("--calipers", type=click.Path(path_type=Path),

@@ -96,6 +96,12 @@ class PartSpec(Checked):
     at_outlet: ClassVar[Literal["", "plate", "screen", "deflector"]] = ""
     """What it is at a muffler's outlet, where the parts are held against each other."""
 
+    lets_pass: ClassVar[bool] = True  # False for what is meant to close every way
+    opening_key: ClassVar[str] = "opening"  # the key that holds its opening
+
+    instead_of_tracing: ClassVar[str] = ""
+    """What to do where no picture can become such a part."""
+
     cautions: ClassVar[tuple[str, ...]] = ()
     """What a person has to mind who works on such a part."""
 

@@ -21,9 +21,10 @@ from gasketcut import read_job
 from gasketcut.capture.edges.fitted_edge import round_edge
 from gasketcut.capture.image.picture_file import PictureError, read_scan
 from gasketcut.capture.known_distance import KnownDistance
+from gasketcut.capture.proposals.choice import accepting
 from gasketcut.capture.proposals.symmetry import symmetries_of
 from gasketcut.capture.settings import TraceSettings
-from gasketcut.capture.traced import accepting, trace
+from gasketcut.capture.traced import trace
 from gasketcut.cli import main
 from gasketcut.errors import GasketError
 from gasketcut.shape.loop import Loop
@@ -808,6 +809,7 @@ def test_whatever_the_picture_there_is_a_part_or_a_reason(seed, tmp_path):
 
     from gasketcut import GasketError, parse_job
     from gasketcut.capture.job_text import job_text
+    from gasketcut.capture.roles.said import PartSaid
     from gasketcut.output.data.trace import trace_data, trace_text
     from gasketcut.pages.traced.files import overlay_pdf, overlay_svg
 
@@ -841,7 +843,7 @@ def test_whatever_the_picture_there_is_a_part_or_a_reason(seed, tmp_path):
         seen = read_scan(tmp_path / "o.png")
         assert b"</svg>" in overlay_svg(seen, found, "x")
         assert overlay_pdf(seen, found, "x").startswith(b"%PDF")
-        assert parse_job(job_text(found, "x")).parts
+        assert parse_job(job_text(found, "x", [PartSaid()] * len(found.parts))).parts
         done += 1
     assert done > 0
     assert refused > 10

@@ -8,9 +8,12 @@ import pytest
 from gasketcut import evaluate, parse_job
 from gasketcut.capture.edges.fitted_edge import FittedEdge
 from gasketcut.capture.job_text import job_text
+from gasketcut.capture.roles.said import PartSaid
 from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.traced import Traced
-from gasketcut.capture.traced_part import TracedPart
+from gasketcut.capture.traced_part import TracedPart, TracedWindow
+from gasketcut.capture.uncertainty.scale_spread import each
+from gasketcut.capture.uncertainty.uncertainty import Uncertainty
 from gasketcut.shape.loop import Loop
 from gasketcut.verdict import Verdict
 
@@ -72,12 +75,14 @@ def test_a_traced_window_is_an_opening_of_the_sheet():
     def edge(x, y):
         return FittedEdge(Loop(((-x, -y), (x, -y), (x, y), (-x, y)), (0.0,) * 4), 0.01, 0.0)
 
-    part = TracedPart(edge(30.0, 20.0), (), (edge(10.0, 8.0),), np.zeros((0, 2)), (), (0.0, 0.0))
-    traced = Traced(Scale("resolution", 0.1, 0.1, 0.001), (part,), (), (), 0)
-    text = job_text(traced, "old gasket")
+    sure = Uncertainty(each(0.001), 0.005, 0.0)
+    window = TracedWindow("W1", edge(10.0, 8.0))
+    part = TracedPart(edge(30.0, 20.0), (), (window,), np.zeros((0, 2)), (), (0.0, 0.0), sure)
+    traced = Traced(Scale("resolution", 0.1, 0.1, each(0.001)), (part,), (), (), 0)
+    text = job_text(traced, "old gasket", [PartSaid()])
     (spec,) = parse_job(text).parts
     assert "shape = { rectangle" not in text
-    assert (spec.windows, [one.name for one in spec.unmeasured]) == ((), ["opening-1"])
+    assert (spec.windows, [one.name for one in spec.unmeasured]) == ((), ["W1"])
     found = evaluate(parse_job(text)).parts["traced"]
-    assert found.unsaid == ("metal port 'opening-1' not measured",)
+    assert found.unsaid == ("metal port 'W1' not measured",)
     assert found.polygon.area == pytest.approx(60 * 40 - 20 * 16, abs=1e-3)

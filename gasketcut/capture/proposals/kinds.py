@@ -10,4 +10,8 @@ KINDS = (
     "equal-holes",
     "round-value",
     "iso273",
+    "role",
 )
+
+OF_HOLES = ("moved-hole", "equal-holes", "round-value", "iso273")
+"""Those whose `holes` are holes; of the others they are curves of the outline, or nothing."""

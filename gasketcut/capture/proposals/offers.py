@@ -20,7 +20,7 @@ NEAR = 0.03
 @dataclass(frozen=True, slots=True)
 class Proposal:
     """`holes` by number become `value` wide [mm]; or move by `shift` [mm]; or the part becomes the mean of
-    itself and its `images`."""
+    itself and its `images`; or openings by name get `roles`."""
 
     kind: str
     text: str
@@ -31,6 +31,7 @@ class Proposal:
     part: int = 0
     images: tuple[Isometry, ...] = ()
     shift: Point | None = None
+    roles: tuple[tuple[str, str], ...] = ()
 
 
 def proposals_for(circles: Sequence[Circle], sigma: float, fasteners: Fasteners) -> list[Proposal]:

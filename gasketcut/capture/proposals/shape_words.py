@@ -20,11 +20,34 @@ def shape_words(contour: Contour) -> str:
     return f"{{ {found.shape}{_at(found)}{_turn(found)} }}"
 
 
-def cut_rows(contour: Contour) -> list[str]:
-    """The same for what is cut at a port, whose place stands beside its shape."""
+def placed_rows(contour: Contour, key: str) -> list[str]:
+    """The same for a port or passage, whose place stands beside its shape: that of `cut`, or of the metal's `shape`."""
     found = _found(contour)
     beside = [part.removeprefix(", ") for part in (_at(found), _turn(found)) if part]
-    return [*beside, f"cut = {{ {found.shape} }}"]
+    return [*beside, f"{key} = {{ {found.shape} }}"]
+
+
+def unplaced_words(contour: Contour) -> str:
+    """The same where nothing says of a place: a shape about (0, 0), else points."""
+    found = _found(contour)
+    if _at(found) or _turn(found):
+        found = _Found(_points(contour if isinstance(contour, Loop) else _two_halves(contour)))
+    return f"{{ {found.shape} }}"
+
+
+def _two_halves(circle: Circle) -> Loop:
+    (x, y), r = circle.center, circle.radius
+    return Loop(((x - r, y), (x + r, y)), (1.0, 1.0))
+
+
+@dataclass(frozen=True, slots=True)
+class FoundSlot:
+    """Over all and across [mm], its middle and its turn [deg]."""
+
+    length: float
+    width: float
+    at: tuple[float, float]
+    turn: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +63,11 @@ class _Found:
 def _found(contour: Contour) -> _Found:
     if isinstance(contour, Circle):
         return _Found(f"round = {2 * contour.radius:.3f}", *contour.center)
-    return _rectangle(contour) or _slot(contour) or _Found(_points(contour))
+    if rectangle := _rectangle(contour):
+        return rectangle
+    if slot := slot_of(contour):
+        return _Found(f"slot = [{slot.length:.3f}, {slot.width:.3f}]", *slot.at, slot.turn)
+    return _Found(_points(contour))
 
 
 def _rectangle(loop: Loop) -> _Found | None:
@@ -62,7 +89,7 @@ def _rectangle(loop: Loop) -> _Found | None:
     return _Found(f"rectangle = [{sides[0]:.3f}, {sides[1]:.3f}], corner = {corner:.3f}", x, y, turn)
 
 
-def _slot(loop: Loop) -> _Found | None:
+def slot_of(loop: Loop) -> FoundSlot | None:
     """Two edges alike and two half circles of one radius."""
     segments = _from_a_line(loop, 4)
     if segments is None:
@@ -74,20 +101,38 @@ def _slot(loop: Loop) -> _Found | None:
         return None
     width = ends[0].radius + ends[1].radius
     length = (lines[0].chord + lines[1].chord) / 2 + width
-    x, y = _middle([end.center for end in ends])
     turn = degrees(atan2(lines[0].end[1] - lines[0].start[1], lines[0].end[0] - lines[0].start[0]))
-    return _Found(f"slot = [{length:.3f}, {width:.3f}]", x, y, turn)
+    return FoundSlot(length, width, _middle([end.center for end in ends]), (turn + 90) % 180 - 90)
 
 
 def _from_a_line(loop: Loop, count: int) -> list[Segment] | None:
     """The segments, a line first, if lines and arcs take turns and there are so many."""
-    segments = list(loop.segments())
+    segments = _without_seams(list(loop.segments()))
     if len(segments) != count:
         return None
     first = 0 if segments[0].bulge == 0 else 1
     segments = [*segments[first:], *segments[:first]]
     takes_turns = all((one.bulge == 0) == (n % 2 == 0) for n, one in enumerate(segments))
     return segments if takes_turns else None
+
+
+def _without_seams(segments: list[Segment]) -> list[Segment]:
+    """A straight edge in whose middle the edge began is one again."""
+    kept: list[Segment] = []
+    for one in [*segments[1:], *segments[:1]]:
+        if kept and _is_seam(kept[-1], one):
+            kept[-1] = Segment(kept[-1].start, one.end, 0.0)
+        else:
+            kept.append(one)
+    return kept
+
+
+def _is_seam(before: Segment, after: Segment) -> bool:
+    if before.bulge or after.bulge:
+        return False
+    (x0, y0), (x, y), (x1, y1) = before.start, before.end, after.end
+    chord = hypot(x1 - x0, y1 - y0)
+    return chord > 0 and abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) / chord <= _SAME / 2
 
 
 def _middle(places: list[tuple[float, float]]) -> tuple[float, float]:

@@ -19,6 +19,7 @@ class Blank(PartSpec):
     kind: ClassVar[str] = "blank"
     follows: ClassVar[str | None] = 'the part whose outline it takes, e.g. of = "base-gasket"'
     own_outline: ClassVar[bool] = True
+    lets_pass: ClassVar[bool] = False
 
     def flange_windows(self) -> tuple[Window, ...]:
         return ()  # it is meant to close them

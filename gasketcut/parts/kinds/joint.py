@@ -20,6 +20,9 @@ class Joint(PartSpec):
 
     kind: ClassVar[str] = "joint"
     is_cut: ClassVar[bool] = False
+    instead_of_tracing: ClassVar[str] = (
+        "it has two faces; trace one with --face NAME and the kind of gasket, then the other with --into JOB --joint"
+    )
 
     def problems(self) -> Iterator[Problem]:
         yield from PartSpec.problems(self)

@@ -34,6 +34,7 @@ class Outlet(PartSpec):
 
     kind: ClassVar[str] = "outlet"
     at_outlet: ClassVar[Literal["", "plate", "screen", "deflector"]] = "plate"
+    opening_key: ClassVar[str] = "outlet"
     cautions: ClassVar[tuple[str, ...]] = (MUFFLER,)
 
     outlet: OutletRule | None = key(

@@ -27,6 +27,7 @@ class Received(PartSpec):
     """
 
     kind: ClassVar[str] = "received"
+    instead_of_tracing: ClassVar[str] = "it is cut by a drawing; name its DXF in a job with file = ..."
 
     file: str = key(what="the drawing that it is cut by, a DXF beside the job", example='"bracket.dxf"',
                     needed=(GASKET,))  # fmt: skip
