@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from math import hypot
 
 import numpy as np
-from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
+from gasketcut.capture.edges.fitted_edge import averaged
 from gasketcut.capture.image.picture_file import PictureError
 from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.photo import Photo
@@ -43,7 +43,7 @@ class KnownDistance:
 
 def _span(part: TracedPart, distance: KnownDistance) -> Point:
     """From the first to the second, along x and y."""
-    left, low, right, high = Polygon(part.ring).bounds
+    (left, low), (right, high) = _box(part)
     if (distance.first, distance.second) == ("left", "right"):
         return right - left, 0.0
     if (distance.first, distance.second) == ("bottom", "top"):
@@ -57,6 +57,23 @@ def _span(part: TracedPart, distance: KnownDistance) -> Point:
     return u - x, v - y
 
 
+def _box(part: TracedPart) -> tuple[Point, Point]:
+    """Lower left and upper right of the outline as seen; single points would be its noise's extremes."""
+    points = averaged(part.ring)
+    (left, low), (right, high) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    return (left, low), (right, high)
+
+
+def _unsure(part: TracedPart, distance: KnownDistance) -> float:
+    """Standard deviation beside the scale's own, relative: of the reading, of what the picture shows, and, of a width,
+    of sides that lean as rows and columns are not square."""
+    leaning = 0.0
+    if (distance.first, distance.second) == ("left", "right"):
+        (_, low), (_, high) = _box(part)
+        leaning = (high - low) * SQUARE
+    return hypot(distance.sigma, _SEEN, leaning) / distance.mm
+
+
 def scale_by(part: TracedPart, along: KnownDistance | None, across: KnownDistance | None) -> Scale:
     """By how much the part, as it stands, is too small along x and y: (sx dx)^2 + (sy dy)^2 = d^2 for each of two
     distances; by one, the same both ways.
@@ -68,7 +85,7 @@ def scale_by(part: TracedPart, along: KnownDistance | None, across: KnownDistanc
     if any(hypot(dx, dy) == 0 for dx, dy, _ in rows):
         raise PictureError("a distance from a hole to itself is no scale")
     ways = np.array([(dx, dy) for dx, dy, _ in rows]) / [[hypot(dx, dy)] for dx, dy, _ in rows]
-    sure = np.array([hypot(one.sigma, _SEEN) / one.mm for one in known])
+    sure = np.array([_unsure(part, one) for one in known])
     if len(rows) == 1:
         dx, dy, mm = rows[0]
         s = mm / hypot(dx, dy)

@@ -26,7 +26,7 @@ from gasketcut.capture.uncertainty.ripple import ripple
 from gasketcut.capture.uncertainty.uncertainty import Uncertainty
 from gasketcut.plane import Point
 from gasketcut.profile.fasteners import Fasteners
-from gasketcut.shape.loop import Circle, Contour
+from gasketcut.shape.loop import Circle, Contour, Outline
 
 _PARTNER = 1.0
 """mm by which an opening may be off the image of another and still be its partner. Our choice."""
@@ -94,6 +94,8 @@ def part_of(
     ring = scale.mm(silhouette.outer)
     middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
     ring = ring - middle
+    outline, box = _outline(ring, fit, only_holes=only_holes)
+    ring, middle = ring - box, middle + box
     rounds: list[tuple[RoundEdge, Array]] = []
     others: list[Array] = []
     for inner in silhouette.inner:
@@ -107,6 +109,13 @@ def part_of(
     rounds = [rounds[n] for n in from_the_left([one[0].circle.center for one in rounds], width)]
     others = [others[n] for n in from_the_left([_middle_of(one) for one in others], width)]
     holes = tuple(TracedHole(letter(n), one.circle, one.noise) for n, (one, _) in enumerate(rounds))
+    windows = () if only_holes else _windows(fit_edge(one, fit) for one in others)
+    return TracedPart(outline, holes, windows, ring, (*(points for _, points in rounds), *others),
+                      (float(middle[0]), -float(middle[1])), _uncertainty(scale, shift))  # fmt: skip
+
+
+def _outline(ring: Array, fit: float | None, *, only_holes: bool) -> tuple[FittedEdge, Array]:
+    """Fitted, about the middle of its own box, and where that was: the ring's own extremes are those of its noise."""
     outer = round_edge(ring)
     if outer is not None:
         outline = FittedEdge(outer.circle, _off(ring, outer.circle), outer.noise)
@@ -114,9 +123,9 @@ def part_of(
         outline = FittedEdge(Circle((0.0, 0.0), 1.0), 0.0, 0.0)
     else:
         outline = fit_edge(ring, fit)
-    windows = () if only_holes else _windows(fit_edge(one, fit) for one in others)
-    return TracedPart(outline, holes, windows, ring, (*(points for _, points in rounds), *others),
-                      (float(middle[0]), -float(middle[1])), _uncertainty(scale, shift))  # fmt: skip
+    left, low, right, high = Outline(outline.contour, (), 0.0).bounds
+    box = np.array([left + right, low + high]) / 2
+    return outline.moved(-float(box[0]), -float(box[1])), box
 
 
 def _uncertainty(scale: Scale | Photo, shift: EdgeShift) -> Uncertainty:

@@ -21,13 +21,13 @@ if TYPE_CHECKING:
 
 
 class Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only
-    """`A:B=48.32`."""
+    """`A:B=48.32`, or `A:B=48.32+-0.03` with the reading's standard deviation."""
 
     name = "A:B=mm"
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> KnownDistance:
-        from gasketcut.capture.known_distance import KnownDistance
-        from gasketcut.length import parse_length
+        from gasketcut.capture.known_distance import CALIPER, KnownDistance
+        from gasketcut.length import parse_measured
 
         if isinstance(value, KnownDistance):
             return value
@@ -36,14 +36,13 @@ class Distance(click.ParamType):  # type: ignore[type-arg]  # generic in newer r
             self.fail(
                 f"{value!r}: write two names and the mm between them, e.g. A:B=48.32 or left:right=64.0", param, ctx
             )
-        text = found[3].strip()
         try:
-            mm = float(text) if re.fullmatch(r"\d+(\.\d+)?", text) else parse_length(text)
+            reading = parse_measured(found[3].strip(), bare_unit="mm")
         except GasketError as error:
             self.fail(str(error), param, ctx)
-        if not 0.5 <= mm <= 2000:
-            self.fail(f"{mm:g} mm is no distance on a gasket", param, ctx)
-        return KnownDistance(found[1], found[2], mm)
+        if not 0.5 <= reading.value <= 2000:
+            self.fail(f"{reading.value:g} mm is no distance on a gasket", param, ctx)
+        return KnownDistance(found[1], found[2], reading.value, reading.sigma or CALIPER)
 
 
 class _Bars(click.ParamType):  # type: ignore[type-arg]  # generic in newer releases only

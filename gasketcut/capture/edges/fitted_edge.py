@@ -49,6 +49,10 @@ class FittedEdge:
     noise: float
     runs: Runs | None = None
 
+    def moved(self, dx: float, dy: float) -> FittedEdge:
+        runs = None if self.runs is None else self.runs.moved(dx, dy)
+        return replace(self, contour=self.contour.moved(dx, dy), runs=runs)
+
 
 def round_edge(ring: Array) -> RoundEdge | None:
     """The circle, if the ring is one: no part of it strays more than its noise allows."""

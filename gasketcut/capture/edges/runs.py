@@ -7,7 +7,7 @@ meet, and curves that all but touch are made to.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import atan2, cos, hypot, pi, sin, tan
 
@@ -48,6 +48,16 @@ class Runs:
     knots: tuple[Point, ...]
     middles: tuple[Point, ...]
     tolerance: float
+
+    def moved(self, dx: float, dy: float) -> Runs:
+        curves = tuple(
+            replace(one, x=one.x + dx, y=one.y + dy)
+            if isinstance(one, Line)
+            else Fit(one.x + dx, one.y + dy, one.radius)
+            for one in self.curves
+        )
+        knots, middles = (tuple((x + dx, y + dy) for x, y in points) for points in (self.knots, self.middles))
+        return Runs(curves, knots, middles, self.tolerance)
 
     def joints(self) -> tuple[Point, ...]:
         """Where each curve meets the one before it."""

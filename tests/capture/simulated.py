@@ -1,0 +1,190 @@
+"""Scans whose every true figure is known and whose scale is as unsure as stated: by them the ranges are calibrated.
+
+Shapes  a plate with round corners, a bore, two to five holes and a window, all about the middle of the page.
+Scale   the file's dpi are off by 0.2 % each way (one standard deviation); cards have any size within the limits of
+        ISO/IEC 7810; caliper readings are off by 0.02 mm; the scanner is out of square by 0.5 mm on a metre.
+Chance  errors of the scale are drawn from strata, so that few scans hold as many large ones as they should.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from math import cos, degrees, hypot, radians, sin
+from statistics import NormalDist
+
+import numpy as np
+from PIL import Image
+from scipy.special import erf
+
+from gasketcut.bank_card import CARD_LIMITS
+from gasketcut.capture.known_distance import KnownDistance
+from gasketcut.capture.settings import TraceSettings
+from gasketcut.capture.uncertainty.scale_spread import SCANNER, SQUARE
+from tests.scans import rounded, srgb
+
+SOURCES = ("dpi", "card", "two readings", "one reading")
+
+
+@dataclass(frozen=True)
+class Plate:
+    """Width, height and corner; holes by place and width, the bore first; a window by place and size [mm]; its turn."""
+
+    width: float
+    height: float
+    corner: float
+    holes: tuple[tuple[float, float, float], ...]
+    window: tuple[float, float, float, float]
+    turn: float
+
+    def signed(self, u, v):
+        """Distance from the edge, negative in the material."""
+        distance = rounded(u, v, self.width, self.height, self.corner)
+        for x, y, width in self.holes:
+            distance = np.maximum(distance, width / 2 - np.hypot(u - x, v - y))
+        x, y, w, h = self.window
+        return np.maximum(distance, -rounded(u - x, v - y, w, h, min(w, h) / 4))
+
+    def turned(self, x, y):
+        c, s = cos(radians(self.turn)), sin(radians(self.turn))
+        return c * x - s * y, s * x + c * y
+
+    def size(self, width=None, height=None, corner=None):
+        """Of the box round a turned rectangle with round corners; round the plate itself if none is given."""
+        w, h, r = (width, height, corner) if width else (self.width, self.height, self.corner)
+        c, s = abs(cos(radians(self.turn))), abs(sin(radians(self.turn)))
+        return (w - 2 * r) * c + (h - 2 * r) * s + 2 * r, (w - 2 * r) * s + (h - 2 * r) * c + 2 * r
+
+
+@dataclass(frozen=True)
+class Simulated:
+    """A file, what is said of it, and what is in it."""
+
+    data: bytes
+    settings: TraceSettings
+    plate: Plate
+    source: str
+    dpi: int
+
+
+def plate_of(chance: np.random.Generator) -> Plate:
+    """One of random sizes."""
+    width, height = chance.uniform(42, 58), chance.uniform(36, 50)
+    corner = chance.uniform(4, 7)
+    x, y = width / 2 - corner - 0.5, height / 2 - corner - 0.5
+    corners = [(-x, -y), (x, -y), (x, y), (-x, y)]
+    small = [(u, v, chance.uniform(3.2, 6.5)) for u, v in corners[: int(chance.integers(2, 5))]]
+    bore = (-width / 6, 0.0, chance.uniform(0.3, 0.42) * min(width, height))
+    window = (width / 4, 0.0, chance.uniform(6, 9), chance.uniform(8, 0.35 * height))
+    turn = 0.0 if chance.random() < 0.2 else float(chance.uniform(-45, 45))
+    return Plate(width, height, corner, (bore, *small), window, turn)
+
+
+def strata(seed: int, count: int, columns: int) -> np.ndarray:
+    """Numbers from 0 to 1, shape (count, columns): each column has one in each of `count` equal stretches."""
+    chance = np.random.default_rng(seed)
+    places = np.column_stack([chance.permutation(count) for _ in range(columns)])
+    return (places + chance.random((count, columns))) / count
+
+
+def simulated(number: int, shares: np.ndarray, source: str) -> Simulated:
+    """The scan of that number.
+
+    shares : from 0 to 1, of the errors of both scales, of the square, and of both sides of a card or both readings
+    """
+    chance = np.random.default_rng(number)
+    plate = plate_of(chance)
+    dpi = int(chance.choice([150, 150, 200, 300]))
+    normal = [NormalDist().inv_cdf(float(share)) for share in shares]
+    stretch = (1 + SCANNER * normal[0], 1 + SCANNER * normal[1])
+    skew = SQUARE * normal[2]
+    dark = chance.random() < 0.7
+    light, ground = (chance.uniform(0.05, 0.3), chance.uniform(0.6, 0.95))
+    part, ground = (light, ground) if dark else (ground, light)
+    page = (72.0, 66.0) if source != "card" else (170.0, 100.0)
+    at = (36.0, 33.0) if source != "card" else (40.0, 50.0)
+    card = None
+    if source == "card":
+        sizes = [low + float(share) * (high - low) for share, (low, high) in zip(shares[3:], CARD_LIMITS, strict=True)]
+        lies = 90.0 if chance.random() < 0.6 else float(chance.uniform(0, 90))
+        card = (115.0, 50.0, *sizes, lies, part if chance.random() < 0.5 else float(chance.uniform(0.05, 0.3)))
+    picture = drawn(plate, dpi, page, at, stretch, skew, part, ground, card, chance)
+    stream = io.BytesIO()
+    tags = {} if source == "card" else {"dpi": (dpi, dpi)}
+    if chance.random() < 0.5:
+        picture.save(stream, "JPEG", quality=85, **tags)
+    else:
+        picture.save(stream, "PNG", **tags)
+    settings = TraceSettings()
+    if source.endswith("reading") or source.endswith("readings"):
+        along, across = readings(plate, normal[3:])
+        settings = TraceSettings(along=along, across=across if source == "two readings" else None)
+    return Simulated(stream.getvalue(), settings, plate, source, dpi)
+
+
+def readings(plate: Plate, errors) -> tuple[KnownDistance, KnownDistance]:
+    """What a caliper reads, by names that only the plate itself knows: the box of its outline."""
+    width, height = plate.size()
+    return (
+        KnownDistance("left", "right", width + 0.02 * errors[0]),
+        KnownDistance("bottom", "top", height + 0.02 * errors[1]),
+    )
+
+
+def drawn(plate, dpi, page, at, stretch, skew, part, ground, card, chance) -> Image.Image:
+    """As an office scanner would see it: blurred, lit unevenly, grainy, dusty."""
+    pixel = 25.4 / dpi
+    columns, rows = int(page[0] / pixel), int(page[1] / pixel)
+    shift = chance.uniform(-0.5, 0.5, 2) * pixel
+    across, up = np.meshgrid((np.arange(columns) + 0.5) * pixel, (rows - np.arange(rows) - 0.5) * pixel)
+    # What the scanner puts at a place of the picture lay there before it was stretched and put out of square.
+    y = (up - at[1] - shift[1]) / stretch[1]
+    x = (across - at[0] - shift[0]) / stretch[0] - skew * y
+    c, s = cos(radians(plate.turn)), sin(radians(plate.turn))
+    # Optics, and the pixel's own width as a Gaussian of the same variance.
+    blur = hypot(chance.uniform(0.03, 0.07), pixel / 12**0.5) * 2**0.5
+    share = 0.5 * (1 - erf(plate.signed(c * x + s * y, -s * x + c * y) / blur))
+    shade = ground + (part - ground) * share
+    if card is not None:
+        px, py, long, short, lies, tone = card
+        p, q = (x - (px - at[0])), (y - (py - at[1]))
+        c, s = cos(radians(lies)), sin(radians(lies))
+        on = 0.5 * (1 - erf(rounded(c * p + s * q, -s * p + c * q, long, short, 3.18) / blur))
+        shade = shade * (1 - on) + tone * on
+    for _ in range(int(chance.integers(0, 30))):
+        px, py, size = chance.uniform(1, page[0] - 1), chance.uniform(1, page[1] - 1), chance.uniform(0.04, 0.15)
+        spot = 0.5 * (1 - erf((np.hypot(across - px, up - py) - size) / blur))
+        shade = shade * (1 - 0.6 * spot) if ground > 0.4 else shade + 0.4 * spot
+    slope = chance.uniform(-0.08, 0.08, 2)
+    shade = shade * (1 + slope[0] * (across / page[0] - 0.5) + slope[1] * (up / page[1] - 0.5))
+    grey = srgb(np.clip(shade, 0, 1)) * 255 + chance.normal(0, chance.uniform(0.5, 4), shade.shape)
+    return Image.fromarray(np.clip(np.round(grey), 0, 255).astype(np.uint8))
+
+
+def truths(plate: Plate, part) -> list[tuple[str, str, float]]:
+    """Of every figure of a traced part: its kind, whose it is, and the true value; holes are known by their place."""
+    found = []
+    true = {}
+    for hole in part.holes:
+        x, y = hole.circle.center
+        near = min(plate.holes, key=lambda one: hypot(plate.turned(*one[:2])[0] - x, plate.turned(*one[:2])[1] - y))
+        true[hole.name] = (*plate.turned(*near[:2]), near[2])
+        found.append(("diameter", hole.name, near[2]))
+        found += [("place", f"{hole.name}{axis}", true[hole.name][n]) for n, axis in enumerate("xy")]
+    names = [hole.name for hole in part.holes]
+    found += [
+        ("distance", f"{a}-{b}", hypot(true[a][0] - true[b][0], true[a][1] - true[b][1]))
+        for n, a in enumerate(names)
+        for b in names[n + 1 :]
+    ]
+    found += [("outline", axis, value) for axis, value in zip("xy", plate.size(), strict=True)]
+    w, h = plate.window[2:]
+    found += [("window", axis, value) for axis, value in zip("xy", plate.size(w, h, min(w, h) / 4), strict=True)]
+    x, y = plate.turned(*plate.window[:2])
+    found += [("window place", "x", x), ("window place", "y", y)]
+    return found
+
+
+def turned_by(one: Simulated) -> float:
+    """Degrees, for a report."""
+    return degrees(radians(one.plate.turn))
