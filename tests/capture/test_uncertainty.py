@@ -1,18 +1,19 @@
 """Figures of a trace with their ranges: what each share of them is, and whether they hold what is true."""
 
-import json
 from math import hypot, sqrt
 
 import numpy as np
 import pytest
-from click.testing import CliRunner
 
 from gasketcut.capture.edges.fitted_edge import round_edge
 from gasketcut.capture.image.picture_file import read_scan
-from gasketcut.capture.known_distance import KnownDistance, scale_by
+from gasketcut.capture.job_text import job_text
+from gasketcut.capture.known_distance import CALIPER, KnownDistance, scale_by
 from gasketcut.capture.measured import TWO_SIDED_95
+from gasketcut.capture.roles.said import PartSaid
 from gasketcut.capture.second import with_second
 from gasketcut.capture.seeing.in_scan import seen_in_scan
+from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced import trace
 from gasketcut.capture.uncertainty.card_spread import card_spread
 from gasketcut.capture.uncertainty.edge_shift import edge_shift
@@ -27,7 +28,8 @@ from gasketcut.capture.uncertainty.figures import (
 )
 from gasketcut.capture.uncertainty.ripple import ripple
 from gasketcut.capture.uncertainty.scale_spread import SCANNER, ScaleSpread, alike, each
-from gasketcut.cli import main
+from gasketcut.cli.scale_options import Distance
+from gasketcut.output.data.trace import trace_data, trace_text
 from tests.scans import BORE, scan
 
 pytest.importorskip("contourpy")
@@ -77,16 +79,14 @@ def test_one_caliper_distance_leaves_the_other_way_to_the_scanner(tmp_path):
     assert sqrt(rough.xx) == pytest.approx(0.2 / 60.0, rel=0.02)
 
 
-def test_a_caliper_distance_may_say_how_sure_it_is(tmp_path):
-    of_file(tmp_path, turn=0.0)
+def test_a_caliper_distance_may_say_how_sure_it_is():
+    plain, unsure, inches = (
+        Distance().convert(text, None, None) for text in ("A:B=48.32", "A:B=48.32+-0.1", "left:right=2 in +- 0.002")
+    )
 
-    def range_of(*words):
-        said = ["trace", str(tmp_path / "scan.png"), "--out", str(tmp_path / "o.toml"), "--replace", "--json", *words]
-        low, high = json.loads(CliRunner().invoke(main, said, catch_exceptions=False).stdout)["scale"]["sx"]["range_95"]
-        return high - low
-
-    plain, unsure = range_of("--along", "left:right=60.0"), range_of("--along", "left:right=60.0+-0.1")
-    assert unsure > 2.5 * plain
+    assert (plain.mm, plain.sigma) == (48.32, CALIPER)
+    assert (unsure.mm, unsure.sigma) == (48.32, 0.1)
+    assert (inches.mm, inches.sigma) == pytest.approx((50.8, 0.0508))
 
 
 def test_the_noise_of_a_circle_is_that_of_many():
@@ -95,7 +95,7 @@ def test_the_noise_of_a_circle_is_that_of_many():
     turns = np.linspace(0, 2 * np.pi, 400, endpoint=False)
     found = []
     for _ in range(60):
-        off = np.repeat(chance.normal(0, 0.01, 50), 8)
+        off = np.repeat(chance.normal(0, 0.003, 50), 8)
         found.append(round_edge(np.column_stack([np.cos(turns), np.sin(turns)]) * (10 + off)[:, None]))
     spread = float(np.std([one.circle.radius for one in found]))
 
@@ -118,17 +118,11 @@ def test_edges_seen_at_a_wrong_level_are_less_sure(tmp_path):
     """Light falls off over a dark ground, where it cannot be made even: holes on either side lie at other levels."""
 
     def shift_of(**how):
-        scan(dpi=150, **how).save(tmp_path / "s.png", dpi=(150, 150))
+        scan(dpi=150, part=0.9, ground=0.1, **how).save(tmp_path / "s.png", dpi=(150, 150))
         picture = read_scan(tmp_path / "s.png")
-        return edge_shift(picture.light, part_rings(picture)).sigma
+        return edge_shift(picture.light, seen_in_scan(picture, TraceSettings()).silhouettes[0].rings).sigma
 
-    def part_rings(picture):
-        return seen_in_scan(picture, settings=trace.__defaults__[0]).silhouettes[0].rings
-
-    even, uneven = shift_of(part=0.9, ground=0.1), shift_of(
-        part=0.9, ground=0.1, light=lambda across, up: 0.7 + 0.3 * across
-    )  # fmt: skip
-    assert uneven > 1.5 * even
+    assert shift_of(light=lambda across, _: 0.7 + 0.3 * across) > 1.5 * shift_of()
 
 
 def test_centres_are_surer_than_widths_and_sizes_have_ranges(tmp_path):
@@ -147,22 +141,21 @@ def test_centres_are_surer_than_widths_and_sizes_have_ranges(tmp_path):
     assert all(one.sigma < abs(one.value) * SCANNER + 0.02 for one in place(part, small))
 
 
-def test_json_and_text_state_ranges_of_95(tmp_path):
-    of_file(tmp_path)
-    words = ["trace", str(tmp_path / "scan.png"), "--out", str(tmp_path / "old.toml")]
-    data = json.loads(CliRunner().invoke(main, [*words, "--json"], catch_exceptions=False).stdout)
-    said = CliRunner().invoke(main, words, catch_exceptions=False).stdout
+def test_json_text_and_job_state_ranges_of_95(tmp_path):
+    found = of_file(tmp_path)
+    data, said, job = trace_data(found), trace_text(found, "old.toml"), job_text(found, "old", [PartSaid()])
     hole = data["holes"][0]
 
     figures = [*hole["at"], hole["diameter_mm"], *data["outline"]["size_mm"], data["outline"]["area_mm2"]]
     figures += [data["scale"]["sx"], data["scale"]["sy"], *(one["distance_mm"] for one in data["distances"])]
+    assert len(data["distances"]) == 10
     assert all(set(one) == {"value", "range_95"} for one in figures)
     assert all(one["range_95"][0] < one["value"] < one["range_95"][1] for one in figures)
     assert not {"sigma", "sigma_mm"} & {*hole, *data["scale"]}
     half = (hole["diameter_mm"]["range_95"][1] - hole["diameter_mm"]["range_95"][0]) / 2
     assert f"{hole['diameter_mm']['value']:.3f} +- {half:.3f} mm" in said
     assert "95 times in 100" in said
-    assert "95 times in 100" in (tmp_path / "old.toml").read_text(encoding="utf-8")
+    assert "95 times in 100" in job
 
 
 @pytest.mark.slow
