@@ -13,6 +13,7 @@ from gasketcut.job.model import CaliperReading
 class TraceSettings:
     """Lengths in mm; None or empty where nothing was said.
 
+    page      : of a file of several
     dpi       : in place of what the file says
     card      : True: a bank card must be there; False: what looks like one is none; None: used if it is there
     target    : it is a photograph on the target sheet, whose `bars` measure so much along and across
@@ -24,6 +25,7 @@ class TraceSettings:
     fit       : tolerance of the outline, else from its noise
     """
 
+    page: int | None = None
     dpi: float | None = None
     card: bool | None = None
     target: bool = False

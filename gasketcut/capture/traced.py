@@ -49,11 +49,11 @@ def trace(
 ) -> Traced:
     """The parts in a scan or a photograph; raise `PictureError` for what is no picture, or shows no part.
 
-    source    : a PNG, TIFF or JPEG file, its bytes, or one that was read already
+    source    : a file that `read_scan` reads, its bytes, or one that was read already
     fasteners : whose clearance holes the holes may be meant to be; None: ours and the user's own
     accept    : asked for each proposal
     """
-    scan = source if isinstance(source, Scan) else read_scan(source)
+    scan = source if isinstance(source, Scan) else read_scan(source, settings.page)
     on_progress("looking for edges")
     seen = with_calipers(seen_in_photo(scan, settings) if settings.is_photo else seen_in_scan(scan, settings), settings)
     on_progress("fitting circles, lines and arcs")

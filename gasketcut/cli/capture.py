@@ -59,7 +59,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
 def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, again: Path | None,
           check: KnownDistance | None, fit: float | None, accept: tuple[str, ...], overlay: Path | None, replace: bool,
           as_json: bool) -> None:  # fmt: skip
-    """Trace IMAGE, a scan (PNG, TIFF, JPEG) of a gasket, to a job file: circles, lines and arcs with their uncertainty.
+    """Trace IMAGE, a scan (PNG, TIFF, JPEG, PDF) of a gasket, to a job file: circles, lines and arcs, how sure each is.
 
     The scale comes from a bank card (ISO/IEC 7810 ID-1) beside the part, from caliper distances, or from the dpi; of a
     photograph from the target sheet. What is nearly round or nearly equal is offered, never changed in silence; so is
@@ -84,7 +84,7 @@ def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, 
     from gasketcut.profile.profiles import read_profiles
 
     draws = overlay_maker(overlay) if overlay is not None else None
-    scan, profiles = read_scan(image), read_profiles()
+    scan, profiles = read_scan(image, said.page), read_profiles()
     of_part = part.said(profiles.fasteners, said.thickness)
     is_terminal = not as_json and sys.stdin.isatty() and sys.stdout.isatty()
     take = (lambda one: click.confirm(f"{one.kind}: {one.text}")) if is_terminal and not accept else chosen(accept)
@@ -97,7 +97,9 @@ def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, 
         on_progress=(lambda text: say(f"  {text}", err=True)) if scan.light.size > 20_000_000 else (lambda _: None),
     )
     if again is not None:
-        second = trace(again, dataclasses.replace(settings, along=None, across=None, check=None, calipers=()))
+        second = trace(
+            again, dataclasses.replace(settings, page=None, along=None, across=None, check=None, calipers=())
+        )
         traced = with_second(traced, second)
     traced, of_each = said_of_each(traced, of_part, profiles.fasteners, take)
     if is_terminal and len(of_each) == 1:

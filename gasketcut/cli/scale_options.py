@@ -61,6 +61,7 @@ class _Bars(click.ParamType):  # type: ignore[type-arg]  # generic in newer rele
 
 
 _OPTIONS = (
+    click.option("--page", type=click.IntRange(1), help="Of a file of several (PDF, TIFF): which; else the first."),
     click.option("--dpi", type=click.FloatRange(20, 10_000), help="Dots an inch, in place of what the file says."),
     click.option("--card/--no-card", default=None,
                  help="Take the scale from a bank card beside the part, or stop; or there is none."),
@@ -79,6 +80,7 @@ _OPTIONS = (
 class Said:
     """What was said, by the options' names; nothing of pictures is loaded before the settings are asked for."""
 
+    page: int | None = None
     dpi: float | None = None
     card: bool | None = None
     target: bool = False
@@ -99,6 +101,7 @@ class Said:
 
         on = read_profiles().papers.paper(self.sheet) if self.sheet else None
         return TraceSettings(
+            page=self.page,
             dpi=self.dpi,
             card=self.card,
             target=self.target,
