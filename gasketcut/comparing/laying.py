@@ -120,17 +120,27 @@ class _Ground:
         way = edges.end[nearest] - edges.start[nearest]
         square = np.column_stack([-way[:, 1], way[:, 0]]) / np.maximum(np.hypot(*way.T), 1e-12)[:, None]
         along = np.where((size > 1e-9)[:, None], off / np.maximum(size, 1e-12)[:, None], square)
-        ways = np.full(middles.shape, self.cap)
-        if self._holes is not None and len(middles):
-            _, found = self._holes.query_nearest(np.array(shapely.points(middles)), all_matches=False)
-            ways = self.fixed.middles[found] - middles
+        found = self._nearest(middles)
+        ways = np.full(middles.shape, self.cap) if found is None else self.fixed.middles[found] - middles
         return _Offs(points, size, along, middles, ways)
+
+    def _nearest(self, middles: Array) -> Array | None:
+        """The number of the round hole nearest to each; None if there is none to ask for."""
+        if self._holes is None or not len(middles):
+            return None
+        _, found = self._holes.query_nearest(np.array(shapely.points(middles)), all_matches=False)
+        return np.asarray(found)
 
     def off(self, moved: Features, placing: Placing, most: int = _ALL) -> float:
         """How far off on average; what has no partner counts as far."""
         points, middles, weights = self.asked(moved, most)
-        offs = self.offs(placing(points), placing(middles))
-        total = np.minimum(offs.edges, self.cap).sum() + weights @ np.minimum(offs.holes, self.cap)
+        there = placing(middles)
+        offs = self.offs(placing(points), there)
+        holes, found = offs.holes, self._nearest(there)
+        if found is not None:  # holes in the right places and of the wrong widths are the wrong holes
+            few = -(-len(moved.middles) // most) or 1
+            holes = holes + np.abs(self.fixed.diameters[found] - moved.diameters[::few]) / 2
+        total = np.minimum(offs.edges, self.cap).sum() + weights @ np.minimum(holes, self.cap)
         return float(total / (len(points) + weights.sum()))
 
 
