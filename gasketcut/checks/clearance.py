@@ -44,7 +44,7 @@ class Clearance:
 
 def locators(studs: Sequence[Stud]) -> list[Locator]:
     """The studs as what bounds the sheet's motion."""
-    return [Locator(stud.center, stud.play, stud.slot, stud.turn) for stud in studs]
+    return [Locator(stud.center, stud.play, stud.slot, stud.turn, stud.off) for stud in studs]
 
 
 def clearances(part: Part, growth_percent: float = 0.0, looking: Looking | None = None) -> tuple[Clearance, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from shapely.geometry import Polygon
@@ -20,6 +21,17 @@ from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.profile.profiles import Profiles
 from gasketcut.shape.loop import Outline
 from gasketcut.verdict import Verdict
+
+
+def verdict_of(findings: Iterable[Finding], unsaid: Iterable[str], clearances: Iterable[Clearance]) -> Verdict:
+    """What may be said of a part of which all this is known."""
+    if has_stop(findings):
+        return Verdict.DOES_NOT_FIT
+    if any(unsaid):
+        return Verdict.NOT_PROVEN
+    if any(one.can_shift_in for one in clearances):
+        return Verdict.FITS_AS_DRAWN
+    return Verdict.FITS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,13 +104,7 @@ class PartResult:
 
     @property
     def verdict(self) -> Verdict:
-        if has_stop(self.findings):
-            return Verdict.DOES_NOT_FIT
-        if self.unsaid:
-            return Verdict.NOT_PROVEN
-        if any(one.can_shift_in for one in self.clearances):
-            return Verdict.FITS_AS_DRAWN
-        return Verdict.FITS
+        return verdict_of(self.findings, self.unsaid, self.clearances)
 
     def of_job(self, units: Units, own: tuple[Finding, ...], jobs: tuple[Finding, ...]) -> PartResult:
         """As the job has it: in its unit, its own findings in that unit, and what the rest of the job says of it."""

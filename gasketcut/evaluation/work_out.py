@@ -42,17 +42,15 @@ def part_result(
     """Everything about one part; what an earlier evaluation found, if nothing that it depends on has changed."""
     if earlier is not None and earlier.part is part and earlier.spec == spec and earlier.basis == (cutting, profiles):
         return earlier.without_the_jobs()
-    clear = clearances(part, spec.growth_percent, looking)
-    sealed = seals(part, spec.growth_percent, profiles.sheets.seal(around.stock.material if around.stock else None))
-    subject = Subject(part, spec, faces_of(spec, around.drawings), clear, narrowest(part), profiles, sealed)
+    subject = subject_of(part, spec, around, profiles, looking)
     ready = cut_part(part, cutting, profiles.cutters)
     found = (*checked(subject), *cut_findings(ready, cutting, profiles.cutters))
     return PartResult(
         spec=spec,
         around=around,
         part=part,
-        clearances=clear,
-        seals=sealed,
+        clearances=subject.clearances,
+        seals=subject.seals,
         unsaid=unsaid(part, spec, profiles.joints),
         narrowest=subject.narrowest,
         print_tolerance=print_tolerance(part),
@@ -61,6 +59,15 @@ def part_result(
         own_findings=found,
         basis=(cutting, profiles),
     )
+
+
+def subject_of(
+    part: Part, spec: PartSpec, around: Around, profiles: Profiles, looking: Looking | None = None
+) -> Subject:
+    """The part with all that the checks look at."""
+    clear = clearances(part, spec.growth_percent, looking)
+    sealed = seals(part, spec.growth_percent, profiles.sheets.seal(around.stock.material if around.stock else None))
+    return Subject(part, spec, faces_of(spec, around.drawings), clear, narrowest(part), profiles, sealed)
 
 
 def joint_result(spec: PartSpec, drawings: Drawings, ground: Sequence[Grinding]) -> JointResult:

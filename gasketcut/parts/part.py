@@ -47,6 +47,7 @@ class Stud:
 
     slot       half the length by which a slot exceeds its width [mm], in the direction `turn` [deg]; 0 for a round hole
     tolerance  how far the stud itself may stand off its place [mm]
+    off        how far the hole's middle lies from that place in a sheet that was not cut as drawn [mm]
     """
 
     center: Point
@@ -55,6 +56,7 @@ class Stud:
     slot: float = 0.0
     turn: float = 0.0
     tolerance: float = 0.0
+    off: Point = (0.0, 0.0)
 
     @property
     def play(self) -> float:

@@ -46,12 +46,14 @@ _ALL_ROUND_NORMALS = np.linspace(pi, -pi, SIDES, endpoint=False)[::-1]
 
 
 class Locator(NamedTuple):
-    """Nominal place, radial play [mm], half the free length of a slot [mm] and its direction [deg]."""
+    """Nominal place, radial play [mm], half the free length of a slot [mm] and its direction [deg]; how far the hole's
+    middle lies from that place in a sheet that was not cut as drawn [mm]."""
 
     at: Point
     play: float
     slot: float = 0.0
     turn: float = 0.0
+    off: Point = (0.0, 0.0)
 
 
 class Slice(NamedTuple):
@@ -114,8 +116,9 @@ class Free:
         c, s = np.cos(turn) * (1 + np.asarray(growth)), np.sin(turn) * (1 + np.asarray(growth))
         most = np.full(len(turn), -np.inf)
         for locator, (at_x, at_y) in zip(self.locators, self.studs, strict=True):
-            off_x = at_x - (c * at_x - s * at_y + shift[:, 0])
-            off_y = at_y - (s * at_x + c * at_y + shift[:, 1])
+            x, y = at_x + locator.off[0], at_y + locator.off[1]
+            off_x = at_x - (c * x - s * y + shift[:, 0])
+            off_y = at_y - (s * x + c * y + shift[:, 1])
             if locator.slot:
                 along_x, along_y = np.cos(radians(locator.turn) + turn), np.sin(radians(locator.turn) + turn)
                 along = np.clip(off_x * along_x + off_y * along_y, -locator.slot, locator.slot)
@@ -132,7 +135,8 @@ def free_motions(locators: Sequence[Locator], growth: float = 0.0) -> Free | Non
     locators = [one._replace(play=max(one.play, 0.0)) for one in locators]
     places = np.array([locator.at for locator in locators])
     middle = places.mean(axis=0)
-    studs, arms = places - middle, (places - middle) * (1 + growth)
+    studs = places - middle
+    arms = (studs + np.array([locator.off for locator in locators])) * (1 + growth)
 
     start = _goes_at(locators, studs, arms)
     if start is None:
@@ -180,9 +184,10 @@ def seat(locators: Sequence[Locator], studs: Sequence[Point]) -> float:
 
 
 def _goes_at(locators: Sequence[Locator], studs: Array, arms: Array) -> float | None:
-    """A turn with which the sheet goes over its studs: none, unless slots that lie aslant ask a grown sheet for one."""
+    """A turn with which the sheet goes over its studs: none, unless slots that lie aslant ask a grown sheet for one, or
+    holes that lie off their places."""
     turn = 0.0
-    if not _shifts(locators, studs, arms, np.zeros(1)).any()[0] and any(one.slot for one in locators):
+    if not _shifts(locators, studs, arms, np.zeros(1)).any()[0] and any(one.slot or any(one.off) for one in locators):
         turn = _least_lack(locators, studs, arms, -SEARCH, SEARCH)[0]
     return turn if _shifts(locators, studs, arms, np.array([turn])).any()[0] else None
 
