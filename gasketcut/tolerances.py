@@ -1,4 +1,4 @@
-"""Every tolerance of the project, in mm, each with its reason."""
+"""Every tolerance of the project, in mm, each with its reason; and what is stated of every figure that was measured."""
 
 from __future__ import annotations
 
@@ -28,3 +28,6 @@ LARGEST_RADIUS = 4 * LARGEST
 
 LEAST_SWEEP_DEG = 2.0
 """An arc that turns less is a kink or noise; written as lines it deviates by far less than ARC_FIT."""
+
+TWO_SIDED_95 = 1.959964
+"""Standard deviations to either side that hold 95 % of a normal distribution. Source: any table of it."""

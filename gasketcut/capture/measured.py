@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-TWO_SIDED_95 = 1.959964
-"""Standard deviations to either side that hold 95 % of a normal distribution. Source: any table of it."""
+from gasketcut.tolerances import TWO_SIDED_95
 
 
 @dataclass(frozen=True, slots=True)

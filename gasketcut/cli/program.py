@@ -24,7 +24,7 @@ PAPER = click.option(
 
 
 COMMANDS = {
-    "compare": ("compare", "Is this DXF the same part as that one?"),
+    "compare": ("compare", "Is this DXF the same as that, or this part cut as drawn?"),
     "fit": ("parts", "Prove that nothing hangs into a port, even where it can move."),
     "inspect": ("inspect", "What a received DXF is, and every fault in it."),
     "keys": ("keys", "Every key of a job file: what it is, how to measure it."),
@@ -102,9 +102,9 @@ class Length(click.ParamType):  # type: ignore[type-arg]  # generic in newer rel
             self.fail(str(error), param, ctx)
 
 
-_COLOURS = dict.fromkeys(("FITS:", "ANSWER:", "READY:", "SAME:"), "green")
+_COLOURS = dict.fromkeys(("FITS:", "ANSWER:", "READY:", "SAME:", "CUT AS DRAWN:"), "green")
 _COLOURS |= dict.fromkeys(("FITS AS DRAWN:", "NOT PROVEN:", "READY, LOOK AT", "MEND:", "warn"), "yellow")
-_COLOURS |= dict.fromkeys(("ASK:", "NOT WRITTEN:", "NOT THE SAME", "DOES NOT FIT:", "STOP"), "red")
+_COLOURS |= dict.fromkeys(("ASK:", "NOT WRITTEN:", "NOT THE SAME", "NOT CUT AS DRAWN:", "DOES NOT FIT:", "STOP"), "red")
 
 
 def say(text: str, *, err: bool = False) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from gasketcut.bank_card import CARD, CARD_LIMITS
-from gasketcut.capture.measured import TWO_SIDED_95
 from gasketcut.capture.uncertainty.scale_spread import SCANNER, ScaleSpread
+from gasketcut.tolerances import TWO_SIDED_95
 
 _EVEN_95 = 0.95
 """Of the way to the limits, within which 95 in 100 lie where all sizes between them are as likely: what is to be

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from math import isfinite
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from gasketcut.capture.measured import Measured
 
 
 def rounded(value: float | None, places: int = 4) -> float | None:
@@ -18,3 +22,9 @@ def rounded(value: float | None, places: int = 4) -> float | None:
 def rounded_all(values: Iterable[float | None], places: int = 4) -> list[float | None]:
     """Each of them."""
     return [rounded(value, places) for value in values]
+
+
+def figure_data(one: Measured, places: int = 4) -> dict[str, Any]:
+    """A figure that was measured, with the range in which the true one lies 95 times in 100."""
+    low, high = one.range_95
+    return {"value": rounded(one.value, places), "range_95": rounded_all((low, high), places)}

@@ -1,0 +1,98 @@
+"""A cut part against its drawing in plain words: the verdict, what is off, where it comes from, what it does."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from gasketcut.comparing.cut.causes import bars_of, is_constant, kerf_to_set, openings_offset, stretch_told
+from gasketcut.comparing.cut.causes import outline_offset as outline_offset_of
+from gasketcut.comparing.cut.cut_comparison import CutComparison, CutHole, CutVerdict
+from gasketcut.evaluation.as_cut import AsCut
+from gasketcut.length import both, in_order
+from gasketcut.output.compared.cut_names import edge_name, hole_name
+from gasketcut.output.text.finding import WIDTH, findings_text, place_words
+from gasketcut.tolerances import TWO_SIDED_95
+
+_SHOWN = 8
+"""Places that are named one by one."""
+
+_SEEN = 0.0005
+"""mm; what differs by less prints as nothing."""
+
+_SAYS = {
+    CutVerdict.AS_DRAWN: "CUT AS DRAWN: nothing of {part} is off by more than {within}.",
+    CutVerdict.NOT_PROVEN: "NOT PROVEN: what is seen of {part} is within {within}, but the picture is not sure enough: "
+    "lay a bank card beside the part, or give two distances.",
+    CutVerdict.NOT_AS_DRAWN: "NOT CUT AS DRAWN: {part} is off by more than {within}.",
+}
+
+
+def cut_text(found: CutComparison, checks: AsCut, scale: str) -> str:
+    """For a screen; places are on the drawing. `scale` is where the picture's scale comes from."""
+    part, units = checks.drawn.part, checks.drawn.units
+    head = _SAYS[found.verdict].format(part=part.name, within=both(found.within))
+    rows = [*textwrap.wrap(head, WIDTH, subsequent_indent="  ")]
+    sure = TWO_SIDED_95 * found.cut.worst_scale * 100
+    rows.append(f"scale by the {scale}, good to {sure:.2f} %; +- is the half range at 95 %")
+    if found.mirrored:
+        words = "The picture shows it turned over: the side that is up in the drawing was not on the glass, or it was "
+        rows += textwrap.wrap(f"{words}cut as its mirror image.", WIDTH)
+    rows += ["", *_offset(found, checks)]
+    if found.worst:
+        rows += ["", "Farthest off, outwards positive:"]
+        for one in found.worst[:_SHOWN]:
+            name = edge_name(found, part, one.edge)
+            where = f"{name}, at {place_words(one.at, units)}" if one.edge == 0 or "opening" in name else name
+            rows.append(f"  {one.out:+.3f} mm +- {TWO_SIDED_95 * one.sigma:.3f}  {where}")
+    rows += ["", *_holes(found, checks)]
+    rows += [f"not cut: an opening at {place_words(one.at, units)}" for one in found.missing]
+    rows += [f"nobody drew: an opening at {place_words(one.at, units)}" for one in found.extra]
+    rows += ["", *_checks(checks)]
+    return in_order("\n".join(rows), units)
+
+
+def _offset(found: CutComparison, checks: AsCut) -> Iterator[str]:
+    """How far it is off all round, and what to set."""
+    offset, sure = found.fit.offset, TWO_SIDED_95 * found.offset_sigma
+    way = "outwards: the part is larger, its holes smaller" if offset > 0 else "inwards: the part is smaller"
+    yield f"offset all round  {both(offset, 3)} +- {sure:.3f}, {way}" if abs(offset) >= _SEEN else "offset: none"
+    outline, openings = outline_offset_of(found), openings_offset(found)
+    if openings is not None:
+        yield f"  outline {outline:+.3f} mm, holes and openings {openings:+.3f} mm"
+    if (kerf := kerf_to_set(found, checks.drawn.cut.kerf)) is not None:
+        before = f", in place of {both(checks.drawn.cut.kerf, 3)}" if checks.drawn.cut.kerf else ""
+        yield f'  the same all round: set kerf = "{kerf:.3f} mm"{before}'
+    elif is_constant(found):
+        yield "  the same all round: cut on the line, or see whether the kerf was taken twice, by job and machine"
+    if (stretch := stretch_told(found)) is not None:
+        x, y = bars_of(stretch)
+        yield f"stretched  {stretch[0] * 100:+.2f} % along x, {stretch[1] * 100:+.2f} % along y"
+        yield f"  cut by a print: --printed {x:.2f}x{y:.2f} sets the printer right, where x ran along the short edge;"
+        yield "  on top of what it was printed with. Cut by a machine: set its steps a mm"
+
+
+def _holes(found: CutComparison, checks: AsCut) -> Iterator[str]:
+    for one in found.holes:
+        yield hole_name(checks.drawn.part, one.at)
+        yield f"  {_hole(one)}"
+
+
+def _hole(one: CutHole) -> str:
+    moved = f"moved {both(one.moved, 3)} +- {TWO_SIDED_95 * one.shift_sigma:.3f}"
+    if one.diameter is None:
+        return f"{moved}; not round, drawn {one.drawn:.2f}"
+    return f"{moved}; {both(one.diameter, 3)} +- {TWO_SIDED_95 * one.diameter_sigma:.3f} wide, drawn {one.drawn:.2f}"
+
+
+def _checks(checks: AsCut) -> Iterator[str]:
+    drawn, units = checks.drawn, checks.drawn.units
+    yield f"Checked as it was cut: {checks.verdict.value.upper()} (as drawn: {drawn.verdict.value})"
+    if checks.narrowest and drawn.narrowest:
+        yield f"  narrowest land {both(checks.narrowest.width)} (drawn {drawn.narrowest.width:.2f})"
+    for before, after in zip(drawn.passages, checks.passages, strict=True):
+        if after.clear is not None and before.clear is not None:
+            seal = f", sealed by {both(after.seal.width)}" if after.seal else ""
+            yield f"  {after.role} '{after.name}' clear by {both(after.clear)} (drawn {before.clear:.2f}){seal}"
+    if said := tuple(one for one in checks.findings if one.weight != "note"):
+        yield findings_text(said, units)
