@@ -7,7 +7,7 @@ Silhouette   an outer ring and the rings right inside it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -23,9 +23,6 @@ _DUST = 0.0004
 
 _SHEET = 40
 """Rings within a ring that make it the sheet they lie on, or what is round that. Our choice."""
-
-_RIM = 3.0
-"""Pixels; a ring that begins nearer than this to something is that thing's own edge."""
 
 _CONTRAST = 0.04
 """Difference of light between part and ground below which no edge shows. Our choice."""
@@ -78,16 +75,6 @@ class PictureEdges:
     level: float
     """Linear light of the ground, of the part, and where the edges lie."""
 
-    def without(self, room: Polygon | None) -> PictureEdges:
-        """Less what lies in the room or at its rim."""
-        if room is None:
-            return self
-        silhouettes = tuple(
-            one for one in self.silhouettes if shapely.distance(room, shapely.Point(one.outer[0])) > _RIM
-        )
-        beside = shapely.distance(room, shapely.points(self.specks)) > _RIM
-        return replace(self, silhouettes=silhouettes, specks=self.specks[beside])
-
     @property
     def dust(self) -> int:
         return len(self.specks)
@@ -98,7 +85,13 @@ class PictureEdges:
 
 
 def edges_in(
-    light: Light, *, smallest: float = 0.0, share: float = _DUST, on_sheet: bool = False, level: float | None = None
+    light: Light,
+    *,
+    smallest: float = 0.0,
+    share: float = _DUST,
+    on_sheet: bool = False,
+    level: float | None = None,
+    shades: tuple[float, float] | None = None,
 ) -> PictureEdges:
     """The silhouettes of the picture; raise `PictureError` if none shows.
 
@@ -106,25 +99,16 @@ def edges_in(
     share    : of the largest ring's area below which one is a speck
     on_sheet : dark things on a bright sheet, whatever lies round that; its own edge is no part
     level    : linear light at which edges lie; else half way between part and ground
+    shades   : linear light of ground and part, where they are known
     """
-    try:
-        from contourpy import contour_generator
-    except ImportError as error:
-        raise GasketError("tracing needs contourpy: pip install 'gasketcut[capture]'") from error
-    ground, part = _plateaus(light)
+    ground, part = shades or _plateaus(light)
     if on_sheet and ground < part:
         ground, part = part, ground
     level = (ground + part) / 2 if level is None else level
-    height, width = light.shape
-    rings, cut_off = [], 0
-    for line in contour_generator(z=light).lines(level):
-        points = np.asarray(line, dtype=float)
-        if len(points) < 8:
-            continue
-        if np.hypot(*(points[0] - points[-1])) < 1e-9:
-            rings.append(points[:-1])
-        elif np.ptp(points, axis=0).max() > 0.02 * max(width, height):
-            cut_off += 1
+    lines = _lines(light, level)
+    rings = [line[:-1] for line in lines if _is_closed(line)]
+    long = 0.02 * max(light.shape)
+    cut_off = sum(not _is_closed(line) and np.ptp(line, axis=0).max() > long for line in lines)
     if not rings:
         raise PictureError(
             "the part runs out of the picture; scan it with a margin all round"
@@ -145,7 +129,26 @@ def edges_in(
     keep = (areas > share * areas.max()) & (across > smallest)
     kept = [n for n in np.argsort(-areas, kind="stable") if keep[n]]
     specks = np.array([rings[n][0] for n in np.nonzero(~keep)[0]]).reshape(-1, 2)
-    return PictureEdges(_silhouettes([rings[n] for n in kept]), specks, cut_off, ground, part, level)
+    return PictureEdges(silhouettes_of([rings[n] for n in kept]), specks, cut_off, ground, part, level)
+
+
+def closed_rings(values: Array | Light, level: float) -> list[Array]:
+    """Where the values pass the level; the first point is not repeated, and open lines are left out."""
+    return [line[:-1] for line in _lines(values, level) if _is_closed(line)]
+
+
+def _lines(values: Array | Light, level: float) -> list[Array]:
+    """Of eight points or more."""
+    try:
+        from contourpy import contour_generator
+    except ImportError as error:
+        raise GasketError("tracing needs contourpy: pip install 'gasketcut[capture]'") from error
+    found = [np.asarray(line, dtype=float) for line in contour_generator(z=values).lines(level)]
+    return [line for line in found if len(line) >= 8]
+
+
+def _is_closed(line: Array) -> bool:
+    return bool(np.hypot(*(line[0] - line[-1])) < 1e-9)
 
 
 def _plateaus(light: Light) -> tuple[float, float]:
@@ -171,7 +174,7 @@ def _plateaus(light: Light) -> tuple[float, float]:
     return (bright, dark) if bright_ground else (dark, bright)
 
 
-def _silhouettes(rings: list[Array]) -> tuple[Silhouette, ...]:
+def silhouettes_of(rings: list[Array]) -> tuple[Silhouette, ...]:
     """Rings come largest first, so what holds one is before it."""
     polygons = [Polygon(ring) for ring in rings]
     tree = shapely.STRtree([shapely.Point(ring[0]) for ring in rings])
