@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from gasketcut.capture.image.ink import Ink
 from gasketcut.capture.known_distance import KnownDistance
+from gasketcut.capture.torn.bridge import Asked
 from gasketcut.job.model import CaliperReading
 
 
@@ -23,6 +24,7 @@ class TraceSettings:
     along     : a distance mostly along x, `across` one along y, each a scale of its own; `check` one more to compare
     calipers  : readings of a job, by the names of the holes; they correct the scale and are themselves tested
     fit       : tolerance of the outline, else from its noise
+    bridges   : torn edges to be joined, by the numbers of their sound ends
     """
 
     page: int | None = None
@@ -38,6 +40,7 @@ class TraceSettings:
     check: KnownDistance | None = None
     calipers: tuple[CaliperReading, ...] = ()
     fit: float | None = None
+    bridges: tuple[Asked, ...] = ()
 
     @property
     def is_photo(self) -> bool:

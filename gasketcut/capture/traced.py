@@ -18,6 +18,8 @@ from gasketcut.capture.seeing.in_photo import seen_in_photo
 from gasketcut.capture.seeing.in_scan import seen_in_scan
 from gasketcut.capture.seeing.seen import Seen, with_calipers
 from gasketcut.capture.settings import TraceSettings
+from gasketcut.capture.torn.on_part import in_turn, numbered, questions_on, with_bridges
+from gasketcut.capture.torn.question import Question
 from gasketcut.capture.traced_part import TracedPart, large_residuals, meant, part_of
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.profile.profiles import read_profiles
@@ -37,6 +39,7 @@ class Traced:
     proposals: tuple[Proposal, ...]
     warnings: tuple[str, ...]
     dust: int
+    questions: tuple[Question, ...] = ()
 
 
 def trace(
@@ -64,7 +67,9 @@ def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: C
     """The silhouettes as parts, what may be meant by them, and the warnings."""
     scale, warnings = seen.scale, list(seen.warnings)
     large = [one for one in seen.silhouettes if one.area > _LIKE * seen.silhouettes[0].area]
-    parts = [part_of(one, scale, settings.fit, seen.shift) for one in large]
+    as_seen = numbered([part_of(one, scale, settings.fit, seen.shift) for one in large])
+    questions = questions_on(as_seen, settings.bridges)
+    parts = with_bridges(as_seen, settings.bridges)
     if len(parts) > 1:
         warnings.append(f"{len(parts)} parts in one picture: each becomes a part of its own")
     warnings += unequal_scales(parts[0], scale)
@@ -78,4 +83,4 @@ def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: C
         proposals += offered
         warnings += notes
         done.append(made)
-    return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), seen.dust)
+    return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), seen.dust, in_turn(questions))

@@ -21,6 +21,8 @@ from gasketcut.capture.scale.calipers import Moved
 from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.isometry import Isometry
 from gasketcut.capture.scale.photo import Photo
+from gasketcut.capture.torn.bridge import Bridge
+from gasketcut.capture.torn.stretch import Stretch
 from gasketcut.capture.uncertainty.edge_shift import UNSEEN, EdgeShift
 from gasketcut.capture.uncertainty.ripple import ripple
 from gasketcut.capture.uncertainty.uncertainty import Uncertainty
@@ -68,6 +70,11 @@ class TracedPart:
     middle: Point
     """Of the outline, in mm from the picture's upper left corner, y down."""
     uncertainty: Uncertainty
+
+    stretches: tuple[Stretch, ...] = ()
+    """Of the edges as they were seen, whatever was accepted since: their numbers are what a person points with."""
+
+    bridges: tuple[Bridge, ...] = ()
 
     @property
     def contours(self) -> tuple[Contour, ...]:

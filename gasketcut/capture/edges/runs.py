@@ -72,7 +72,7 @@ class Runs:
         bulges: list[float] = []
         for n, curve in enumerate(self.curves):
             start, end = joints[n], joints[(n + 1) % len(joints)]
-            sweep = _sweep(curve, start, end, self.middles[n])
+            sweep = swept(curve, start, end, self.middles[n])
             points.append(start)
             if isinstance(curve, Fit) and abs(sweep) > _HALF:
                 half = atan2(start[1] - curve.y, start[0] - curve.x) + sweep / 2
@@ -252,7 +252,7 @@ def _nearer(ends: list[Point], knot: Point) -> Point:
     return min(ends, key=lambda end: hypot(end[0] - knot[0], end[1] - knot[1]))
 
 
-def _sweep(curve: Curve, start: Point, end: Point, seen: Point) -> float:
+def swept(curve: Curve, start: Point, end: Point, seen: Point) -> float:
     """Turn of the arc from joint to joint through the middle of the fitted one [rad]; 0 for a line."""
     if isinstance(curve, Line):
         return 0.0
