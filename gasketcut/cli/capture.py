@@ -12,11 +12,13 @@ import click
 from gasketcut.capture.proposals.kinds import KINDS
 from gasketcut.cli.program import Length, echo_json, main, say
 from gasketcut.cli.scale_options import Distance, Said, scale_options
+from gasketcut.cli.tracing.bridging import Bridging
 from gasketcut.cli.tracing.dialogue import asked_on_terminal
 from gasketcut.cli.tracing.part_options import Accepted, AcceptsWords, PartWords, chosen, part_options
 
 if TYPE_CHECKING:
     from gasketcut.capture.known_distance import KnownDistance
+    from gasketcut.capture.torn.bridge import Asked
 
 
 @main.command()
@@ -47,6 +49,8 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--again", type=click.Path(path_type=Path), help="A second scan, the part turned by 90 deg.")
 @click.option("--check", type=Distance(), help="One more, to compare with the result.")
 @click.option("--fit", type=Length(), help="How far lines and arcs may lie off the edge; else from its noise.")
+@click.option("--bridge", "bridges", multiple=True, type=Bridging(),
+              help="Join two sound ends over a tear, by their numbers: 12-14, 12-14:straight.")  # fmt: skip
 @click.option("--accept", multiple=True, type=Accepted(),
               help=f"Proposals to take: {', '.join(KINDS)}, all, or all-but C; can be repeated.")  # fmt: skip
 @click.option(
@@ -57,8 +61,8 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
 def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, again: Path | None,
-          check: KnownDistance | None, fit: float | None, accept: tuple[str, ...], overlay: Path | None, replace: bool,
-          as_json: bool) -> None:  # fmt: skip
+          check: KnownDistance | None, fit: float | None, bridges: tuple[Asked, ...], accept: tuple[str, ...],
+          overlay: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
     """Trace IMAGE, a scan (PNG, TIFF, JPEG, PDF) of a gasket, to a job file: circles, lines and arcs, how sure each is.
 
     The scale comes from a bank card (ISO/IEC 7810 ID-1) beside the part, from caliper distances, or from the dpi; of a
@@ -88,7 +92,7 @@ def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, 
     of_part = part.said(profiles.fasteners, said.thickness)
     is_terminal = not as_json and sys.stdin.isatty() and sys.stdout.isatty()
     take = (lambda one: click.confirm(f"{one.kind}: {one.text}")) if is_terminal and not accept else chosen(accept)
-    settings = dataclasses.replace(said.settings(), ink=ink, check=check, fit=fit)  # type: ignore[arg-type]  # one of Ink
+    settings = dataclasses.replace(said.settings(), ink=ink, check=check, fit=fit, bridges=bridges)  # type: ignore[arg-type]
     traced = trace(
         scan,
         settings,
@@ -98,7 +102,8 @@ def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, 
     )
     if again is not None:
         second = trace(
-            again, dataclasses.replace(settings, page=None, along=None, across=None, check=None, calipers=())
+            again,
+            dataclasses.replace(settings, page=None, along=None, across=None, check=None, calipers=(), bridges=()),
         )
         traced = with_second(traced, second)
     traced, of_each = said_of_each(traced, of_part, profiles.fasteners, take)

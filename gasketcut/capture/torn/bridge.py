@@ -110,7 +110,7 @@ def bridged(edge: FittedEdge, ring: Array, of: Sequence[Stretch], asked: Asked) 
         raise GasketError(f"{asked.words}: a straight line alone closes no edge")
     else:
         made = replace(edge, runs=runs)
-        way = _way(runs, len(found.pieces), found.after is None, of[i], found)
+        way = _way(runs, len(found.pieces), found.after is None, of[i], of[j])
     ring, seen = _spliced(ring, way)
     if made.runs is None:
         assert isinstance(made.contour, Circle)
@@ -156,23 +156,21 @@ def _joined(runs: Runs, of: Sequence[Stretch], i: int, j: int, found: Between) -
     return Runs(curves, knots, middles, runs.tolerance), list(named)
 
 
-def _way(runs: Runs, pieces: int, is_one: bool, before: Stretch, found: Between) -> Array:
+def _way(runs: Runs, pieces: int, is_one: bool, before: Stretch, after: Stretch) -> Array:
     """Points from the sound end of the first to the sound start of the last, as the joined edge runs there."""
     made = stretches_of("", runs, [()] * len(runs.curves))
-    first = made[0].foot(before.end)
     if is_one:
-        last = made[0].foot(found.begin)
-        return _part(made[0], first, last)
-    after = made[(1 + pieces) % len(made)]
+        return _part(made[0], before.end, after.start)
+    first, last = made[0], made[(1 + pieces) % len(made)]
     between_them = [one.points(_STEP) for one in made[1 : 1 + pieces]]
-    return np.vstack([_part(made[0], first, made[0].end), *between_them, after.points(_STEP)[:1]])
+    return np.vstack([_part(first, before.end, first.end), *between_them, _part(last, last.start, after.start)])
 
 
 def _part(stretch: Stretch, first: Point, last: Point) -> Array:
-    """Of its points those from one place to another on it."""
+    """Of its points those from one place to another beside it; of two places the other way round, the second."""
     points = stretch.points(_STEP)
     a, b = _nearest(points, first), _nearest(points, last)
-    return points[a : b + 1] if b > a else np.array([first, last])
+    return points[a : b + 1] if b > a else points[b : b + 1]
 
 
 def _round(whole: Fit, before: Stretch, ends: tuple[Point, Point]) -> Array:

@@ -17,7 +17,7 @@ from gasketcut.arrays import Array
 from gasketcut.capture.edges.curve import off_curve
 from gasketcut.capture.edges.fitted_edge import FittedEdge
 from gasketcut.capture.torn.bridge import TRIMMED, Asked, Bridge, bridged, points_of
-from gasketcut.capture.torn.stretch import Stretch
+from gasketcut.capture.torn.stretch import OUTLINE, Stretch
 from gasketcut.errors import GasketError
 from gasketcut.plane import Point
 
@@ -26,6 +26,9 @@ _LONG = 4.0
 
 _FACET, _LAST_FACET = 10.0, 6.0
 """mm; so long a tear may run straight, and so long where it meets a sound edge. Our choice."""
+
+_MOST_OF_IT = 2.0
+"""rad; what is left of a torn hole turns by more, so that its circle is known. Our choice."""
 
 _AS_LONG = 0.15
 """Of its length: how far the edge may be longer or shorter than the line or arc that follows it. Our choice."""
@@ -69,16 +72,24 @@ def tears_in(edge: FittedEdge, ring: Array, of: Sequence[Stretch]) -> list[Tear]
             continue
         asked = Asked(of[i].number, of[j].number)
         try:
-            bridge = bridged(edge, ring, of, asked).bridge
+            made = bridged(edge, ring, of, asked)
         except GasketError:
             continue
+        if (area_of(made.ring) < area_of(ring)) is (of[i].of == OUTLINE):
+            continue  # it stands out: material that nobody lost
         ends = np.array([of[i].end, of[j].start])
         places = np.vstack([one.points(0.2) for one in gap])
         away = _off_chord(places, ends)
         n = int(np.argmax(away))
         at = (float(places[n][0]), float(places[n][1]))
-        found.append(Tear(float(np.hypot(*(ends[1] - ends[0]))), float(away[n]), at, bridge))
+        found.append(Tear(float(np.hypot(*(ends[1] - ends[0]))), float(away[n]), at, made.bridge))
     return found
+
+
+def area_of(ring: Array) -> float:
+    """Inside a closed ring [mm2]."""
+    x, y = ring.T
+    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
 
 
 def _is_sound(edge: FittedEdge, ring: Array, of: Sequence[Stretch], n: int) -> bool:
@@ -98,9 +109,19 @@ def _is_sound(edge: FittedEdge, ring: Array, of: Sequence[Stretch], n: int) -> b
 def _is_facet(of: Sequence[Stretch], sound: Sequence[bool], n: int) -> bool:
     """One bit of a tear: short, with a corner at either end, and what is not sound beside it."""
     one, before, after = of[n], of[n - 1], of[(n + 1) % len(of)]
+    if _is_open_hole(of, n):
+        return True
     has_corners = _bend(before, one) >= _SMOOTH and _bend(one, after) >= _SMOOTH
     beside = int(sound[n - 1]) + int(sound[(n + 1) % len(of)])
     return has_corners and one.length < (_FACET, _LAST_FACET, 0.0)[beside]
+
+
+def _is_open_hole(of: Sequence[Stretch], n: int) -> bool:
+    """What is left of a round hole that was torn open: it turns against the edge's way, with a corner at either end."""
+    one, before, after = of[n], of[n - 1], of[(n + 1) % len(of)]
+    way = sum(stretch.turn for stretch in of) + sum(_turn(of[m - 1], of[m]) for m in range(len(of)))
+    has_corners = _bend(before, one) >= _SMOOTH and _bend(one, after) >= _SMOOTH
+    return has_corners and one.turn * way < 0 and abs(one.turn) > _MOST_OF_IT
 
 
 def _gaps(of: Sequence[Stretch], sound: Sequence[bool]) -> Iterator[tuple[int, int]]:

@@ -18,6 +18,7 @@ from gasketcut.capture.uncertainty.figures import (
     window_place,
     window_size,
 )
+from gasketcut.output.traced.edges import edges_data, numbers_of, questions_data, torn_rows
 
 
 def trace_data(traced: Traced) -> dict[str, Any]:
@@ -35,6 +36,7 @@ def trace_data(traced: Traced) -> dict[str, Any]:
         "proposals": [
             {"kind": one.kind, "text": one.text, "part": one.part, "accepted": one.accepted} for one in traced.proposals
         ],
+        "questions": questions_data(traced),
         "warnings": list(traced.warnings),
     }
 
@@ -64,6 +66,7 @@ def _part(part: TracedPart) -> dict[str, Any]:
             }
             for one in part.windows
         ],
+        **edges_data(part),
     }
 
 
@@ -93,7 +96,8 @@ def trace_text(traced: Traced, out: str) -> str:
     for part in traced.parts:
         x, y = size(part)
         count, off = segments(part.outline.contour), part.outline.deviation
-        rows += ["", f"outline {_stated(x)} x {_stated(y)} mm, {count} lines and arcs within {off:.3f} mm"]
+        rows += ["", f"outline {_stated(x)} x {_stated(y)} mm, {count} lines and arcs within {off:.3f} mm"
+                 f"{numbers_of(part)}"]  # fmt: skip
         for hole in part.holes:
             wide, (u, v) = diameter(part, hole), place(part, hole)
             rows.append(f"  {hole.name:<3} {_stated(wide):>18} mm  at ({_stated(u)}, {_stated(v)})")
@@ -102,6 +106,7 @@ def trace_text(traced: Traced, out: str) -> str:
             count, off = segments(window.edge.contour), window.edge.deviation
             rows.append(f"  {window.name:<3} window of {count} lines and arcs within {off:.3f} mm, {_stated(x)} x "
                         f"{_stated(y)} mm  at ({_stated(u)}, {_stated(v)})")  # fmt: skip
+    rows += torn_rows(traced)
     if traced.proposals:
         rows += ["", "Perhaps meant:"]
         rows += [f"  {'done    ' if one.accepted else 'offered '} {one.kind}: {one.text}" for one in traced.proposals]
