@@ -9,13 +9,14 @@ from math import hypot
 import numpy as np
 
 from gasketcut.arrays import Array
-from gasketcut.capture.edges.fitted_edge import averaged
+from gasketcut.capture.edges.fitted_edge import fit_edge, round_edge
 from gasketcut.capture.image.picture_file import PictureError
 from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced_part import TracedPart
 from gasketcut.capture.uncertainty.scale_spread import SCANNER, SQUARE, ScaleSpread
 from gasketcut.plane import Point
+from gasketcut.shape.loop import Outline
 
 _LARGE = 8.0
 """mm; radius of the least hole by which a scanner's unequal scales show. Our choice."""
@@ -26,6 +27,9 @@ _WIDER = 0.0008
 
 CALIPER = 0.02
 """mm, standard deviation of a caliper's reading where nobody says another. Common practice: the step of its scale."""
+
+_COARSE = 0.05
+"""mm that lines and arcs may lie off an outline of which only the width and height are asked. Our choice."""
 
 _SEEN = 0.005
 """mm by which the picture shows such a distance wrong beside its scale. Measured on simulated scans."""
@@ -58,9 +62,10 @@ def _span(part: TracedPart, distance: KnownDistance) -> Point:
 
 
 def _box(part: TracedPart) -> tuple[Point, Point]:
-    """Lower left and upper right of the outline as seen; single points would be its noise's extremes."""
-    points = averaged(part.ring)
-    (left, low), (right, high) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    """Lower left and upper right of the outline, fitted: the ring's extremes are those of its noise, or a speck's."""
+    outer = round_edge(part.ring)
+    contour = outer.circle if outer is not None else fit_edge(part.ring, _COARSE).contour
+    left, low, right, high = Outline(contour, (), 0.0).bounds
     return (left, low), (right, high)
 
 

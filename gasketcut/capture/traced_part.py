@@ -137,7 +137,7 @@ def _outline(ring: Array, fit: float | None, *, only_holes: bool) -> tuple[Fitte
 
 def _uncertainty(scale: Scale | Photo, shift: EdgeShift) -> Uncertainty:
     pixel = (scale.sx + scale.sy) / 2
-    return Uncertainty(scale.spread, shift.sigma * pixel, ripple(shift.width) * pixel)
+    return Uncertainty(scale.spread, shift.sigma * pixel, ripple(shift.width) * pixel, pixel)
 
 
 def _middle_of(ring: Array) -> Point:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
-from math import cos, degrees, hypot, radians, sin
+from math import cos, dist, hypot, radians, sin
 from statistics import NormalDist
 
 import numpy as np
@@ -19,11 +19,16 @@ from scipy.special import erf
 
 from gasketcut.bank_card import CARD_LIMITS
 from gasketcut.capture.known_distance import KnownDistance
+from gasketcut.capture.lettering import from_the_left, letter
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.uncertainty.scale_spread import SCANNER, SQUARE
+from gasketcut.job.calipers import CaliperReading
+from gasketcut.length import Measured
+from gasketcut.shape.loop import Circle, Loop
+from tests.capture.rendered import Disturbed, Thing, picture_of
 from tests.scans import rounded, srgb
 
-SOURCES = ("dpi", "card", "two readings", "one reading")
+SOURCES = ("dpi", "card", "two readings", "one reading", "a job's readings")
 
 
 @dataclass(frozen=True)
@@ -45,6 +50,12 @@ class Plate:
         x, y, w, h = self.window
         return np.maximum(distance, -rounded(u - x, v - y, w, h, min(w, h) / 4))
 
+    def contours(self):
+        """The same as circles, lines and arcs."""
+        x, y, w, h = self.window
+        holes = [Circle((u, v), width / 2) for u, v, width in self.holes]
+        return [box(self.width, self.height, self.corner), *holes, box(w, h, min(w, h) / 4).moved(x, y)]
+
     def turned(self, x, y):
         c, s = cos(radians(self.turn)), sin(radians(self.turn))
         return c * x - s * y, s * x + c * y
@@ -54,6 +65,13 @@ class Plate:
         w, h, r = (width, height, corner) if width else (self.width, self.height, self.corner)
         c, s = abs(cos(radians(self.turn))), abs(sin(radians(self.turn)))
         return (w - 2 * r) * c + (h - 2 * r) * s + 2 * r, (w - 2 * r) * s + (h - 2 * r) * c + 2 * r
+
+
+def box(width, height, corner):
+    """A rectangle with round corners about its middle."""
+    x, y, r, quarter = width / 2, height / 2, corner, 2**0.5 - 1
+    points = ((-x + r, -y), (x - r, -y), (x, -y + r), (x, y - r), (x - r, y), (-x + r, y), (-x, y - r), (-x, -y + r))
+    return Loop(points, (0.0, quarter) * 4)
 
 
 @dataclass(frozen=True)
@@ -87,8 +105,8 @@ def strata(seed: int, count: int, columns: int) -> np.ndarray:
     return (places + chance.random((count, columns))) / count
 
 
-def simulated(number: int, shares: np.ndarray, source: str) -> Simulated:
-    """The scan of that number.
+def simulated(number: int, shares: np.ndarray, source: str, *, rasterised: bool = False) -> Simulated:
+    """The scan of that number, by formula, or by an SVG rasteriser (slow).
 
     shares : from 0 to 1, of the errors of both scales, of the square, and of both sides of a card or both readings
     """
@@ -101,25 +119,48 @@ def simulated(number: int, shares: np.ndarray, source: str) -> Simulated:
     dark = chance.random() < 0.7
     light, ground = (chance.uniform(0.05, 0.3), chance.uniform(0.6, 0.95))
     part, ground = (light, ground) if dark else (ground, light)
-    page = (72.0, 66.0) if source != "card" else (170.0, 100.0)
-    at = (36.0, 33.0) if source != "card" else (40.0, 50.0)
+    page = (76.0, 76.0) if source != "card" else (170.0, 100.0)
+    at = (38.0, 38.0) if source != "card" else (39.0, 50.0)
     card = None
     if source == "card":
         sizes = [low + float(share) * (high - low) for share, (low, high) in zip(shares[3:], CARD_LIMITS, strict=True)]
         lies = 90.0 if chance.random() < 0.6 else float(chance.uniform(0, 90))
-        card = (115.0, 50.0, *sizes, lies, part if chance.random() < 0.5 else float(chance.uniform(0.05, 0.3)))
-    picture = drawn(plate, dpi, page, at, stretch, skew, part, ground, card, chance)
+        card = (122.0, 50.0, *sizes, lies, part if chance.random() < 0.5 else float(chance.uniform(0.05, 0.3)))
+    draw = rastered if rasterised else drawn
+    picture = draw(plate, dpi, page, at, stretch, skew, part, ground, card, chance)
     stream = io.BytesIO()
     tags = {} if source == "card" else {"dpi": (dpi, dpi)}
     if chance.random() < 0.5:
         picture.save(stream, "JPEG", quality=85, **tags)
     else:
         picture.save(stream, "PNG", **tags)
-    settings = TraceSettings()
-    if source.endswith("reading") or source.endswith("readings"):
-        along, across = readings(plate, normal[3:])
-        settings = TraceSettings(along=along, across=across if source == "two readings" else None)
-    return Simulated(stream.getvalue(), settings, plate, source, dpi)
+    return Simulated(stream.getvalue(), _said(plate, source, normal[3:], number), plate, source, dpi)
+
+
+def _said(plate: Plate, source: str, errors: list[float], number: int) -> TraceSettings:
+    along, across = readings(plate, errors)
+    if source == "two readings":
+        return TraceSettings(along=along, across=across)
+    if source == "one reading":
+        return TraceSettings(along=along)
+    if source == "a job's readings":
+        return TraceSettings(calipers=between_holes(plate, np.random.default_rng(number + 500_000)))
+    return TraceSettings()
+
+
+def between_holes(plate: Plate, chance: np.random.Generator) -> tuple[CaliperReading, ...]:
+    """Of every two centres, as a caliper reads them."""
+    places = [plate.turned(x, y) for x, y, _ in plate.holes]
+    order = from_the_left(places, max(plate.size()))
+    return tuple(
+        CaliperReading(
+            first=letter(a),
+            second=letter(b),
+            reading=Measured(dist(places[order[a]], places[order[b]]) + float(chance.normal(0, 0.02)), 0.02),
+        )
+        for b in range(len(order))
+        for a in range(b)
+    )
 
 
 def readings(plate: Plate, errors) -> tuple[KnownDistance, KnownDistance]:
@@ -161,6 +202,25 @@ def drawn(plate, dpi, page, at, stretch, skew, part, ground, card, chance) -> Im
     return Image.fromarray(np.clip(np.round(grey), 0, 255).astype(np.uint8))
 
 
+def rastered(plate, dpi, page, at, stretch, skew, part, ground, card, chance) -> Image.Image:
+    """The same by an SVG rasteriser, which knows nothing of distances or of our sums."""
+    things = [Thing(plate.contours(), part, at, plate.turn)]
+    if card is not None:
+        x, y, long, short, lies, tone = card
+        things.append(Thing([box(long, short, 3.18)], tone, (x, y), lies))
+    slope = chance.uniform(-0.08, 0.08, 2)
+    how = Disturbed(
+        blur=float(chance.uniform(0.03, 0.07)),
+        grain=float(chance.uniform(0.5, 4)),
+        skew=skew,
+        stretch=stretch,
+        shade=lambda across, up: 1 + slope[0] * (across - 0.5) + slope[1] * (up - 0.5),
+        dust=int(chance.integers(0, 30)),
+        seed=int(chance.integers(0, 2**31)),
+    )
+    return picture_of(things, page, dpi, ground, how)
+
+
 def truths(plate: Plate, part) -> list[tuple[str, str, float]]:
     """Of every figure of a traced part: its kind, whose it is, and the true value; holes are known by their place."""
     found = []
@@ -183,8 +243,3 @@ def truths(plate: Plate, part) -> list[tuple[str, str, float]]:
     x, y = plate.turned(*plate.window[:2])
     found += [("window place", "x", x), ("window place", "y", y)]
     return found
-
-
-def turned_by(one: Simulated) -> float:
-    """Degrees, for a report."""
-    return degrees(radians(one.plate.turn))

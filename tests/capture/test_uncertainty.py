@@ -23,8 +23,6 @@ from gasketcut.capture.uncertainty.figures import (
     distances,
     place,
     size,
-    window_place,
-    window_size,
 )
 from gasketcut.capture.uncertainty.ripple import ripple
 from gasketcut.capture.uncertainty.scale_spread import SCANNER, ScaleSpread, alike, each
@@ -170,19 +168,3 @@ def test_two_scans_that_differ_more_than_both_state_are_less_sure(tmp_path):
     assert "that much wider" in off.warnings[-1]
     assert good.scale.sigma == pytest.approx(SCANNER)
     assert "wider" not in good.warnings[-1]
-
-
-def stated(part):
-    """Every figure of it by kind and name."""
-    found = {("diameter", hole.name): diameter(part, hole) for hole in part.holes}
-    for hole in part.holes:
-        found |= {("place", hole.name + axis): one for axis, one in zip("xy", place(part, hole), strict=True)}
-    found |= {("distance", f"{a.name}-{b.name}"): one for a, b, one in distances(part)}
-    (window,) = part.windows
-    for kind, figures in (
-        ("outline", size(part)),
-        ("window", window_size(part, window)),
-        ("window place", window_place(part, window)),
-    ):
-        found |= {(kind, axis): one for axis, one in zip("xy", figures, strict=True)}
-    return found

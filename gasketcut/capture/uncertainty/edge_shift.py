@@ -16,7 +16,7 @@ from gasketcut.arrays import Array
 from gasketcut.capture.edges.rings import between
 from gasketcut.capture.image.picture_file import Light
 
-_LEVEL = 0.01
+_LEVEL = 0.012
 """Of the contrast, by which the level may be wrong at the best: encoding, rounding, shades that are not even. Set so
 that simulated scans hold."""
 
@@ -32,8 +32,12 @@ _PLACES, _SHORTEST = 400, 24
 _CLEAR = 0.05
 """Difference of light between the two sides below which a place says nothing. Our choice."""
 
-_PLAIN = 0.6
+_PLAIN = 1.0
 """Pixels: an edge as sharp as pixels allow, where no ring is long enough to see more."""
+
+_READING, _SHARPEST = 0.3, 0.1
+"""Square pixels by which an edge looks more spread than it is, as light is read between pixels and its slope over
+a whole one; and the least that is believed. Measured on simulated edges."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +87,7 @@ def _off_level(light: Light, ring: Array) -> tuple[float, float, int] | None:
     clear = contrast * side > _CLEAR
     if clear.sum() < len(places) / 2:
         return None
-    width = float(np.median(contrast[clear]) / max(abs(float(np.median(slope[clear]))), 1e-6))
+    seen = float(np.median(contrast[clear]) / max(abs(float(np.median(slope[clear]))), 1e-6))
+    width = float(np.sqrt(2 * np.pi * max(seen**2 / (2 * np.pi) - _READING, _SHARPEST)))
     share = float(np.median((at(0.0)[clear] - (one + other)[clear] / 2) / contrast[clear]))
     return share * width, width, int(clear.sum())

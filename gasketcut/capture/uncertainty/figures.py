@@ -5,11 +5,15 @@ from __future__ import annotations
 from itertools import combinations
 from math import dist, hypot, sqrt
 
+from gasketcut.capture.edges.fitted_edge import FittedEdge
 from gasketcut.capture.measured import Measured
 from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.traced_part import TracedHole, TracedPart, TracedWindow
 from gasketcut.shape.loop import Circle, Contour, Outline
+
+_LONG = 8.0
+"""Pixels; of a shorter straight edge too little lies along a row to count. Our choice."""
 
 _SKEWED = 1e-3
 """Radians by which a contour is put out of square to see what its box makes of it."""
@@ -31,7 +35,7 @@ def place(part: TracedPart, hole: TracedHole) -> tuple[Measured, Measured]:
     """Of a hole's middle about the middle of the outline's box, along x and y."""
     x, y = hole.circle.center
     by_scale = part.uncertainty.scale.of_place(x, y)
-    own = hypot(_middle_noise(hole), _middle_of_box(part))
+    own = hypot(_middle_noise(hole), _middle_of(part, part.outline))
     return Measured(x, hypot(own, by_scale[0])), Measured(y, hypot(own, by_scale[1]))
 
 
@@ -49,19 +53,19 @@ def distances(part: TracedPart) -> tuple[tuple[TracedHole, TracedHole, Measured]
 
 def size(part: TracedPart) -> tuple[Measured, Measured]:
     """Of the outline's box, along x and y."""
-    return _box(part, part.outline.contour, part.outline.noise)
+    return _box(part, part.outline)
 
 
 def window_size(part: TracedPart, window: TracedWindow) -> tuple[Measured, Measured]:
     """Of the box round a window, along x and y."""
-    return _box(part, window.edge.contour, window.edge.noise)
+    return _box(part, window.edge)
 
 
 def window_place(part: TracedPart, window: TracedWindow) -> tuple[Measured, Measured]:
     """Of the middle of a window's box about the middle of the outline's."""
     x, y = window.middle
     by_scale = part.uncertainty.scale.of_place(x, y)
-    own = hypot(hypot(window.edge.noise, part.uncertainty.ripple) / sqrt(2), _middle_of_box(part))
+    own = hypot(_middle_of(part, window.edge), _middle_of(part, part.outline))
     return Measured(x, hypot(own, by_scale[0])), Measured(y, hypot(own, by_scale[1]))
 
 
@@ -76,16 +80,33 @@ def _middle_noise(hole: TracedHole) -> float:
     return sqrt(2) * hole.noise
 
 
-def _middle_of_box(part: TracedPart) -> float:
-    """Half of what two opposite sides are off, noise and rows alone: a shift moves them apart, not aside."""
-    return hypot(part.outline.noise, part.uncertainty.ripple) / sqrt(2)
+def _middle_of(part: TracedPart, edge: FittedEdge) -> float:
+    """Half of what two opposite sides are off: a shift moves them apart, not aside."""
+    return _opposite(part, edge) / 2
 
 
-def _box(part: TracedPart, contour: Contour, noise: float) -> tuple[Measured, Measured]:
+def _opposite(part: TracedPart, edge: FittedEdge) -> float:
+    """Of the distance between two opposite sides, but for what shifts all edges."""
+    ripple = part.uncertainty.ripple if _along_rows(edge.contour, part.uncertainty.pixel) else 0.0
+    return sqrt(2) * hypot(ripple, edge.noise)
+
+
+def _along_rows(contour: Contour, pixel: float) -> bool:
+    """Whether a straight edge leaves no row or column of pixels from end to end."""
+    if isinstance(contour, Circle):
+        return False
+    straight = [one for one in contour.segments() if not one.bulge]
+    return any(
+        min(abs(one.end[0] - one.start[0]), abs(one.end[1] - one.start[1])) < pixel and one.chord > _LONG * pixel
+        for one in straight
+    )
+
+
+def _box(part: TracedPart, edge: FittedEdge) -> tuple[Measured, Measured]:
     sure = part.uncertainty
-    left, low, right, high = Outline(contour, (), 0.0).bounds
-    own = hypot(2 * sure.shift, sqrt(2) * sure.ripple, sqrt(2) * noise)
-    out_of_square = _widened(contour) * sure.scale.skew
+    left, low, right, high = Outline(edge.contour, (), 0.0).bounds
+    own = hypot(2 * sure.shift, _opposite(part, edge))
+    out_of_square = _widened(edge.contour) * sure.scale.skew
     width, height = right - left, high - low
     return (
         Measured(width, hypot(own, width * sqrt(sure.scale.xx), out_of_square)),

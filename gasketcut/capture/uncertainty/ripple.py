@@ -17,7 +17,7 @@ def ripple(width: float) -> float:
     width : of the edge from one side's light to the other's, over the pixel's own [pixels]
 
     >>> round(ripple(1.2), 3), round(ripple(3.0), 3)
-    (0.05, 0.004)
+    (0.044, 0.008)
     """
     spread = max(width, 0.8) / sqrt(2 * np.pi)
     offs = []

@@ -14,11 +14,13 @@ class Uncertainty:
     scale  : of all lengths, relative
     shift  : by which every edge of the part may lie too far out or in, all alike: level of light, blur, sharpening
     ripple : by which a straight edge along the pixels' rows may be off, as all its places cut the pixels alike
+    pixel  : how large one is
     """
 
     scale: ScaleSpread
     shift: float
     ripple: float
+    pixel: float
 
     def wider(self, times: float) -> Uncertainty:
         """Each standard deviation so many times as large."""
