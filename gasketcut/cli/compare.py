@@ -24,8 +24,7 @@ if TYPE_CHECKING:
 
 Kind = Literal["picture", "job", "drawing"]
 
-_PICTURES = (b"\x89PNG", b"\xff\xd8\xff", b"II*\0", b"MM\0*", b"RIFF", b"GIF8", b"BM", b"%PDF")
-"""How the files of pictures begin; a HEIC file has its name at the fifth byte."""
+_LOOKED_AT = 2000
 
 
 @main.command()
@@ -79,17 +78,24 @@ def compare(a: Path, b: Path, within: float | None, part: str | None, said: Said
 
 
 def _kind(file: Path) -> Kind:
-    """By what is in it: a picture by how it begins, a drawing by the number that its first line is; a job is text."""
+    """By what is in it: a DXF begins with a number on a line, or with its name; a job is text; the rest are pictures,
+    and where pictures are read it is said what is none."""
     from gasketcut.job.reading.reader import DEMO
 
     if str(file) == DEMO:
         return "job"
-    data = bytes_of(file)
-    if data.startswith(_PICTURES) or data[4:8] == b"ftyp":
+    start = bytes_of(file)[:_LOOKED_AT]
+    first = next((row.strip() for row in start.splitlines() if row.strip()), b"")
+    if first.isdigit() or first.startswith(b"AutoCAD Binary DXF") or not first:
+        return "drawing"
+    is_text = b"\0" not in start and not start.lstrip().startswith((b"%PDF", b"<")) and _is_utf8(start)
+    if not is_text:
         return "picture"
-    first = next((row.strip() for row in data[:2000].splitlines() if row.strip()), b"")
-    is_text = b"\0" not in data[:2000] and b"=" in data
-    return "job" if is_text and not first.isdigit() else "drawing"
+    return "job" if b"=" in start or b"[" in start else "drawing"
+
+
+def _is_utf8(start: bytes) -> bool:
+    return "\ufffd" not in start.decode("utf-8", "replace")[:-4]  # the last letter may be cut in two
 
 
 def _maker(picture: Path | None) -> Callable[[Picture], bytes] | None:
@@ -133,6 +139,7 @@ def _cut(
 ) -> tuple[bool, Callable[[], Picture]]:
     """A picture of a part and its job: was it cut as drawn, and what draws by how much it is off."""
     from gasketcut.capture.cut_part_seen import cut_part_seen
+    from gasketcut.capture.image.picture_file import read_scan
     from gasketcut.capture.traced import trace
     from gasketcut.comparing.cut.cut_comparison import WITHIN, CutVerdict, compare_cut
     from gasketcut.evaluation.as_cut import CutContours, as_cut
@@ -147,7 +154,7 @@ def _cut(
     settings = said.settings()
     if settings.is_photo and said.thickness is None:
         settings = replace(settings, thickness=drawn.part.thickness or 0.0)
-    traced = trace(scan, settings, fasteners=evaluation.profiles.fasteners)
+    traced = trace(read_scan(scan, said.page), settings, fasteners=evaluation.profiles.fasteners)
     seen = cut_part_seen(traced, drawn.outline)
     found = compare_cut(drawn.outline, seen, WITHIN if within is None else within)
     checks = as_cut(evaluation, name, CutContours(found.contours[0], found.inner, found.not_drawn))

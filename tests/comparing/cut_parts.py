@@ -19,6 +19,29 @@ GASKET = outline(rounded_plate(60.0, 64.0, 9.0).moved(-30.0, -32.0), Circle((0.0
 """All but symmetric: one hole is narrower than the other three."""
 
 
+JOB = """
+title = "cut right?"
+units = "mm"
+[[stock]]
+name = "paper"
+thickness = 0.5
+[[part]]
+name = "carb-gasket"
+kind = "intake"
+stock = "paper"
+outline = { rectangle = [60.0, 64.0], corner = 9.0 }
+opening = { round = 46.0 }
+studs = [{ at = [[-23.5, -25.5], [23.5, -25.5], [23.5, 25.5]], diameter = 5.5, stud_diameter = 5.0 }]
+holes = [{ at = [[-23.5, 25.5]], diameter = 4.0 }]
+absent = ["oil", "water", "impulse", "drain", "dowel"]
+[[part.port]]
+name = "intake"
+shape = { round = 44.0 }
+face = "cylinder"
+"""
+"""The same gasket as a part of a job."""
+
+
 def cut_as(drawn: Outline, *, offset=0.0, stretch=(0.0, 0.0), moved=None, notch=None, tab=None, left_out=(), more=(),
            placing=Placing(), noise=0.003, scale=0.0004, seed=1):  # fmt: skip
     """`moved` by the number of the hole; `notch` and `tab` boxes taken off and added; `left_out` numbers of holes that
