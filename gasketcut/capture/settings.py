@@ -23,6 +23,7 @@ class TraceSettings:
     ink       : lines of ink in place of filled metal, and which of their edges counts
     along     : a distance mostly along x, `across` one along y, each a scale of its own; `check` one more to compare
     calipers  : readings of a job, by the names of the holes; they correct the scale and are themselves tested
+    pick      : of several parts the one of that number, largest first; None: all of them
     fit       : tolerance of the outline, else from its noise
     bridges   : torn edges to be joined, by the numbers of their sound ends
     """
@@ -39,6 +40,7 @@ class TraceSettings:
     across: KnownDistance | None = None
     check: KnownDistance | None = None
     calipers: tuple[CaliperReading, ...] = ()
+    pick: int | None = None
     fit: float | None = None
     bridges: tuple[Asked, ...] = ()
 

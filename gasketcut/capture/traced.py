@@ -16,6 +16,7 @@ from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.seeing.in_photo import seen_in_photo
 from gasketcut.capture.seeing.in_scan import seen_in_scan
+from gasketcut.capture.seeing.picked import parts_among
 from gasketcut.capture.seeing.seen import Seen, with_calipers
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.torn.on_part import in_turn, numbered, questions_on, with_bridges
@@ -23,9 +24,6 @@ from gasketcut.capture.torn.question import Question
 from gasketcut.capture.traced_part import TracedPart, large_residuals, meant, part_of
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.profile.profiles import read_profiles
-
-_LIKE = 0.2
-"""Of the largest silhouette's area: what is that large is a part of its own."""
 
 _NOTHING_SAID = TraceSettings()
 
@@ -66,12 +64,11 @@ def trace(
 def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: Callable[[Proposal], bool]) -> Traced:
     """The silhouettes as parts, what may be meant by them, and the warnings."""
     scale, warnings = seen.scale, list(seen.warnings)
-    large = [one for one in seen.silhouettes if one.area > _LIKE * seen.silhouettes[0].area]
-    as_seen = numbered([part_of(one, scale, settings.fit, seen.shift) for one in large])
+    as_seen = numbered([part_of(one, scale, settings.fit, seen.shift) for one in parts_among(seen.silhouettes)])
     questions = questions_on(as_seen, settings.bridges)
     parts = with_bridges(as_seen, settings.bridges)
     if len(parts) > 1:
-        warnings.append(f"{len(parts)} parts in one picture: each becomes a part of its own")
+        warnings.append(f"{len(parts)} parts in one picture: each becomes a part of its own; --pick 1 takes the first")
     warnings += unequal_scales(parts[0], scale)
     warnings += [warning for part in parts for warning in large_residuals(part)]
     if settings.check is not None:

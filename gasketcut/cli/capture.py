@@ -46,6 +46,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
 @scale_options
 @click.option("--ink", type=click.Choice(["outside", "middle"]),
               help="An inked flange or a line drawing: which edge of the lines counts.")  # fmt: skip
+@click.option("--pick", type=click.IntRange(min=1), help="Of several parts in the picture the one of this number.")
 @click.option("--again", type=click.Path(path_type=Path), help="A second scan, the part turned by 90 deg.")
 @click.option("--check", type=Distance(), help="One more, to compare with the result.")
 @click.option("--fit", type=Length(), help="How far lines and arcs may lie off the edge; else from its noise.")
@@ -60,7 +61,7 @@ def target(paper: str, out: Path, replace: bool) -> None:
 )
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
-def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, again: Path | None,
+def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, pick: int | None, again: Path | None,
           check: KnownDistance | None, fit: float | None, bridges: tuple[Asked, ...], accept: tuple[str, ...],
           overlay: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
     """Trace IMAGE, a scan (PNG, TIFF, JPEG, PDF) of a gasket, to a job file: circles, lines and arcs, how sure each is.
@@ -92,7 +93,14 @@ def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, 
     of_part = part.said(profiles.fasteners, said.thickness)
     is_terminal = not as_json and sys.stdin.isatty() and sys.stdout.isatty()
     take = (lambda one: click.confirm(f"{one.kind}: {one.text}")) if is_terminal and not accept else chosen(accept)
-    settings = dataclasses.replace(said.settings(), ink=ink, check=check, fit=fit, bridges=bridges)  # type: ignore[arg-type]
+    settings = dataclasses.replace(
+        said.settings(),
+        ink=ink,  # type: ignore[arg-type]  # one of Ink
+        check=check,
+        fit=fit,
+        bridges=bridges,
+        pick=pick,
+    )
     traced = trace(
         scan,
         settings,

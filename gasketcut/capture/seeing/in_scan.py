@@ -20,6 +20,7 @@ from gasketcut.capture.scale.dpi import Scale, by_dpi
 from gasketcut.capture.seeing.amiss import no_part, parts_among, unknown_scale
 from gasketcut.capture.seeing.by_card import AGREE, by_card
 from gasketcut.capture.seeing.lettered import lettered
+from gasketcut.capture.seeing.picked import with_picked
 from gasketcut.capture.seeing.seen import Seen
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced_part import TracedPart
@@ -53,6 +54,7 @@ def seen_in_scan(scan: Scan, settings: TraceSettings) -> Seen:
         raise no_part(bool(left_out))
     if len(specks):
         warnings.append(f"{len(specks)} specks of dust or fibre left out")
+    silhouettes = with_picked(silhouettes, settings.pick, warnings)
     if settings.along or settings.across:
         scale = _by_readings(silhouettes[0], scale, settings, warnings)
     assert scale is not None

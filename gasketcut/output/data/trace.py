@@ -93,10 +93,11 @@ def trace_text(traced: Traced, out: str) -> str:
     along, across = (100 * one.half_range / one.value for one in scales(scale))
     rows.append(f"100 mm are good to +- {along:.2f} mm along the picture and +- {across:.2f} mm across it")
     rows.append("+- is what the true figure lies within 95 times in 100, the scale's own share in it")
-    for part in traced.parts:
+    for number, part in enumerate(traced.parts, 1):
         x, y = size(part)
         count, off = segments(part.outline.contour), part.outline.deviation
-        rows += ["", f"outline {_stated(x)} x {_stated(y)} mm, {count} lines and arcs within {off:.3f} mm"
+        which = f"part {number}, " if len(traced.parts) > 1 else ""
+        rows += ["", f"{which}outline {_stated(x)} x {_stated(y)} mm, {count} lines and arcs within {off:.3f} mm"
                  f"{numbers_of(part)}"]  # fmt: skip
         for hole in part.holes:
             wide, (u, v) = diameter(part, hole), place(part, hole)

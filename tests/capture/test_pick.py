@@ -1,0 +1,74 @@
+"""Several gaskets in one picture are several parts, numbered by size; one of them can be picked."""
+
+import numpy as np
+import pytest
+
+from gasketcut import parse_job
+from gasketcut.capture.image.picture_file import PictureError
+from gasketcut.capture.job_text import job_text
+from gasketcut.capture.known_distance import KnownDistance
+from gasketcut.capture.proposals.choice import accepting
+from gasketcut.capture.roles.given import said_of_each
+from gasketcut.capture.roles.role import Role, RoleError
+from gasketcut.capture.roles.said import PartSaid
+from gasketcut.capture.settings import TraceSettings
+from gasketcut.capture.traced import trace
+from gasketcut.capture.uncertainty.figures import size
+from gasketcut.output.data.trace import trace_text
+from gasketcut.profile.profiles import read_profiles
+from tests.capture.rendered import png_of
+from tests.scans import rounded, scan
+
+pytest.importorskip("contourpy")
+
+FASTENERS = read_profiles().fasteners
+
+
+def plate(width, height, apart):
+    def shape(u, v):
+        cuts = np.minimum(np.hypot(u - apart / 2, v) - 2.75, np.hypot(u + apart / 2, v) - 2.75)
+        return np.maximum(rounded(u, v, width, height, 4.0), -cuts)
+
+    return shape
+
+
+@pytest.fixture(scope="module")
+def picture():
+    shapes = ((plate(40.0, 24.0, 28.0), 0.0, 40.0), (plate(60.0, 30.0, 46.0), 0.0, 0.0))
+    return png_of(scan(shapes=shapes, dpi=150, turn=0.0, page=(80.0, 90.0), at=(40.0, 25.0)), 150)
+
+
+def test_parts_are_numbered_by_size_and_one_is_picked(picture):
+    both = trace(picture)
+    second = trace(picture, TraceSettings(pick=2))
+
+    assert [size(part)[0].value for part in both.parts] == pytest.approx([60.0, 40.0], abs=0.1)
+    assert [size(part)[0].value for part in second.parts] == pytest.approx([40.0], abs=0.1)
+    assert "part 2 of 2 in the picture; the others are left out" in second.warnings
+    rows = trace_text(both, "x").splitlines()
+    assert [row.split(",")[0] for row in rows if "outline" in row] == ["part 1", "part 2"]
+
+
+def test_a_distance_is_one_of_the_part_that_was_picked(picture):
+    found = trace(picture, TraceSettings(pick=2, along=KnownDistance("A", "B", 28.0 * 1.02)))
+
+    assert size(found.parts[0])[0].value == pytest.approx(40.0 * 1.02, abs=0.05)
+
+
+def test_a_number_that_is_not_there_is_refused(picture):
+    with pytest.raises(PictureError, match="there is no part 3: 2 parts in the picture"):
+        trace(picture, TraceSettings(pick=3))
+
+
+def test_roles_of_several_parts_want_a_number(picture):
+    said = PartSaid(kind="spacer", name="plate", roles={"A": Role("stud", "M5"), "B": Role("stud", "M5")})
+    with pytest.raises(RoleError, match="--pick 1"):
+        said_of_each(trace(picture), said, FASTENERS, accepting([]))
+    made, each = said_of_each(trace(picture, TraceSettings(pick=2)), said, FASTENERS, accepting([]))
+    assert [one.name for one in parse_job(job_text(made, "old", each)).parts] == ["plate"]
+
+
+def test_without_roles_each_is_a_part_of_the_job(picture):
+    made, each = said_of_each(trace(picture), PartSaid(kind="spacer", name="plate"), FASTENERS, accepting([]))
+
+    assert [one.name for one in parse_job(job_text(made, "old", each)).parts] == ["plate-1", "plate-2"]
