@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Sequence
 
 from gasketcut.capture.roles.rows import part_rows, stock_rows
@@ -33,6 +34,18 @@ def job_text(traced: Traced, title: str, said: Sequence[PartSaid]) -> str:
     for number, (part, of_it) in enumerate(zip(traced.parts, said, strict=True), 1):
         rows += part_rows(part, of_it, number if several else None)
     return "\n".join(rows) + "\n"
+
+
+def added_text(job: str, traced: Traced, said: Sequence[PartSaid]) -> str:
+    """A job's text with the parts after all that it has, and with their sheet where it has none of that name."""
+    known = tomllib.loads(job.removeprefix("\ufeff")).get("stock", [])
+    sheets = [sheet.get("name") for sheet in (known if isinstance(known, list) else [known])]
+    rows = [] if said[0].stock in sheets else stock_rows(said[0])
+    several = len(traced.parts) > 1
+    for number, (part, of_it) in enumerate(zip(traced.parts, said, strict=True), 1):
+        rows += part_rows(part, of_it, number if several else None)
+    newline = "\r\n" if "\r\n" in job else "\n"
+    return job.rstrip() + newline + newline.join(rows) + newline
 
 
 def _unsure(traced: Traced) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,9 @@ from gasketcut.cli.program import Length, echo_json, main, say
 from gasketcut.cli.scale_options import Distance, Said, scale_options
 from gasketcut.cli.tracing.bridging import Bridging
 from gasketcut.cli.tracing.dialogue import asked_on_terminal
+from gasketcut.cli.tracing.join_options import JoinWords, join_options
 from gasketcut.cli.tracing.part_options import Accepted, AcceptsWords, PartWords, chosen, part_options
+from gasketcut.cli.tracing.written import as_face, as_part
 
 if TYPE_CHECKING:
     from gasketcut.capture.known_distance import KnownDistance
@@ -41,8 +44,9 @@ def target(paper: str, out: Path, replace: bool) -> None:
 
 @main.command(cls=AcceptsWords)
 @click.argument("image", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), required=True, help="The job file to write.")
+@click.option("--out", type=click.Path(path_type=Path), help="The job file to write.")
 @part_options
+@join_options
 @scale_options
 @click.option("--ink", type=click.Choice(["outside", "middle"]),
               help="An inked flange or a line drawing: which edge of the lines counts.")  # fmt: skip
@@ -61,8 +65,9 @@ def target(paper: str, out: Path, replace: bool) -> None:
 )
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
-def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, pick: int | None, again: Path | None,
-          check: KnownDistance | None, fit: float | None, bridges: tuple[Asked, ...], accept: tuple[str, ...],
+def trace(image: Path, out: Path | None, part: PartWords, join: JoinWords, said: Said, ink: str | None,
+          pick: int | None, again: Path | None, check: KnownDistance | None, fit: float | None,
+          bridges: tuple[Asked, ...], accept: tuple[str, ...],
           overlay: Path | None, replace: bool, as_json: bool) -> None:  # fmt: skip
     """Trace IMAGE, a scan (PNG, TIFF, JPEG, PDF) of a gasket, to a job file: circles, lines and arcs, how sure each is.
 
@@ -73,21 +78,20 @@ def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, 
     \b
     Example: gasketcut trace old.png --out old.toml --kind intake --name carb-gasket
              --stock "paper 0.5" --thickness 0.5 --as A=stud:M5 --as W1=opening
+             gasketcut trace flange.png --into old.toml --joint --face cylinder
     """
     from gasketcut.capture.image.picture_file import read_scan
-    from gasketcut.capture.job_text import job_text
-    from gasketcut.capture.roles.asked import asked
     from gasketcut.capture.roles.given import said_of_each
-    from gasketcut.capture.roles.openings import check_face
     from gasketcut.capture.second import with_second
     from gasketcut.capture.traced import trace
-    from gasketcut.job.reading.reader import parse_job
     from gasketcut.output.data.trace import trace_data, trace_text
     from gasketcut.output.save import save_at
-    from gasketcut.output.traced.asked import asked_text, said_data
     from gasketcut.pages.traced.files import overlay_maker
     from gasketcut.profile.profiles import read_profiles
 
+    join.check(out, part.face)
+    file = out or join.into
+    assert file is not None
     draws = overlay_maker(overlay) if overlay is not None else None
     scan, profiles = read_scan(image, said.page), read_profiles()
     of_part = part.said(profiles.fasteners, said.thickness)
@@ -115,18 +119,16 @@ def trace(image: Path, out: Path, part: PartWords, said: Said, ink: str | None, 
         )
         traced = with_second(traced, second)
     traced, of_each = said_of_each(traced, of_part, profiles.fasteners, take)
-    if is_terminal and len(of_each) == 1:
-        of_each = (asked_on_terminal(traced.parts[0], of_each[0], profiles),)
-    for one, of_it in zip(traced.parts, of_each, strict=True):
-        check_face(one, of_it)
-    open_ = asked(traced.parts[0], of_each[0], profiles.joints, traced.proposals)
-    text = job_text(traced, image.stem, of_each)
-    parse_job(text, out)  # what was said of the part cannot be: told before anything is written
-    files = {out: text.encode()}
+    if join.joint:
+        written = as_face(traced, of_each, join, file, profiles)
+    else:
+        ask = partial(asked_on_terminal, profiles=profiles) if is_terminal else (lambda _, said: said)
+        written = as_part(traced, of_each, image, join, file, profiles, ask)
+    files = {file: written.text.encode()}
     if overlay is not None and draws is not None:
         files[overlay] = draws(scan, traced, image.name)
-    save_at(files, replace=replace)
+    save_at(files, replace=replace or (file == join.into and overlay is None))
     if as_json:
-        echo_json({**trace_data(traced), **said_data(of_each, open_)})
+        echo_json({**trace_data(traced), **written.data})
     else:
-        say(f"{trace_text(traced, str(out))}\n{asked_text(open_, str(out))}")
+        say(f"{trace_text(traced, str(file))}\n{written.words}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import dist
 
 from gasketcut.parts.assembly import studs_of
 from gasketcut.parts.part import FlangeOpening, Stud
@@ -39,11 +40,17 @@ def faces_of(spec: PartSpec, drawings: Drawings) -> Faces | None:
 
 
 def _face(name: str, spec: PartSpec, drawings: Drawings) -> Face:
-    """A window or stud that names no face is on both."""
+    """A window or stud that names no face is on both; a stud where the face has a hole of its own is not on that."""
     openings = tuple(
         FlangeOpening(window.name, window.role, window.placed.polygon(drawings), window.face)
         for window in spec.windows
         if window.face in (None, name)
     )
-    patterns = tuple(pattern for pattern in (*spec.studs, *spec.dowels) if pattern.face in (None, name))
-    return Face(name, openings, studs_of(patterns))
+    own = studs_of(tuple(one for one in (*spec.studs, *spec.dowels) if one.face == name))
+    both = studs_of(tuple(one for one in (*spec.studs, *spec.dowels) if one.face is None))
+    shared = tuple(stud for stud in both if not any(_one_place(stud, hole) for hole in own))
+    return Face(name, openings, (*shared, *own))
+
+
+def _one_place(stud: Stud, hole: Stud) -> bool:
+    return dist(stud.center, hole.center) < (stud.hole + hole.hole) / 4

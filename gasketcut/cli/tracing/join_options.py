@@ -1,0 +1,52 @@
+"""What `trace` lets its user say of a job that the picture is to go into."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from functools import wraps
+from pathlib import Path
+from typing import Any
+
+import click
+
+_OPTIONS = (
+    click.option("--into", type=click.Path(path_type=Path), help="A job that it is added to, all else as it was."),
+    click.option("--joint", is_flag=True, help="It is a --face of the metal: laid over the part --name by its studs."),
+    click.option("--mirrored/--not-mirrored", default=None,
+                 help="Are face and part mirror images? Where the studs do not tell."),
+    click.option("--flow", default="", metavar="A,B", help="Two faces in the order in which the gas meets them."),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JoinWords:
+    """What was said, by the options' names."""
+
+    into: Path | None = None
+    joint: bool = False
+    mirrored: bool | None = None
+    flow: str = ""
+
+    def check(self, out: Path | None, face: str) -> None:
+        """Raise `click.UsageError` for what does not go together."""
+        if out is None and self.into is None:
+            raise click.UsageError("write --out FILE for a new job, or --into JOB to add to one")
+        if self.joint and (self.into is None or not face):
+            raise click.UsageError("--joint wants the job and the face: --into JOB --joint --face cylinder")
+        if not self.joint and (self.mirrored is not None or self.flow):
+            raise click.UsageError("--mirrored and --flow are said of a face that is laid over a part: add --joint")
+
+
+def join_options(command: Callable[..., None]) -> Callable[..., None]:
+    """The command with these options; what was said comes to it as `join`."""
+
+    @wraps(command)
+    def with_join(**words: Any) -> None:
+        own = {one.name: words.pop(one.name) for one in fields(JoinWords)}
+        command(**words, join=JoinWords(**own))
+
+    made: Callable[..., None] = with_join
+    for option in reversed(_OPTIONS):
+        made = option(made)
+    return made
