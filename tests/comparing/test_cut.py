@@ -77,6 +77,7 @@ def test_a_print_that_was_out_is_told_from_an_offset():
     assert found.fit.offset == pytest.approx(0.1, abs=0.004)
     assert stretch_told(found) == pytest.approx((-0.003, 0.004), abs=0.0002)
     assert bars_of(stretch_told(found)) == pytest.approx((99.7, 100.4), abs=0.02)
+    assert kerf_to_set(found, 0.3) == pytest.approx(0.1, abs=0.01)
     assert found.holes[1].moved == pytest.approx(hypot(0.003 * 23.5, 0.004 * 25.5), abs=0.01)
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from gasketcut.arrays import Array
 from gasketcut.comparing.cut.cut_comparison import CutComparison
+from gasketcut.comparing.cut.worst_places import Strays
 from gasketcut.tolerances import TWO_SIDED_95
 
 _LEAST_OFFSET, _SPREAD = 0.02, 0.35
@@ -18,19 +20,27 @@ WIDEST_KERF = 3.0
 
 
 def outline_offset(found: CutComparison) -> float:
-    """How far the outer line lies outwards, by most of it [mm]."""
-    return float(np.median(found.strays[0].out))
+    """How far the outer line lies outwards, by most of it, without what a stretch does [mm]."""
+    return float(np.median(_unstretched(found, found.strays[0])))
 
 
 def openings_offset(found: CutComparison) -> float | None:
     """How far the edges of holes and openings do, by most of them [mm]; None where there are none."""
-    inner = [float(np.median(one.out)) for one in found.strays[1:]]
+    inner = [float(np.median(_unstretched(found, one))) for one in found.strays[1:]]
     return float(np.median(inner)) if inner else None
+
+
+def _unstretched(found: CutComparison, one: Strays) -> Array:
+    """How far out each place lies, but for the stretch."""
+    if found.fit.stretch is None:
+        return one.out
+    result: Array = one.out - (one.way * (one.feet - found.centre)) @ np.array(found.fit.stretch)
+    return result
 
 
 def is_constant(found: CutComparison) -> bool:
     """Is the offset the same all round, outside and inside, and more than the picture's own uncertainty?"""
-    offset, outer = found.fit.offset, found.strays[0].out
+    offset, outer = found.fit.offset, _unstretched(found, found.strays[0])
     allowed = max(_LEAST_OFFSET, _SPREAD * abs(offset))
     wanders = 1.4826 * float(np.median(np.abs(outer - np.median(outer))))
     others = [outline_offset(found), *(one for one in (openings_offset(found),) if one is not None)]

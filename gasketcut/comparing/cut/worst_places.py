@@ -34,7 +34,7 @@ _FALLS = 0.5
 """Share of a place's deviation to which the edge falls off before another is named; ours."""
 
 _NEAR = 2.0
-"""mm about a named place within which none is named again; ours."""
+"""mm about a named place, and at least as far as it is off, within which none is named again; ours."""
 
 _PLAIN = 0.005
 """mm; what is off by less is not named."""
@@ -112,7 +112,7 @@ def worst_places(every: Sequence[Strays], cut: CutEdges, placing: Placing, centr
 
 def _belongs(one: Strays, top: int, at: Array, out: Array) -> Flags:
     """What lies about a place that was named, or goes along the edge from it without falling off."""
-    near: Flags = np.hypot(*(at - at[top]).T) <= _NEAR
+    near: Flags = np.hypot(*(at - at[top]).T) <= max(_NEAR, abs(float(out[top])))
     high = (np.sign(out) == np.sign(out[top])) & (np.abs(out) >= _FALLS * abs(out[top]))
     for first, count in ((0, len(one.out)), (len(one.out), len(one.left_out))):
         run = slice(first, first + count)

@@ -21,7 +21,7 @@ def edge_name(found: CutComparison, part: Part, edge: int) -> str:
         return hole_name(part, contour.center)
     points = contour.flattened(0.1)
     xs, ys = zip(*points, strict=True)
-    x, y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    x, y = (round((min(row) + max(row)) / 2, 1) + 0.0 for row in (xs, ys))  # never -0
     return f"opening at ({x:.1f}, {y:.1f})"
 
 

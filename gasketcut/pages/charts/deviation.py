@@ -26,8 +26,11 @@ _WIDTH, _PAGE, _HIGHEST, _ROOM, _SIDE = 170.0, 268.0, 130.0, 12.0, 24.0
 """mm; on an A4 page with what stands below it."""
 
 _FACTORS = (200.0, 100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
-_SHOWN = 9.0
-"""mm on the page that the farthest place may stand off."""
+_SHOWN = 6.0
+"""mm on the page that the farthest place may stand off, and what is allowed."""
+
+_INTO = 0.7
+"""Of a hole's half width, to which the line of what is allowed may reach into it."""
 
 _PLACES, _HOLES = 8, 12
 """Places and holes that are named one by one."""
@@ -48,7 +51,7 @@ def deviation_map(found: CutComparison, checks: AsCut, title: str) -> Picture:
     below = _below(found, checks)
     room = min(_HIGHEST, _PAGE - below.height - 2 * _ROOM - 20)
     scale = min((_WIDTH - 2 * _SIDE) / wide, room / tall)
-    largest = max((abs(one.out) for one in found.worst), default=0.0)
+    largest = max([found.within, *(abs(one.out) for one in found.worst)])
     factor = next((one for one in _FACTORS if largest * one * scale <= _SHOWN), _FACTORS[-1])
     picture = Picture(_WIDTH, tall * scale + 2 * _ROOM + 20 + below.height, title, checks.drawn.units)
     origin = (_WIDTH - wide * scale) / 2 - left * scale, below.height + 8 + _ROOM - low * scale
@@ -63,9 +66,16 @@ def deviation_map(found: CutComparison, checks: AsCut, title: str) -> Picture:
         line(np.array(contour.flattened(_FLAT)), 0.15)
     for one in found.strays:
         feet, way, out = one.feet, one.way, one.out[:, None]
+        contour = found.drawn.outer if one.number == 0 else found.drawn.inner[one.number - 1]
+        half = 2 * contour.area / contour.length  # a circle's radius, half of a slot's width
         for side in (-1.0, 1.0):
+            if side > 0 and one.number > 0 and found.within * factor > _INTO * half:
+                continue  # it would cross itself in a small hole
             line(_thinned(feet + side * found.within * factor * way, scale), 0.12, (0.7, 0.7), 0.35)
         line(_thinned(feet + factor * out * way, scale), 0.5)
+    for words, those in (("not cut", found.missing), ("not drawn", found.extra)):
+        for left_over in those:
+            _crossed(picture, at(left_over.at), words)
     _numbers(picture, found, at, (at((left, low))[0] - 12.0, at((right, high))[0] + 12.0))
     y = picture.height - 6
     picture.words((2, y), title, 10, bold=True)
@@ -97,6 +107,13 @@ def _numbers(picture: Picture, found: CutComparison, at: object, sides: tuple[fl
             picture.area(*_dot(place), fill=0.0)
             to_right = 1.0 if side else -1.0
             picture.words((x + to_right, height - 1.1), f"{number}", 9, "start" if side else "end", bold=True)
+
+
+def _crossed(picture: Picture, place: Point, words: str) -> None:
+    x, y = place
+    picture.line((x - 2, y - 2), (x + 2, y + 2), width=0.4)
+    picture.line((x - 2, y + 2), (x + 2, y - 2), width=0.4)
+    picture.words((x + 3, y - 1.1), words, 8)
 
 
 def _dot(place: Point) -> list[Point]:
