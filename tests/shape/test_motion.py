@@ -221,3 +221,16 @@ def test_holes_that_just_go_on_with_a_little_turn_are_not_refused():
         studs = holes + chance.normal(0, 0.3, holes.shape)
         play = lack(holes, studs, 0.0) + 0.002
         assert seat([Locator(tuple(hole), play) for hole in holes], [tuple(stud) for stud in studs]) == 0.0
+
+
+def test_a_hole_beside_its_place_leaves_the_shifts_that_both_studs_allow():
+    play, off = 0.25, 0.1
+    free = free_motions([Locator((-20.0, 0.0), play), Locator((20.0, 0.0), play, off=(off, 0.0))])
+    unturned = min(free.slices, key=lambda one: abs(one.turn))
+    assert unturned.turn == pytest.approx(0.0, abs=1e-9)
+    ways = np.array([[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0]])
+    reach, _ = unturned.farthest(ways)
+    assert reach == pytest.approx([play - off, play, sqrt(play**2 - (off / 2) ** 2)], abs=2 * OUTSIDE + 1e-3)
+    just = np.array([[play - off, 0.0], [play - off + 0.05, 0.0]])
+    assert free.lack(np.zeros(2), just) == pytest.approx([0.0, 0.05], abs=1e-6)
+    assert free_motions([Locator((-20.0, 0.0), play), Locator((20.0, 0.0), play, off=(0.6, 0.0))]) is None
