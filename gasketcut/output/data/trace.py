@@ -18,6 +18,7 @@ from gasketcut.capture.uncertainty.figures import (
     window_place,
     window_size,
 )
+from gasketcut.output.data.number import figure_data
 from gasketcut.output.traced.edges import edges_data, numbers_of, questions_data, torn_rows
 
 
@@ -28,8 +29,8 @@ def trace_data(traced: Traced) -> dict[str, Any]:
     return {
         "scale": {
             "source": traced.scale.source,
-            "sx": _figure(scale_x, 9),
-            "sy": _figure(scale_y, 9),
+            "sx": figure_data(scale_x, 9),
+            "sy": figure_data(scale_y, 9),
         },
         **parts[0],
         "parts": parts,
@@ -47,20 +48,21 @@ def _part(part: TracedPart) -> dict[str, Any]:
         "holes": [
             {
                 "name": hole.name,
-                "at": [_figure(one) for one in place(part, hole)],
-                "diameter_mm": _figure(diameter(part, hole)),
+                "at": [figure_data(one) for one in place(part, hole)],
+                "diameter_mm": figure_data(diameter(part, hole)),
             }
             for hole in part.holes
         ],
         "distances": [
-            {"from": one.name, "to": other.name, "distance_mm": _figure(apart)} for one, other, apart in distances(part)
+            {"from": one.name, "to": other.name, "distance_mm": figure_data(apart)}
+            for one, other, apart in distances(part)
         ],
         "outline": _outline(part),
         "windows": [
             {
                 "name": one.name,
-                "at": [_figure(figure) for figure in window_place(part, one)],
-                "size_mm": [_figure(figure) for figure in window_size(part, one)],
+                "at": [figure_data(figure) for figure in window_place(part, one)],
+                "size_mm": [figure_data(figure) for figure in window_size(part, one)],
                 "segments": segments(one.edge.contour),
                 "deviation_mm": round(one.edge.deviation, 4),
             }
@@ -75,15 +77,9 @@ def _outline(part: TracedPart) -> dict[str, Any]:
         "segments": segments(part.outline.contour),
         "deviation_mm": round(part.outline.deviation, 4),
         "noise_mm": round(part.outline.noise, 4),
-        "size_mm": [_figure(one) for one in size(part)],
-        "area_mm2": _figure(area(part, part.outline.contour), 3),
+        "size_mm": [figure_data(one) for one in size(part)],
+        "area_mm2": figure_data(area(part, part.outline.contour), 3),
     }
-
-
-def _figure(one: Measured, places: int = 4) -> dict[str, Any]:
-    """Of any figure that was measured: with the range in which the true one lies 95 times in 100."""
-    low, high = one.range_95
-    return {"value": round(one.value, places), "range_95": [round(low, places), round(high, places)]}
 
 
 def trace_text(traced: Traced, out: str) -> str:
