@@ -19,6 +19,7 @@ from gasketcut.capture.seeing.in_scan import seen_in_scan
 from gasketcut.capture.seeing.picked import parts_among
 from gasketcut.capture.seeing.seen import Seen, with_calipers
 from gasketcut.capture.settings import TraceSettings
+from gasketcut.capture.torn.missing import mended
 from gasketcut.capture.torn.on_part import in_turn, numbered, questions_on, with_bridges
 from gasketcut.capture.torn.question import Question
 from gasketcut.capture.traced_part import TracedPart, large_residuals, meant, part_of
@@ -76,8 +77,8 @@ def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: C
     proposals, done = [], []
     for number, part in enumerate(parts):
         moved = seen.moved if number == 0 else None
-        made, offered, notes = meant(part, number, scale.sigma, settings.fit, fasteners, moved, accept)
-        proposals += offered
-        warnings += notes
+        whole, symmetry, fills, questions = mended(part, number, settings.fit, questions, accept)
+        made, offered = meant(whole, number, scale.sigma, settings.fit, fasteners, moved, symmetry, accept)
+        proposals += [*fills, *offered]
         done.append(made)
     return Traced(scale, tuple(done), tuple(proposals), tuple(warnings), seen.dust, in_turn(questions))

@@ -16,7 +16,7 @@ from gasketcut.capture.edges.rings import Silhouette
 from gasketcut.capture.lettering import from_the_left, letter
 from gasketcut.capture.proposals.offers import Proposal, applied, proposals_for
 from gasketcut.capture.proposals.squared import outline_proposals, with_accepted
-from gasketcut.capture.proposals.symmetry import mean_of, symmetries_of
+from gasketcut.capture.proposals.symmetry import Symmetry, mean_of
 from gasketcut.capture.scale.calipers import Moved
 from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.isometry import Isometry
@@ -171,29 +171,28 @@ def meant(
     fit: float | None,
     fasteners: Fasteners,
     moved: Moved | None,
+    symmetry: Symmetry,
     accept: Callable[[Proposal], bool],
-) -> tuple[TracedPart, list[Proposal], list[str]]:
-    """The part with what was accepted, all that was proposed, and what looks amiss.
+) -> tuple[TracedPart, list[Proposal]]:
+    """The part with what was accepted, and all that was proposed.
 
     number : of the part in its picture
     sigma  : of the scale, relative
     fasteners : whose clearance holes the holes may be meant to be
     moved  : a hole that caliper readings put elsewhere
+    symmetry : of its outline
     """
     made = part
     proposals: list[Proposal] = []
-    notes: list[str] = []
     if moved is not None:
         one = _moving(part, moved, number)
         one = replace(one, accepted=accept(one))
         proposals.append(one)
         made = _with_moved(part, one) if one.accepted else part
-    if not isinstance(part.outline.contour, Circle):  # its own image whichever way
-        offered, notes = symmetries_of(part.ring, number)
-        for one in offered:
-            decided = replace(one, accepted=accept(one))
-            proposals.append(decided)
-            made = _averaged(made, decided.images, fit) if decided.accepted else made
+    for one in symmetry.proposals:
+        decided = replace(one, accepted=accept(one))
+        proposals.append(decided)
+        made = _averaged(made, decided.images, fit) if decided.accepted else made
     shaped = [replace(one, accepted=accept(one)) for one in outline_proposals(made.outline, sigma, number)]
     proposals += shaped
     outline = with_accepted(made.outline, made.ring, [one for one in shaped if one.accepted])
@@ -205,7 +204,7 @@ def meant(
     proposals += of_holes
     circles = applied([hole.circle for hole in made.holes], [one for one in of_holes if one.accepted])
     holes = tuple(replace(hole, circle=circle) for hole, circle in zip(made.holes, circles, strict=True))
-    return replace(made, holes=holes), proposals, notes
+    return replace(made, holes=holes), proposals
 
 
 def _moving(part: TracedPart, moved: Moved, number: int) -> Proposal:

@@ -21,7 +21,7 @@ from gasketcut.capture.edges.fitted_edge import round_edge
 from gasketcut.capture.image.picture_file import PictureError, read_scan
 from gasketcut.capture.known_distance import KnownDistance
 from gasketcut.capture.proposals.choice import accepting
-from gasketcut.capture.proposals.symmetry import symmetries_of
+from gasketcut.capture.proposals.symmetry import symmetry_of
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced import trace
 from gasketcut.cli import main
@@ -588,7 +588,7 @@ def test_the_halves_of_a_worn_gasket_are_averaged_if_that_is_wanted(tmp_path):
     assert not any(one.accepted for one in plain.proposals)
     assert all(0.1 < one < 0.5 for one in off)
     assert across[1] == pytest.approx(across[0], abs=0.1)
-    again, _ = symmetries_of(made.parts[0].ring, 0)
+    again = symmetry_of(made.parts[0].ring, 0).proposals
     assert len(again) == 2
     assert max(float(one.text.split("differ by ")[1].split(" mm")[0]) for one in again) < 0.05
     area = made.parts[0].outline.contour.area
@@ -647,7 +647,7 @@ def test_what_is_alike_when_turned_is_averaged_if_that_is_wanted(tmp_path):
     assert not one.accepted
     assert max(apart) - min(apart) < 0.005
     assert [dist(hole, bore) for hole in holes] == pytest.approx([24.0] * 3, abs=0.12)
-    again, _ = symmetries_of(made.ring, 0)
+    again = symmetry_of(made.ring, 0).proposals
     assert [one.kind for one in again] == ["turn"]
     assert lopsided(made.ring) < 0.15 * lopsided(plain.parts[0].ring)
 
@@ -664,7 +664,7 @@ def test_a_corner_torn_off_straight_is_reported(cut, tmp_path):
 
     turn = 6.0
     found = traced(scan(shapes=((large_residuals, 0.0, 0.0),), turn=turn), tmp_path)
-    (said,) = [warning for warning in found.warnings if "torn off, or meant" in warning]
+    (said,) = [one.text for one in found.questions if "torn off, or meant" in one.text]
     (part,) = found.parts
     area = float(re.findall(r"lacks (\d+) mm2", said)[0])
     x, y = (float(one) for one in re.findall(r"at \((\S+), (\S+)\)", said)[0])
@@ -715,7 +715,7 @@ def test_a_hole_torn_open_to_the_edge_is_followed_round(tmp_path):
 def test_a_whole_part_is_not_called_damaged(turn, tmp_path):
     for shape in (None, lobes):
         found = traced(scan(turn=turn, **({"shapes": ((shape, 0.0, 0.0),)} if shape else {})), tmp_path)
-        assert not any("torn" in warning for warning in found.warnings)
+        assert found.questions == ()
 
 
 @pytest.mark.slow

@@ -2,6 +2,7 @@
 
 KINDS = (
     "moved-hole",
+    "missing-piece",
     "mirror",
     "turn",
     "equal-radii",

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from gasketcut.capture.scale.isometry import Isometry
+from gasketcut.capture.torn.fill import Fill
 from gasketcut.length import IN
 from gasketcut.plane import Point
 from gasketcut.profile.fasteners import FITS, Fasteners
@@ -20,7 +21,7 @@ NEAR = 0.03
 @dataclass(frozen=True, slots=True)
 class Proposal:
     """`holes` by number become `value` wide [mm]; or move by `shift` [mm]; or the part becomes the mean of
-    itself and its `images`; or openings by name get `roles`."""
+    itself and its `images`; or openings by name get `roles`; or a piece is filled in."""
 
     kind: str
     text: str
@@ -32,6 +33,7 @@ class Proposal:
     images: tuple[Isometry, ...] = ()
     shift: Point | None = None
     roles: tuple[tuple[str, str], ...] = ()
+    fill: Fill | None = field(default=None, compare=False)
 
 
 def proposals_for(circles: Sequence[Circle], sigma: float, fasteners: Fasteners) -> list[Proposal]:

@@ -1,7 +1,9 @@
-"""A worn or torn gasket that was once its own image, mirrored or turned: how far halves differ, and their mean."""
+"""A worn or torn gasket that was once its own image, mirrored or turned: how far halves differ, their mean, what one
+lacks that the others have."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import cos, degrees, pi, sin
 
 import numpy as np
@@ -12,6 +14,8 @@ from gasketcut.arrays import Array
 from gasketcut.capture.edges.rings import nearest_on
 from gasketcut.capture.proposals.offers import Proposal
 from gasketcut.capture.scale.isometry import Isometry
+from gasketcut.capture.torn.fill import SAME, Fill, filled
+from gasketcut.plane import Point
 
 _ALIKE = 0.8
 """mm by which halves may differ that are offered as one another's image. Our choice."""
@@ -21,12 +25,25 @@ _FEWEST = 300
 
 _FOLDS = {8: "eighth", 6: "sixth", 5: "fifth", 4: "quarter", 3: "third", 2: "half"}
 
-_SAME, _MOSTLY = 0.15, 0.65
-"""mm within which this share of the outline must agree with its image for the rest to be called missing. Our choice."""
+_MOSTLY = 0.65
+"""Of the outline that must agree with its image for the rest to be called missing. Our choice."""
+
+_TURNS = 12
+"""Steps in which a turn's middle is found: each halves what it is off, at the least."""
 
 
-def symmetries_of(ring: Array, number: int) -> tuple[list[Proposal], list[str]]:
-    """Mirrors, the better first, and the most turns that leave it alike; notes on what looks torn off.
+@dataclass(frozen=True, slots=True)
+class Symmetry:
+    """What the outline is the image of itself by; and what it lacks to be one."""
+
+    proposals: tuple[Proposal, ...] = ()
+    lacks: Fill | None = None
+    share: float = 1.0
+    """Of the outline that agrees with its image."""
+
+
+def symmetry_of(ring: Array, number: int) -> Symmetry:
+    """Mirrors, the better first, and the most turns that leave it alike; else what may be torn off.
 
     ring   : shape (n, 2), the first point not repeated [mm]
     number : of the part in its picture
@@ -43,13 +60,55 @@ def symmetries_of(ring: Array, number: int) -> tuple[list[Proposal], list[str]]:
             text = f"the halves on either side of a line at {turn:.1f} deg differ by {worst:.3f} mm at most: their mean"
             found.append(Proposal("mirror", text, part=number, images=(image,)))
     for count, share in _FOLDS.items():
-        images = tuple(Isometry(2 * pi * n / count, middle, mirror=False) for n in range(1, count))
+        images = _turns(count, middle)
         worst = float(_apart(points, points, images[0]).max())
         if worst < _ALIKE and not (count == 2 and len(found) == 2):  # two mirrors at right angles say it already
             text = f"turned by a {share} of a turn it differs by {worst:.3f} mm at most: the mean of all {count}"
             found.append(Proposal("turn", text, part=number, images=images))
             break
-    return found, [] if found else _missing(ring, mirrors, offs)
+    if len(found) > 1 or any(one.kind == "turn" for one in found):
+        return Symmetry(tuple(found))
+    return _lacking(ring, points, middle, [] if found else mirrors, found)
+
+
+def _lacking(ring: Array, points: Array, middle: Point, mirrors: list[Isometry], found: list[Proposal]) -> Symmetry:
+    """Where the outline lacks what most of its images have, if they agree everywhere else.
+
+    A part that is its own mirror image already lacks only what three or more turns agree on, and what is its own
+    mirror image, too: a part with one ear is no part with an ear torn off.
+    """
+    turns = [_centred(points, count, middle) for count in _FOLDS if count > 2 or not found]
+    ways = [*((one,) for one in mirrors), *turns]
+    shares = [float(np.mean(_apart(points, points, images[0]) < SAME)) for images in ways]
+    for n in sorted(range(len(ways)), key=lambda n: -shares[n]):
+        if shares[n] < _MOSTLY:
+            break
+        lacks = filled(ring, ways[n])
+        if lacks is None:
+            continue
+        some = lacks.ring[:: max(1, len(lacks.ring) // _FEWEST)]
+        if all(float(_apart(some, some, one.images[0]).max()) < _ALIKE for one in found):
+            return Symmetry(tuple(found), lacks, shares[n])
+    return Symmetry(tuple(found))
+
+
+def _turns(count: int, middle: Point) -> tuple[Isometry, ...]:
+    """All but the one that turns nothing."""
+    return tuple(Isometry(2 * pi * n / count, middle, mirror=False) for n in range(1, count))
+
+
+def _centred(points: Array, count: int, start: Point) -> tuple[Isometry, ...]:
+    """The turns about the point about which most of the outline is most alike, whatever is torn off."""
+    angle = 2 * pi / count
+    c, s = cos(angle), sin(angle)
+    back = np.linalg.inv(np.array([[1 - c, s], [-s, 1 - c]]))
+    best = np.array(start)
+    for _ in range(_TURNS):
+        taken = Isometry(angle, (float(best[0]), float(best[1])), mirror=False).of(points)
+        way = nearest_on(points, taken) - taken
+        far = np.hypot(*way.T)
+        best = best + back @ way[far <= np.quantile(far, _MOSTLY)].mean(axis=0)
+    return _turns(count, (float(best[0]), float(best[1])))
 
 
 def mean_of(ring: Array, images: tuple[Isometry, ...], others: list[Array]) -> Array:
@@ -100,19 +159,3 @@ def _refined(points: Array, start: Isometry) -> Isometry:
         best = min(moved, key=lambda image: _cost(points, image))
         reach, slack = reach / 3, slack / 3
     return best
-
-
-def _missing(ring: Array, mirrors: list[Isometry], offs: list[Array]) -> list[str]:
-    """Where the outline lacks what its image has, if they agree everywhere else."""
-    share, image = max(
-        ((float(np.mean(off < _SAME)), image) for off, image in zip(offs, mirrors, strict=True)), key=lambda one: one[0]
-    )
-    if share < _MOSTLY:
-        return []
-    lacks = shapely.difference(shapely.make_valid(Polygon(image.of(ring))), shapely.make_valid(Polygon(ring)))
-    piece = max(shapely.get_parts(lacks), key=lambda one: float(one.area))
-    x, y = piece.representative_point().coords[0]
-    return [
-        f"the two halves agree along {share * 100:.0f} % of the edge, but one lacks {piece.area:.0f} mm2 that "
-        f"the other has, at ({x:.1f}, {y:.1f}): torn off, or meant to be so?"
-    ]

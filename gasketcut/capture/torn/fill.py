@@ -1,0 +1,120 @@
+"""A piece that is missing, filled in from where the part has the same: its image, mirrored or turned."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import LinearRing, Polygon
+
+from gasketcut.arrays import Array
+from gasketcut.capture.scale.isometry import Isometry
+from gasketcut.plane import Point
+
+SAME = 0.15
+"""mm within which an edge and its image agree. Our choice."""
+
+_DEEP = 0.8
+"""mm; what is less is wear, and the halves' mean is offered for that. Our choice."""
+
+_LEAST = 1.0
+"""mm2; a smaller piece is not asked about. Our choice."""
+
+_CLOSE, _FARTHEST = 0.03, 3.0
+"""mm: an edge's sound end is where it is so close to its image again, at most so far along from where they agree."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """The ring with the pieces filled in; the edges that were put in; where, how large [mm2]; from which image each."""
+
+    ring: Array
+    pieces: tuple[Array, ...]
+    at: Point
+    area: float
+    images: tuple[Isometry, ...]
+
+
+def filled(ring: Array, images: Sequence[Isometry]) -> Fill | None:
+    """What the ring lacks and more than half of its images have; None if that is nothing.
+
+    ring : shape (n, 2), the first point not repeated [mm]
+    """
+    ring = _counter_clockwise(ring)
+    taken = [_counter_clockwise(one.of(ring)) for one in images]
+    points = shapely.points(ring)
+    off = np.array([shapely.distance(points, LinearRing(other)) for other in taken])
+    inside = np.array([_contains(other, ring) for other in taken])
+    lacks = (off > SAME) & inside
+    is_lacking = 2 * lacks.sum(axis=0) > len(images)
+    stretches = [one for one in _stretches(is_lacking) if off[:, one].max() > _DEEP]
+    pieces, used, ends = [], [], []
+    for one in stretches:
+        image = int(np.argmax(lacks[:, one].sum(axis=1)))
+        first, last = _sound_ends(ring, off[image], one)
+        start, end = (int(np.argmin(np.hypot(*(taken[image] - ring[n]).T))) for n in (first, last))
+        pieces.append(_cyclic(taken[image], start, end))
+        used.append(images[image])
+        ends.append((first, last))
+    made = _with_pieces(ring, ends, pieces) if pieces else ring
+    gained = _area(made) - _area(ring)
+    if not pieces or gained < _LEAST or not Polygon(made).is_valid:
+        return None
+    largest = max(pieces, key=len)
+    x, y = largest[len(largest) // 2]
+    return Fill(made, tuple(pieces), (float(x), float(y)), gained, tuple(used))
+
+
+def _contains(ring: Array, points: Array) -> NDArray[np.bool_]:
+    polygon = shapely.make_valid(Polygon(ring))
+    shapely.prepare(polygon)
+    return np.asarray(shapely.contains_xy(polygon, points[:, 0], points[:, 1]), dtype=bool)
+
+
+def _stretches(lacking: NDArray[np.bool_]) -> list[NDArray[np.int_]]:
+    """Numbers of the points of each stretch that lacks something, over the end of the ring if need be."""
+    if lacking.all() or not lacking.any():
+        return []
+    shift = int(np.argmin(lacking))
+    numbers = np.nonzero(np.roll(lacking, -shift))[0]
+    return [(one + shift) % len(lacking) for one in np.split(numbers, np.nonzero(np.diff(numbers) > 1)[0] + 1)]
+
+
+def _sound_ends(ring: Array, off: Array, stretch: NDArray[np.int_]) -> tuple[int, int]:
+    """Where the edge runs along its image again, before and after."""
+    found = []
+    for number, way in ((int(stretch[0]), -1), (int(stretch[-1]), 1)):
+        n, gone = number, 0.0
+        while off[n] > _CLOSE and gone < _FARTHEST:
+            after = (n + way) % len(ring)
+            gone += float(np.hypot(*(ring[after] - ring[n])))
+            n = after
+        found.append(n)
+    return found[0], found[1]
+
+
+def _with_pieces(ring: Array, ends: list[tuple[int, int]], pieces: list[Array]) -> Array:
+    """Each piece in place of what lay between its ends."""
+    order = sorted(range(len(ends)), key=lambda n: ends[n][0])
+    made = []
+    for place, n in enumerate(order):
+        after = ends[order[(place + 1) % len(order)]][0]
+        made += [pieces[n], _cyclic(ring, ends[n][1], after)[1:-1]]
+    return np.vstack(made)
+
+
+def _cyclic(points: Array, first: int, last: int) -> Array:
+    """From one to another, both among them, over the end of the ring if need be."""
+    return points[first : last + 1] if last >= first else np.vstack([points[first:], points[: last + 1]])
+
+
+def _area(ring: Array) -> float:
+    x, y = ring.T
+    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
+
+
+def _counter_clockwise(ring: Array) -> Array:
+    return ring if _area(ring) > 0 else ring[::-1]
