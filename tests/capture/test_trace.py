@@ -26,6 +26,7 @@ from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced import trace
 from gasketcut.cli import main
 from gasketcut.shape.loop import Loop
+from tests.capture.torn_scans import lobes
 from tests.making import make
 from tests.scans import BORE, CORNER, HEIGHT, HOLES, WIDTH, rounded, scan, srgb
 
@@ -604,20 +605,6 @@ def test_a_symmetric_part_is_named_as_one(tmp_path):
 
     assert min(abs(turn - 7.0), abs(turn - 97.0)) < 0.1
     assert worst < 0.03
-
-
-def lobes(u, v):
-    """Three lobes of 8 mm, 24 mm out, with holes of 6 mm, about a disc of 22 mm with a bore of 30: no two halves alike,
-    as each lobe has a smaller one of 4 mm on its left."""
-    distance = np.hypot(u, v) - 22.0
-    for n in range(3):
-        a, b = radians(90 + 120 * n), radians(130 + 120 * n)
-        distance = np.minimum(distance, np.hypot(u - 24 * cos(a), v - 24 * sin(a)) - 8.0)
-        distance = np.minimum(distance, np.hypot(u - 23 * cos(b), v - 23 * sin(b)) - 4.0)
-    for n in range(3):
-        a = radians(90 + 120 * n)
-        distance = np.maximum(distance, 3.0 - np.hypot(u - 24 * cos(a), v - 24 * sin(a)))
-    return np.maximum(distance, 15.0 - np.hypot(u, v))
 
 
 def lopsided(ring):

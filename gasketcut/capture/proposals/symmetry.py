@@ -13,6 +13,7 @@ from shapely.geometry import LinearRing, Polygon
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.rings import nearest_on
 from gasketcut.capture.proposals.offers import Proposal
+from gasketcut.capture.proposals.settling import settled
 from gasketcut.capture.scale.isometry import Isometry
 from gasketcut.capture.torn.fill import SAME, Fill, filled
 from gasketcut.plane import Point
@@ -27,6 +28,9 @@ _FOLDS = {8: "eighth", 6: "sixth", 5: "fifth", 4: "quarter", 3: "third", 2: "hal
 
 _MOSTLY = 0.65
 """Of the outline that must agree with its image for the rest to be called missing. Our choice."""
+
+_NEARLY = 0.5
+"""The same before the image is settled on the edge."""
 
 _TURNS = 12
 """Steps in which a turn's middle is found: each halves what it is off, at the least."""
@@ -77,19 +81,30 @@ def _lacking(ring: Array, points: Array, middle: Point, mirrors: list[Isometry],
     A part that is its own mirror image already lacks only what three or more turns agree on, and what is its own
     mirror image, too: a part with one ear is no part with an ear torn off.
     """
-    turns = [_centred(points, count, middle) for count in _FOLDS if count > 2 or not found]
-    ways = [*((one,) for one in mirrors), *turns]
-    shares = [float(np.mean(_apart(points, points, images[0]) < SAME)) for images in ways]
+    some = points[::2]
+    turns = [_centred(some, count, middle) for count in _FOLDS if count > 2 or not found]
+    ways = [*((one, 2) for one in mirrors), *turns]
+    shares = [_share(some, image) for image, _ in ways]
     for n in sorted(range(len(ways)), key=lambda n: -shares[n]):
-        if shares[n] < _MOSTLY:
+        if shares[n] < _NEARLY:
             break
-        lacks = filled(ring, ways[n])
-        if lacks is None:
-            continue
-        some = lacks.ring[:: max(1, len(lacks.ring) // _FEWEST)]
-        if all(float(_apart(some, some, one.images[0]).max()) < _ALIKE for one in found):
-            return Symmetry(tuple(found), lacks, shares[n])
+        image, count = ways[n]
+        image = settled(image, points, SAME)
+        share = _share(points, image)
+        lacks = filled(ring, (image,) if image.mirror else _turns(count, image.middle)) if share >= _MOSTLY else None
+        if lacks is not None and all(_worst(lacks.ring, one.images[0]) < _ALIKE for one in found):
+            return Symmetry(tuple(found), lacks, share)
     return Symmetry(tuple(found))
+
+
+def _share(points: Array, image: Isometry) -> float:
+    """Of the outline that agrees with its image."""
+    return float(np.mean(_apart(points, points, image) < SAME))
+
+
+def _worst(ring: Array, image: Isometry) -> float:
+    some = ring[:: max(1, len(ring) // _FEWEST)]
+    return float(_apart(some, some, image).max())
 
 
 def _turns(count: int, middle: Point) -> tuple[Isometry, ...]:
@@ -97,8 +112,8 @@ def _turns(count: int, middle: Point) -> tuple[Isometry, ...]:
     return tuple(Isometry(2 * pi * n / count, middle, mirror=False) for n in range(1, count))
 
 
-def _centred(points: Array, count: int, start: Point) -> tuple[Isometry, ...]:
-    """The turns about the point about which most of the outline is most alike, whatever is torn off."""
+def _centred(points: Array, count: int, start: Point) -> tuple[Isometry, int]:
+    """One of so many turns, about the point about which most of the outline is most alike, whatever is torn off."""
     angle = 2 * pi / count
     c, s = cos(angle), sin(angle)
     back = np.linalg.inv(np.array([[1 - c, s], [-s, 1 - c]]))
@@ -108,7 +123,7 @@ def _centred(points: Array, count: int, start: Point) -> tuple[Isometry, ...]:
         way = nearest_on(points, taken) - taken
         far = np.hypot(*way.T)
         best = best + back @ way[far <= np.quantile(far, _MOSTLY)].mean(axis=0)
-    return _turns(count, (float(best[0]), float(best[1])))
+    return Isometry(angle, (float(best[0]), float(best[1])), mirror=False), count
 
 
 def mean_of(ring: Array, images: tuple[Isometry, ...], others: list[Array]) -> Array:
@@ -137,7 +152,7 @@ def _mirrors(points: Array, middle: tuple[float, float]) -> list[Isometry]:
     costs = [float(np.median(_apart(some, some, Isometry(angle, middle, mirror=True)))) for angle in angles]
     lows = [n for n in range(90) if costs[n] <= costs[n - 1] and costs[n] <= costs[(n + 1) % 90]]
     likely = sorted(lows, key=lambda n: costs[n])[:5]
-    refined = [_refined(points, Isometry(angles[n], middle, mirror=True)) for n in likely]
+    refined = [_refined(points[::2], Isometry(angles[n], middle, mirror=True)) for n in likely]
     refined.sort(key=lambda image: _cost(points, image))
     best = refined[0]
     others = [one for one in refined[1:] if abs(sin(one.angle - best.angle)) > 0.3]
