@@ -218,40 +218,6 @@ def test_a_picture_taken_sideways_is_turned_upright(tmp_path):
     assert small.circle.center[0] < 0 < small.circle.center[1]  # upper left, as drawn
 
 
-@pytest.mark.parametrize("turn", [0.0, 1.5, 90.0, 30.0])
-def test_a_bank_card_beside_the_part_gives_the_scale(turn, tmp_path):
-    picture = scan(page=(190.0, 110.0), at=(40.0, 52.0), card=turn)
-    found = traced(picture, tmp_path, tags={})
-
-    assert found.scale.source == "card"
-    # A side along the pixels' rows is off by a tenth of a pixel, as all its places cut the pixels alike.
-    assert (found.scale.sx, found.scale.sy) == pytest.approx((25.4 / 300,) * 2, rel=2e-4 if turn % 90 == 0 else 2e-5)
-    assert len(found.parts) == 1
-    assert errors(found.parts[0])[0] < 0.005
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("print_", range(6))
-def test_whatever_is_printed_on_the_card(print_, tmp_path):
-    """Patches from black to nearly the paper's white, up to the card's very edge."""
-    found = traced(scan(page=(190.0, 110.0), at=(40.0, 52.0), card=7.0 * print_, print_=print_), tmp_path, tags={})
-
-    assert found.scale.source == "card"
-    assert (found.scale.sx, found.scale.sy) == pytest.approx((25.4 / 300,) * 2, rel=2e-4)
-    assert len(found.parts) == 1
-    assert found.dust == 0
-    assert errors(found.parts[0])[0] < 0.01
-
-
-def test_a_card_that_is_none(tmp_path):
-    wrong = lambda u, v: rounded(u - 62, v, 53.98, 80.0, 3.18)  # noqa: E731
-    from tests.scans import gasket
-
-    picture = scan(page=(160.0, 110.0), at=(40.0, 52.0), shapes=((gasket, 0, 0), (wrong, 0, 0)))
-    with pytest.raises(PictureError, match="no bank card"):
-        traced(picture, tmp_path, card=True)
-
-
 def test_two_caliper_distances_give_a_scale_each_way(tmp_path):
     picture = scan(stretch=1.004, turn=0.0)
     plain = traced(picture, tmp_path)

@@ -15,6 +15,7 @@ from shapely.geometry import Polygon
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.rings import PictureEdges, Silhouette, edges_in
 from gasketcut.capture.edges.things import Thing
+from gasketcut.capture.image.coarse import smoothed
 from gasketcut.capture.image.edge_threshold import edges_at_own_level
 from gasketcut.capture.image.ground import Ground, levels_of
 from gasketcut.capture.image.picture_file import Light
@@ -45,7 +46,7 @@ def edges_of(
     left, top, window = _window(light, thing)
     contrast = abs(float(np.diff(levels_of(np.array([ground.light, thing.light], dtype=np.float32)))[0]))
     if contrast < _GRAINY * ground.grain:
-        window = _smoothed(window)
+        window = smoothed(window)
     room = shapely.transform(thing.outline, lambda points: points - (left, top))
     about = 2.5 * ground.coarse.step + 2
     look = partial(edges_in, window, smallest=speck, shades=(ground.light, thing.light))
@@ -73,13 +74,3 @@ def _window(light: Light, thing: Thing) -> tuple[int, int, Light]:
 def _within(edges: PictureEdges, room: Polygon, about: float) -> PictureEdges:
     kept = tuple(one for one in edges.silhouettes if shapely.distance(room, shapely.Point(one.outer[0])) <= about)
     return replace(edges, silhouettes=kept)
-
-
-def _smoothed(light: Light) -> Light:
-    """By 1, 2, 1 each way: grain falls to three eighths."""
-    for axis in (0, 1):
-        first, last = np.take(light, [0], axis), np.take(light, [-1], axis)
-        wide = np.concatenate([first, light, last], axis)
-        ends = light.shape[axis]
-        light = (np.take(wide, range(ends), axis) + 2 * light + np.take(wide, range(2, ends + 2), axis)) / np.float32(4)
-    return light

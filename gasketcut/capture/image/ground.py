@@ -6,12 +6,12 @@ dark or bright.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from gasketcut.arrays import Array
-from gasketcut.capture.image.coarse import Coarse, coarsened
+from gasketcut.capture.image.coarse import Coarse, coarsened, smoothed
 from gasketcut.capture.image.picture_file import Light, PictureError, encoded, linear
 
 _MOST, _LEAST = 700, 300
@@ -19,6 +19,9 @@ _MOST, _LEAST = 700, 300
 
 _QUIET = 1.2
 """Levels by which the ground of the coarse picture may wander before it is made coarser. Our choice."""
+
+_ROUNDS = 4
+"""Times it is smoothed at most if it is still not quiet: a card's corners stay. Our choice."""
 
 _NEAR = 10.0
 """Levels to either side of the rim's commonest that are still the ground. Our choice."""
@@ -64,6 +67,12 @@ def ground_of(light: Light) -> Ground:
         if noise <= _QUIET or max(light.shape) // (step + 1) < _LEAST:
             break
         step += 1
+    for _ in range(_ROUNDS):
+        if noise <= _QUIET:
+            break
+        coarse = replace(coarse, light=smoothed(coarse.light))
+        levels = levels_of(coarse.light)
+        level, noise, share = _rim(levels)
     if share < _SHARE:
         raise PictureError(
             "the picture is all noise or its ground has no shade of its own, so no part shows; lay plain paper behind "

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gasketcut.arrays import Array
-from gasketcut.bank_card import CARD, CARD_CORNER
+from gasketcut.bank_card import CARD
 from gasketcut.capture.edges.curve import Line, line_through, off_curve
 from gasketcut.capture.edges.rings import between
 from gasketcut.capture.image.ground import levels_of
@@ -26,6 +26,9 @@ _ENDS, _PLACES, _STEP = 0.12, 240, 0.25
 _REACH = 7.0
 """Pixels to either side that are looked at in the end."""
 
+_ABOUT = 3.0
+"""Pixels to either side of an edge within which it has all its blur. Our choice."""
+
 _FAINT = 4.0
 """Levels between card and ground: less at a place is no edge. Our choice."""
 
@@ -38,15 +41,20 @@ _MOST_TOGETHER = 30
 _STRAIGHT = 0.5
 """Pixels by which a side may stray from a line, as a standard deviation. Our choice."""
 
+_LONGEST = 6.0
+"""mm from where two sides would cross, that is looked at for the corner: one of 12 mm would end there."""
+
 _CORNERS = (2.0, 4.6)
 """mm; radii that pass for a card's, as old cards are worn and a corner is short. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
 class CardSides:
-    """Lines round it in order, the first along a long side; [pixels]."""
+    """Lines round it in order, the first along a long side; how unsure the distance of two of them is by how their
+    points stray; [pixels]."""
 
     lines: tuple[Line, ...]
+    sigma: float
 
     @property
     def corners(self) -> Array:
@@ -83,9 +91,10 @@ def sides_near(light: Light, box: Array, grain: float, reach: float) -> CardSide
     for wide in (max(reach, _REACH), _REACH):
         middle = found.mean(axis=0)
         lines = [_side(light, found[n], found[(n + 1) % 4], middle, grain, wide) for n in range(4)]
-        if any(line is None for line in lines):
+        seen = [line for line in lines if line is not None]
+        if len(seen) < 4:
             return None
-        sides = CardSides(tuple(line for line in lines if line is not None))
+        sides = CardSides(tuple(line for line, _ in seen), 2**0.5 * max(sigma for _, sigma in seen))
         if sides.measured is None:
             return sides
         found = sides.corners
@@ -110,7 +119,7 @@ def has_card_corners(light: Light, sides: CardSides, grain: float) -> bool:
 
 def _radius(light: Light, corner: Array, way: Array, pixel: float, grain: float) -> float | None:
     """Of the corner [mm]: its edge lies (sqrt(2) - 1) radii inside where the sides would cross; None if it is faint."""
-    reach = 3 * CARD_CORNER / pixel * (2**0.5 - 1)
+    reach = _LONGEST / pixel
     at = np.arange(-reach, reach, _STEP)
     beside = np.arange(-0.3, 0.31, 0.1)[:, None] / pixel
     values = between(light, corner[0] + way[0] * at - way[1] * beside, corner[1] + way[1] * at + way[0] * beside).mean(
@@ -126,7 +135,10 @@ def _radius(light: Light, corner: Array, way: Array, pixel: float, grain: float)
     return float(at[first] * pixel / (2**0.5 - 1)) if first else None
 
 
-def _side(light: Light, start: Array, end: Array, middle: Array, grain: float, reach: float) -> Line | None:
+def _side(
+    light: Light, start: Array, end: Array, middle: Array, grain: float, reach: float
+) -> tuple[Line, float] | None:
+    """The line, and the standard deviation of its place."""
     way = (end - start) / np.hypot(*(end - start))
     out = np.array([way[1], -way[0]])
     out = out if out @ (start - middle) > 0 else -out
@@ -151,7 +163,7 @@ def _side(light: Light, start: Array, end: Array, middle: Array, grain: float, r
         if good.all():
             break
         found = found[good]
-    return line if spread <= _STRAIGHT else None
+    return (line, spread / len(found) ** 0.5) if spread <= _STRAIGHT else None
 
 
 def _edge_points(places: Array, values: Light, at: Array, out: Array, grain: float) -> Array:
@@ -165,11 +177,27 @@ def _edge_points(places: Array, values: Light, at: Array, out: Array, grain: flo
     beyond = (values - levels[:, None]) * np.sign(without - within)[:, None] >= 0
     last = at.size - 1 - np.argmax(~beyond[:, ::-1], axis=1)  # the last place that is still the card
     clear &= (last > 0) & (last < at.size - 1)
-    rows, last, levels = np.nonzero(clear)[0], last[clear], levels[clear]
-    low, high = values[rows, last], values[rows, np.minimum(last + 1, at.size - 1)]
-    off = at[last] + _STEP * (levels - low) / np.where(high == low, 1.0, high - low)
-    result: Array = places[clear] + off[:, None] * out
+    rows, last = np.nonzero(clear)[0], last[clear]
+    off, even = _by_light(values[rows], at, last)
+    result: Array = places[rows[even]] + off[even][:, None] * out
     return result
+
+
+def _by_light(values: Light, at: Array, last: Array) -> tuple[Array, Array]:
+    """Where a sharp edge would lie that lets as much light through, looked at `_ABOUT` pixels to either side; and where
+    both sides are even enough for that. The half level itself wanders by a tenth of a pixel with where the edge cuts
+    the pixels, and along a row all places are cut alike."""
+    about, level = round(_ABOUT / _STEP), round(1 / _STEP)
+    fits = (last >= about) & (last + about < at.size)
+    middle = np.clip(last, about, at.size - 1 - about)
+    columns = middle[:, None].astype(np.int64) + np.arange(-about, about + 1)
+    rows = np.take_along_axis(values, columns, axis=1).astype(float)
+    within, without = rows[:, : level + 1].mean(axis=1), rows[:, -level - 1 :].mean(axis=1)
+    apart = without - within
+    even = fits & (np.ptp(rows[:, : level + 1], axis=1) < 0.35 * np.abs(apart))
+    share = (rows - within[:, None]) / np.where(apart == 0, 1.0, apart)[:, None]  # of what lies outside
+    outside = (share.sum(axis=1) - (share[:, 0] + share[:, -1]) / 2) * _STEP
+    return at[middle] + _ABOUT - outside, even
 
 
 def _crossing(one: Line, other: Line) -> Array:

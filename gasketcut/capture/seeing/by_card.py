@@ -19,6 +19,9 @@ _ALIKE = 0.003
 """By how much the scales of two cards may differ: their printed sizes do by less (ISO/IEC 7810), a scanner's two ways
 by about that. Our choice."""
 
+_UNLIKE = 0.004
+"""By how much two sides of one card may differ before it is said. Our choice."""
+
 _LIKE = 0.03
 """By how much the size may be off, by the dpi, of what may be a card whose edges do not show. Our choice."""
 
@@ -66,6 +69,12 @@ def by_card(
     by = f"{IN / scale.sx:.1f} dpi" if abs(scale.sx / scale.sy - 1) < 1e-6 else _both(scale)
     done = "the scale comes from it" if use else "the scale does not come from it"
     warnings.append(f"{what} and gives {by}: {done}; --no-card if it is none")
+    unlike = abs(scale.sx / scale.sy - 1)
+    if use and unlike > _UNLIKE:
+        warnings.append(
+            f"by the card's two sides the picture's scales differ by {unlike * 100:.1f} %: few scanners are that far "
+            "out of true; is the card whole, and nothing printed along its edge in the paper's shade? Check a length"
+        )
     if tag is not None:
         off = max(abs(scale.sx / tag.sx - 1), abs(scale.sy / tag.sy - 1))
         if off > AGREE:
