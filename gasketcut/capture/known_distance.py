@@ -28,6 +28,9 @@ _WIDER = 0.0008
 CALIPER = 0.02
 """mm, standard deviation of a caliper's reading where nobody says another. Common practice: the step of its scale."""
 
+_LEANS = 0.7
+"""Of the height, by which a part's left and right ends usually lie one over the other. Our choice."""
+
 _COARSE = 0.05
 """mm that lines and arcs may lie off an outline of which only the width and height are asked. Our choice."""
 
@@ -75,7 +78,7 @@ def _unsure(part: TracedPart, distance: KnownDistance) -> float:
     leaning = 0.0
     if (distance.first, distance.second) == ("left", "right"):
         (_, low), (_, high) = _box(part)
-        leaning = (high - low) * SQUARE
+        leaning = _LEANS * (high - low) * SQUARE
     return hypot(distance.sigma, _SEEN, leaning) / distance.mm
 
 

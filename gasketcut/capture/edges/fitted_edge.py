@@ -28,6 +28,9 @@ _STRETCH = 0.8
 """mm of a round edge over which its points are averaged to see its noise: longer than what grain does to an edge. Our
 choice."""
 
+_STRAYING, _FINE = 3.0, 0.005
+"""Times the noise, and that at the least [mm], by which points may lie off the fitted edge all along. Our choice."""
+
 _LEAST_FIT, _MOST_FIT = 0.02, 0.2
 """mm; the tolerance within which noise is taken for noise."""
 
@@ -125,11 +128,14 @@ def fit_edge(ring: Array, fit: float | None = None) -> FittedEdge:
         if runs is None or len(runs.curves) > 400:
             continue
         contour = runs.loop()
-        deviation = _stray(points, contour)
-        if deviation == inf:
+        off = _off_contour(points, contour)
+        if off is None:
             continue
-        # Straying more than was allowed counts against a fit; more tolerance has to save segments.
+        deviation, usual = float(np.max(off)), float(np.sqrt(np.mean(off**2)))
+        # Straying more than was allowed counts against a fit, and so does straying all along; more tolerance has to
+        # save segments.
         price = len(contour.points) * (tolerance / steps[0]) ** 0.4 * max(1.0, deviation / (2 * tolerance)) ** 2
+        price *= max(1.0, usual / (_STRAYING * max(noise, _FINE)))
         if best is None or price < best[0]:
             best = (price, contour, deviation, runs)
     if best is None:
@@ -146,13 +152,18 @@ def refit_edge(before: FittedEdge, ring: Array, curves: Sequence[Curve]) -> Fitt
     return FittedEdge(contour, _stray(averaged(ring), contour), before.noise, runs)
 
 
-def _stray(points: Array, contour: Contour) -> float:
-    """How far the points lie off the contour at most."""
+def _off_contour(points: Array, contour: Contour) -> Array | None:
+    """How far each point lies off the contour; None if it is two lines there and back."""
     flat = contour.flattened(0.001)
     if len(flat) < 3:
-        return inf  # two lines there and back
-    line = LinearRing(flat)
-    return float(np.max(shapely.distance(shapely.points(points), line)))
+        return None
+    return np.asarray(shapely.distance(shapely.points(points), LinearRing(flat)), dtype=float)
+
+
+def _stray(points: Array, contour: Contour) -> float:
+    """How far the points lie off the contour at most."""
+    off = _off_contour(points, contour)
+    return inf if off is None else float(np.max(off))
 
 
 def averaged(ring: Array, step: float = STEP) -> Array:
