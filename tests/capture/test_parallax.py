@@ -53,6 +53,14 @@ def test_a_thick_part_comes_out_as_large_as_it_is():
     assert seen.scale.sigma > PHOTO
 
 
+def test_light_walls_are_not_taken_for_the_sheet():
+    # Without their shade the bore comes out 0.2 mm too wide, and three of the holes are not round.
+    pose = Pose(thickness=3.0, tilt=5.0, about=30.0, turn=20.0, wall=0.45)
+    part, _ = measured(pictured(pose, pose.focus), pose.thickness)
+
+    assert np.abs(errors(part, 0.0)).max() < 0.04
+
+
 def test_what_is_not_known_of_the_height_is_said():
     pose = Pose(thickness=1.5, size=(750, 1000))
     picture = pictured(pose)
@@ -84,4 +92,6 @@ def test_any_thickness_from_any_side(pose):
     stated = pose.focus * np.random.default_rng(pose.seed).uniform(0.97, 1.03)  # lenses are rounded, and focus near by
     part, _ = measured(pictured(pose, stated), pose.thickness)
 
-    assert np.abs(errors(part, pose.part_turn)).max() <= 0.1
+    off = np.abs(errors(part, pose.part_turn))
+    assert off[:-1].max() <= 0.06
+    assert off[-1] <= 0.1  # a bar between window and bore is three pixels wide here

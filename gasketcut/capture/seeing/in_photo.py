@@ -9,11 +9,12 @@ from math import hypot
 from gasketcut.capture.edges.rings import PictureEdges, Silhouette, edges_in
 from gasketcut.capture.image.edge_threshold import edges_at_own_level
 from gasketcut.capture.image.flat_field import flat_field
-from gasketcut.capture.image.picture_file import PictureError, Scan
+from gasketcut.capture.image.picture_file import Light, PictureError, Scan
 from gasketcut.capture.scale.bare_sheet import bare_photo
 from gasketcut.capture.scale.camera import Camera
 from gasketcut.capture.scale.parallax import flattened, share_unsure
 from gasketcut.capture.scale.photo import STEEPEST, Photo, photo_of
+from gasketcut.capture.scale.walls import without_walls
 from gasketcut.capture.seeing.picked import with_picked
 from gasketcut.capture.seeing.seen import Seen
 from gasketcut.capture.settings import TraceSettings
@@ -23,7 +24,7 @@ from gasketcut.capture.uncertainty.edge_shift import edge_shift
 def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
     """The map by the sheet, and what lies on it; raise `PictureError` if the sheet or the part is not seen."""
     warnings = [warning for warning in scan.warnings if "dpi" not in warning]  # a camera knows none
-    photo, silhouettes, edges = (_on_bare_sheet if settings.sheet else _on_target)(scan, settings, warnings)
+    photo, silhouettes, edges, light = (_on_bare_sheet if settings.sheet else _on_target)(scan, settings, warnings)
     if not silhouettes:
         raise PictureError("nothing lies in the middle of the sheet; lay the part there, clear of any dots")
     camera = photo.camera
@@ -33,6 +34,7 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
         warnings.append(f"tilted by more than {STEEPEST:.0f} deg: photograph it from straight above, or use a scanner")
     shift = edge_shift(scan.light, silhouettes[0].rings)  # where the picture shows them
     if settings.thickness > 0:
+        silhouettes = without_walls(light, edges.level, photo, silhouettes, settings.thickness)
         silhouettes = flattened(photo, silhouettes, settings.thickness)
         unsure = share_unsure(camera, settings.thickness)
         warnings.append(_corrected(camera, settings.thickness, unsure))
@@ -61,7 +63,7 @@ def _corrected(camera: Camera, thickness: float, unsure: float) -> str:
 
 def _on_bare_sheet(
     scan: Scan, settings: TraceSettings, warnings: list[str]
-) -> tuple[Photo, tuple[Silhouette, ...], PictureEdges]:
+) -> tuple[Photo, tuple[Silhouette, ...], PictureEdges, Light]:
     assert settings.sheet is not None
     look = partial(edges_in, scan.light, smallest=4.0, share=2e-5)
     edges = look()
@@ -69,12 +71,12 @@ def _on_bare_sheet(
     edges = edges_at_own_level(scan.light, edges, rings, lambda level: look(level=level), warnings)
     photo, silhouettes = bare_photo(edges, scan.light.shape, settings.sheet, scan.focus)
     warnings.append("paper is cut to a millimetre or two: gasketcut target, with its bars measured, is better")
-    return photo, silhouettes, edges
+    return photo, silhouettes, edges, scan.light
 
 
 def _on_target(
     scan: Scan, settings: TraceSettings, warnings: list[str]
-) -> tuple[Photo, tuple[Silhouette, ...], PictureEdges]:
+) -> tuple[Photo, tuple[Silhouette, ...], PictureEdges, Light]:
     light = flat_field(scan.light, to_rim=False)
     look = partial(edges_in, light, smallest=4.0, on_sheet=True)
     edges = look()
@@ -85,4 +87,4 @@ def _on_target(
         warnings.append(
             "nobody has measured the bars of the print: give --bars ALONGxACROSS, as printers may be 1 % off"
         )
-    return photo, silhouettes, edges
+    return photo, silhouettes, edges, light
