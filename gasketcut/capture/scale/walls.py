@@ -1,9 +1,9 @@
 """Lower edges that are seen with the wall above them: where they are, whatever shade the wall has.
 
-From the sheet inward there is first the wall, as wide as thickness and camera make it, then the part's face. If the wall
-is as light as the sheet the edge seen is the upper one, if as dark as the face the lower one, and between these it lies
-between them; a wall of a pixel or two is too narrow for an edge of its own. So the shade of the walls is found first, by
-the light across the edges; walls that look the same way are lit alike.
+From the sheet inward there is first the wall, as wide as thickness and camera make it, then the part's face. If the
+wall is as light as the sheet the edge seen is the upper one, if as dark as the face the lower one, and else it lies
+between; a wall of a pixel or two is too narrow for an edge of its own. So the shade of the walls is found first, by the
+light across the edges; walls that look the same way are lit alike.
 
 Shade   of a wall: 0 as the face, 1 as the sheet; less than 0 where it is darker than the face.
 Places are in pixels; blur is a Gaussian's.
@@ -14,6 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.rings import Silhouette, between
@@ -27,6 +28,16 @@ _AT = np.arange(-4.0, 9.0)
 
 _NARROWEST = 0.3
 """Pixels of a wall's width from which it shows its shade."""
+
+_WIDE, _HALF = 1.5, 0.5
+"""Pixels below which a light wall and a dark one blur the edge alike, so that no more than half a shade is believed."""
+
+_UNLIKELY, _UNALIKE = 5e-4, 5e-3
+"""What a shade off the face's, and one off the other walls', counts as much as in the mean of squares left at a place.
+Our choice: it keeps walls that show little of their shade near what is usual."""
+
+_PLAIN = 0.2
+"""Of the contrast, by which the light beyond an edge may be off sheet or face: beside another edge it is more."""
 
 _WAYS, _FEWEST = 12, 40
 """Ways that walls look, round the circle; places from which one of them has a shade of its own. Our choice."""
@@ -76,7 +87,8 @@ def without_walls(
     for of_one in rims:
         outer, *inner = (_moved(rim, shades, here, blur) for rim in of_one)
         done.append(Silhouette(outer, tuple(inner)))
-    return tuple(done)
+    sound = all(Polygon(one.outer, one.inner).is_valid for one in done)
+    return tuple(done) if sound else silhouettes
 
 
 def _rim(photo: Photo, ring: Array, thickness: float, *, hole: bool) -> _Rim:
@@ -127,7 +139,7 @@ def _inside(width: Array, shade: Array, here: float, blur: float) -> Array:
 
 def _shades(rim: _Rim, seen: Array, here: float, blur: float) -> Array:
     """Of the walls that look each way, shape (_WAYS,)."""
-    walls = rim.width > _NARROWEST
+    walls = (rim.width > _NARROWEST) & (np.abs(seen[:, 0] - 1) < _PLAIN) & (np.abs(seen[:, -1]) < _PLAIN)
     if walls.sum() < _FEWEST:
         return np.zeros(_WAYS)
     width, seen = rim.width[walls], seen[walls]
@@ -137,13 +149,21 @@ def _shades(rim: _Rim, seen: Array, here: float, blur: float) -> Array:
         begins = _inside(width, each, here, blur) + blur * _level_at(here)
         off[:, n] = np.sum((_light_at(_AT + begins[:, None], width[:, None], each[:, None], blur) - seen) ** 2, axis=1)
     way = _way(rim.out[walls])
-    usual = _SHADES[np.argmin(off.sum(axis=0))]
+    usual = _likeliest(off, width, _UNLIKELY * _SHADES**2)
     best: Array = np.full(_WAYS, np.nan)
     for n in range(_WAYS):
         mine = np.abs((way - n + _WAYS / 2) % _WAYS - _WAYS / 2) < 1
         if mine.sum() >= _FEWEST:
-            best[n] = _SHADES[np.argmin(off[mine].sum(axis=0))]
+            best[n] = _likeliest(off[mine], width[mine], _UNALIKE * (_SHADES - usual) ** 2)
     return _completed(best, usual)
+
+
+def _likeliest(off: Array, width: Array, unlikely: Array) -> float:
+    """The shade of walls; `off` has a row for each place and a column for each shade."""
+    price = off.mean(axis=0) + unlikely
+    if width.mean() < _WIDE:
+        price = np.where(_SHADES > _HALF, np.inf, price)
+    return float(_SHADES[np.argmin(price)])
 
 
 def _completed(shades: Array, usual: float) -> Array:
