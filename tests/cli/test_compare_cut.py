@@ -96,8 +96,6 @@ def test_a_scale_that_is_not_sure_enough_proves_nothing(run):
     assert said.exit_code == 1, said.output
     assert "NOT PROVEN: what is seen of carb-gasket is within 0.10 mm (0.004 in)" in said.output
     assert "lay a bank card" in said.output
-    wide = run("alone.png", "job.toml", "--no-card", "--within", "0.3mm", "--json")
-    assert (wide.exit_code, json.loads(wide.output)["verdict"]) == (0, "as drawn")
 
 
 @pytest.mark.parametrize(

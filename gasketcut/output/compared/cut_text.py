@@ -17,9 +17,6 @@ from gasketcut.tolerances import TWO_SIDED_95
 _SHOWN = 8
 """Places that are named one by one."""
 
-_SEEN = 0.0005
-"""mm; what differs by less prints as nothing."""
-
 _SAYS = {
     CutVerdict.AS_DRAWN: "CUT AS DRAWN: nothing of {part} is off by more than {within}.",
     CutVerdict.NOT_PROVEN: "NOT PROVEN: what is seen of {part} is within {within}, but the picture is not sure enough: "
@@ -56,7 +53,8 @@ def _offset(found: CutComparison, checks: AsCut) -> Iterator[str]:
     """How far it is off all round, and what to set."""
     offset, sure = found.fit.offset, TWO_SIDED_95 * found.offset_sigma
     way = "outwards: the part is larger, its holes smaller" if offset > 0 else "inwards: the part is smaller"
-    yield f"offset all round  {both(offset, 3)} +- {sure:.3f}, {way}" if abs(offset) >= _SEEN else "offset: none"
+    said = way if abs(offset) > sure else "none that the picture can tell"
+    yield f"offset all round  {both(offset, 3)} +- {sure:.3f}, {said}"
     outline, openings = outline_offset_of(found), openings_offset(found)
     if openings is not None:
         yield f"  outline {outline:+.3f} mm, holes and openings {openings:+.3f} mm"
