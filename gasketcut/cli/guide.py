@@ -81,7 +81,8 @@ def _asked(draft: Draft) -> Draft:
     from gasketcut.guide.unusual import unusual
     from gasketcut.output.text.status import question_rows
 
-    for question in QUESTIONS:
+    draft, goes_on = _asked_of_parts(draft)
+    for question in QUESTIONS if goes_on else ():
         if is_known(draft.data, question):
             continue
         say("\n" + "\n".join(question_rows(question)))
@@ -99,6 +100,37 @@ def _asked(draft: Draft) -> Draft:
             _against(draft)
             break
     return draft
+
+
+def _asked_of_parts(draft: Draft) -> tuple[Draft, bool]:
+    """What the parts that are drawn already want, kept after each answer; and whether to ask on."""
+    from gasketcut.flow import evaluate
+    from gasketcut.guide.part_wants import part_wants, with_part_answer
+    from gasketcut.guide.typed import AnswerError
+    from gasketcut.job.reading.reader import parse_job
+    from gasketcut.output.text.status import want_rows
+
+    left = set[str]()
+    while True:
+        try:
+            wants = part_wants(evaluate(parse_job(draft.plain, draft.file)))
+        except GasketError:  # half a job: its other questions come first
+            return draft, True
+        want = next((one for one in wants if one.ask not in left), None)
+        if want is None:
+            return draft, True
+        say("\n" + "\n".join(want_rows(want)))
+        text = _typed()
+        if text == "stop":
+            return draft, False
+        try:
+            draft = with_part_answer(draft, want, text) if text else draft
+        except AnswerError as error:
+            say(f"  {error}")
+            continue
+        left |= set() if text else {want.ask}
+        if text:
+            _keep(draft)
 
 
 def _typed() -> str:

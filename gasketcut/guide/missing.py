@@ -13,6 +13,7 @@ from gasketcut.errors import Fault, GasketError, IncompleteError, JobError
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.finding import Finding
 from gasketcut.guide.answers import is_answered
+from gasketcut.guide.part_wants import PartStatus, PartWant, part_statuses, part_wants
 from gasketcut.guide.questions import QUESTIONS, Question
 from gasketcut.job.reading.reader import parse_job
 from gasketcut.profile.profiles import read_profiles
@@ -50,14 +51,16 @@ class Output:
 
 @dataclass(frozen=True, slots=True)
 class Status:
-    """`known` answers of all questions, every output, the question that helps most next, what is wrong, and what is
-    possible and yet `unusual`."""
+    """`known` answers of all questions, every output, the question that helps most next, what is wrong, what is
+    possible and yet `unusual`; the parts that are drawn, and what they want to be proven."""
 
     known: tuple[Question, ...]
     outputs: tuple[Output, ...]
     next: Question | None
     faults: tuple[Fault, ...]
     unusual: tuple[Finding, ...] = ()
+    parts: tuple[PartStatus, ...] = ()
+    wants: tuple[PartWant, ...] = ()
 
 
 def status_of(data: Mapping[str, Any], text: str, name: str) -> Status:
@@ -78,7 +81,10 @@ def status_of(data: Mapping[str, Any], text: str, name: str) -> Status:
     nearest = min((one for one in unready if asked & set(one.missing)), key=lambda one: len(one.missing), default=None)
     following = next((one for one in open_ if nearest and one.name in nearest.missing), None)
     unusual = evaluation.unusual if evaluation is not None else ()
-    return Status(known, outputs, following or next((one for one in open_ if one.helps), None), faults, unusual)
+    following = following or next((one for one in open_ if one.helps), None)
+    if evaluation is None:
+        return Status(known, outputs, following, faults, unusual)
+    return Status(known, outputs, following, faults, unusual, part_statuses(evaluation), part_wants(evaluation))
 
 
 def _output(name: str, evaluation: Evaluation | None, faults: tuple[Fault, ...], open_: Sequence[Question]) -> Output:

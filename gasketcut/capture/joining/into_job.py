@@ -14,6 +14,7 @@ from gasketcut.capture.roles.openings import Opening
 from gasketcut.capture.roles.role import WORDS, Role, RoleError
 from gasketcut.capture.roles.said import PartSaid
 from gasketcut.comparing.placing import Placing
+from gasketcut.job.reading.part_section import without_metal
 from gasketcut.parts.part_spec import PartSpec
 from gasketcut.parts.window import Window
 from gasketcut.parts.words import Drawings
@@ -71,7 +72,7 @@ def with_face(
     """The job's text with the face in its part of that number; raise `EditError` where that cannot be done in place."""
     data = copy.deepcopy(tomllib.loads(text.removeprefix("\ufeff")))
     part = data["part"][number] if isinstance(data["part"], list) else data["part"]
-    waiting = _waiting(part)
+    waiting = without_metal(part)
     for one in named:
         if one.role.what in ("port", "passage"):
             _put(part, spec, one, face, waiting)
@@ -100,13 +101,6 @@ def _put(part: dict[str, Any], spec: PartSpec, one: Named, face: str, waiting: M
     if one.is_opening and not spec.opening_is_port:
         table["cut"] = False  # the part's own opening is the way
     part.setdefault(key, []).append(table)
-
-
-def _waiting(part: Mapping[str, Any]) -> dict[str, list[Any]]:
-    return {
-        key: [each for each in part.get(key, []) if isinstance(each.get("cut"), Mapping) and "shape" not in each]
-        for key in ("port", "passage")
-    }
 
 
 def _loaded(rows: list[str]) -> dict[str, Any]:

@@ -50,7 +50,7 @@ class AcceptsWords(click.Command):
 
 
 _OPTIONS = (
-    click.option("--kind", default="", help="What it is: base, intake, exhaust, reed, outlet, spacer, blank, flat."),
+    click.option("--kind", default="", help="What it is, e.g. intake, exhaust, base; without it the others are named."),
     click.option("--name", default="", help="Its name, and that of its files."),
     click.option("--stock", default="", help="The sheet the new one is cut from, by its name; --thickness says more."),
     click.option("--as", "roles", multiple=True, metavar="NAME=ROLE",

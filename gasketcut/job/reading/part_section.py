@@ -126,6 +126,16 @@ def _read_landmark(table: Table) -> Landmark | None:
     return landmark
 
 
+def without_metal(part: Mapping[str, Any]) -> dict[str, list[Any]]:
+    """The tables of a `[[part]]` that are read as ports and passages whose metal nobody measured, in their order."""
+    found = {}
+    for role in ("port", "passage"):
+        rows = part.get(role, [])
+        each = rows if isinstance(rows, list) else [rows]
+        found[role] = [one for one in each if isinstance(one.get("cut"), Mapping) and "shape" not in one]
+    return found
+
+
 def _read_window(table: Table, role: Role) -> tuple[Window, bool]:
     """With whether it is known in the metal; else its shape is what `cut` opens."""
     said = given(Window, table, "placed", "cut")

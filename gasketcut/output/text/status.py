@@ -7,6 +7,7 @@ from typing import Any
 
 from gasketcut.errors import Fault
 from gasketcut.guide.missing import Status
+from gasketcut.guide.part_wants import PartWant
 from gasketcut.guide.questions import QUESTIONS, Question
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.text.finding import WIDTH
@@ -19,11 +20,16 @@ def status_text(status: Status, file: str) -> str:
         if output.ready:
             more = f"; says more with {_names(output.better)}" if output.better else ""
             rows.append(_filled(f"ready    {output.name}: {output.command} {file}{more}"))
+    for part in status.parts:
+        why = f": {', '.join(part.unsaid)}" if part.unsaid else ""
+        rows.append(_filled(f"ready    {part.name}: gasketcut make {file}; {part.verdict.value}{why}"))
     for output in status.outputs:
         if not output.ready:
             why = ", ".join(output.missing) or "; ".join(output.contradicts) or "nothing of it in the job"
             rows.append(_filled(f"{'lacks' if output.missing else 'not':<8} {output.name}: {why}"))
-    if status.next is not None:
+    if status.wants:
+        rows += ["", "Measure next:", *want_rows(status.wants[0]), f"  gasketcut new {file} takes the answer"]
+    elif status.next is not None:
         rows += ["", "Measure next:", *question_rows(status.next)]
     if status.faults:
         rows += ["", "To be put right:"]
@@ -44,6 +50,11 @@ def question_rows(question: Question) -> list[str]:
     return [_filled(question.ask, 2), _filled(f"{question.how}.{usual}", 4)]
 
 
+def want_rows(want: PartWant) -> list[str]:
+    """The question of a part, and how to take it."""
+    return [_filled(want.ask, 2), _filled(f"{want.how}.", 4)]
+
+
 def status_data(status: Status, file: str) -> dict[str, Any]:
     """By the questions' names."""
     return {
@@ -61,6 +72,10 @@ def status_data(status: Status, file: str) -> dict[str, Any]:
             for one in status.outputs
         ],
         "next": status.next.name if status.next else None,
+        "parts": [
+            {"name": part.name, "verdict": part.verdict.value, "unsaid": list(part.unsaid)} for part in status.parts
+        ],
+        "asked_of_parts": [{"part": want.part, "ask": want.ask} for want in status.wants],
         "faults": [
             {"line": fault.line, "column": fault.column, "key": fault.key, "text": fault.message}
             for fault in status.faults
