@@ -127,6 +127,7 @@ def test_two_faces_have_their_step_and_the_studs_of_both():
     assert [one.text for one in job.findings if one.rule == "hole" and "goes over the studs" in one.text]
 
 
+@pytest.mark.slow
 def test_a_face_whose_holes_do_not_go_over_the_studs_is_found_out():
     first = onto(SHEET, flange())
     wrong = flange(bolt=5.5, mirror=True, bolts=((-28.0, -1.0), (28.9, 1.0)))

@@ -38,10 +38,17 @@ def picture():
     return png_of(scan(shapes=shapes, dpi=150, turn=0.0, page=(80.0, 90.0), at=(40.0, 25.0)), 150)
 
 
-def test_parts_are_numbered_by_size_and_one_is_picked(picture):
-    both = trace(picture)
-    second = trace(picture, TraceSettings(pick=2))
+@pytest.fixture(scope="module")
+def both(picture):
+    return trace(picture)
 
+
+@pytest.fixture(scope="module")
+def second(picture):
+    return trace(picture, TraceSettings(pick=2))
+
+
+def test_parts_are_numbered_by_size_and_one_is_picked(both, second):
     assert [size(part)[0].value for part in both.parts] == pytest.approx([60.0, 40.0], abs=0.1)
     assert [size(part)[0].value for part in second.parts] == pytest.approx([40.0], abs=0.1)
     assert "part 2 of 2 in the picture; the others are left out" in second.warnings
@@ -60,15 +67,15 @@ def test_a_number_that_is_not_there_is_refused(picture):
         trace(picture, TraceSettings(pick=3))
 
 
-def test_roles_of_several_parts_want_a_number(picture):
+def test_roles_of_several_parts_want_a_number(both, second):
     said = PartSaid(kind="spacer", name="plate", roles={"A": Role("stud", "M5"), "B": Role("stud", "M5")})
     with pytest.raises(RoleError, match="--pick 1"):
-        said_of_each(trace(picture), said, FASTENERS, accepting([]))
-    made, each = said_of_each(trace(picture, TraceSettings(pick=2)), said, FASTENERS, accepting([]))
+        said_of_each(both, said, FASTENERS, accepting([]))
+    made, each = said_of_each(second, said, FASTENERS, accepting([]))
     assert [one.name for one in parse_job(job_text(made, "old", each)).parts] == ["plate"]
 
 
-def test_without_roles_each_is_a_part_of_the_job(picture):
-    made, each = said_of_each(trace(picture), PartSaid(kind="spacer", name="plate"), FASTENERS, accepting([]))
+def test_without_roles_each_is_a_part_of_the_job(both):
+    made, each = said_of_each(both, PartSaid(kind="spacer", name="plate"), FASTENERS, accepting([]))
 
     assert [one.name for one in parse_job(job_text(made, "old", each)).parts] == ["plate-1", "plate-2"]

@@ -97,6 +97,7 @@ def test_one_command_line_gives_a_job_that_is_made_and_proven_without_an_edit(ru
     assert (tmp_path / "out" / "carb-gasket.dxf").exists()
 
 
+@pytest.mark.slow
 def test_with_the_metal_measured_it_is_proven(run):
     """The two things that the verdict named are added, and nothing else."""
     run(*SAID[:-1], "oil,water,drain,dowel")
@@ -148,6 +149,7 @@ def test_nothing_is_guessed_of_a_part_of_no_kind(found):
     assert of_it.roles == {}
 
 
+@pytest.mark.slow
 def test_all_but_one_hole_leaves_what_concerns_it(run):
     said = json.loads(run(*SAID[:2], "--accept", "all-but", "C", "--json").stdout)
     taken = {(one["kind"], one["text"]) for one in said["proposals"] if one["accepted"]}
@@ -256,6 +258,7 @@ def test_kinds_that_none_can_become():
         kind_of("joint")
 
 
+@pytest.mark.slow
 def test_a_slot_may_hold_a_stud_and_a_dowel_its_own_diameter(tmp_path):
     def plate(u, v):
         cuts = np.minimum(rounded(u + 20.0, v, 9.0, 5.5, 2.75), np.hypot(u - 20.0, v) - 4.05)
@@ -293,6 +296,7 @@ def test_the_face_of_the_metal_gives_its_ports_as_such(run, tmp_path):
     assert evaluate(read_job(str(run.job))).verdict is Verdict.FITS
 
 
+@pytest.mark.slow
 def test_an_opening_of_the_metal_that_nobody_named_is_not_left_out_in_silence(run):
     said = run(*METAL)
 
