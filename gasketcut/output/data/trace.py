@@ -21,6 +21,9 @@ from gasketcut.capture.uncertainty.figures import (
 from gasketcut.output.data.number import figure_data
 from gasketcut.output.traced.edges import edges_data, numbers_of, questions_data, torn_rows
 
+_HOLES = 40
+"""Most holes of a part between which every distance is written: 780 of them. Our choice."""
+
 
 def trace_data(traced: Traced) -> dict[str, Any]:
     """The first part's numbers, and those of every part under `parts`; lengths in mm."""
@@ -55,7 +58,7 @@ def _part(part: TracedPart) -> dict[str, Any]:
         ],
         "distances": [
             {"from": one.name, "to": other.name, "distance_mm": figure_data(apart)}
-            for one, other, apart in distances(part)
+            for one, other, apart in (distances(part) if len(part.holes) <= _HOLES else ())
         ],
         "outline": _outline(part),
         "windows": [
