@@ -32,6 +32,7 @@ class Pose:
 
     tilt   : of the sheet against the picture, about an axis `about` [deg]
     height : of the camera over the sheet [mm]
+    bare   : on a bare sheet of A4 on a dark table, in place of the target
     beside : where the middle of the picture hits the sheet, from the sheet's middle [mm]
     focus  : of the picture's longer side
     wall   : linear light of the walls; `lit` by how much more or less to the side the light comes from
@@ -50,6 +51,7 @@ class Pose:
     face: float = 0.1
     wall: float = 0.14
     lit: float = 0.0
+    bare: bool = False
     seed: int = 1
 
 
@@ -86,7 +88,7 @@ def pictured(pose: Pose, stated: float | None = None) -> Scan:
         return plate(c * x + s * y, -s * x + c * y)
 
     x, y, pixel = at(0.0)
-    shade = 0.85 - 0.75 * _covered(sheet(x, y, part=False), pixel)
+    shade = 0.85 - 0.75 * _covered(_paper(x, y) if pose.bare else sheet(x, y, part=False), pixel)
     near = np.hypot(x - pose.at[0], y - pose.at[1]) < 70.0
     rows_, columns_ = np.nonzero(near)
     cut = np.s_[rows_.min() : rows_.max() + 1, columns_.min() : columns_.max() + 1]
@@ -104,6 +106,10 @@ def pictured(pose: Pose, stated: float | None = None) -> Scan:
     encoded = np.clip(np.round(grey), 0, 255) / 255
     linear = np.where(encoded <= 0.04045, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
     return Scan(linear.astype(np.float32), None, (), stated)
+
+
+def _paper(x, y):
+    return np.minimum(105.0 - np.abs(x - SIZE[0] / 2), 148.5 - np.abs(y - SIZE[1] / 2))
 
 
 def _covered(distance, pixel):

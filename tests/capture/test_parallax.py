@@ -61,6 +61,17 @@ def test_light_walls_are_not_taken_for_the_sheet():
     assert np.abs(errors(part, 0.0)).max() < 0.04
 
 
+@pytest.mark.slow
+def test_on_a_bare_sheet_too():
+    pose = Pose(thickness=1.5, tilt=4.0, about=30.0, height=400.0, bare=True)
+    picture = pictured(pose, pose.focus)
+    seen = seen_in_photo(picture, TraceSettings(sheet=(210.0, 297.0), thickness=1.5))
+    part = part_of(seen.silhouettes[0], seen.scale, None)
+
+    assert np.abs(errors(part, 0.0)).max() < 0.1  # the edges of the paper are good to 0.02 mm here
+    assert seen.scale.camera.at[2] == pytest.approx(400.0, rel=0.01)
+
+
 def test_what_is_not_known_of_the_height_is_said():
     pose = Pose(thickness=1.5, size=(750, 1000))
     picture = pictured(pose)

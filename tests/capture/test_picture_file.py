@@ -316,6 +316,9 @@ def test_the_focal_length_that_a_camera_wrote():
     unknown = read_scan(written(plain(40, 30), "JPEG", exif=exif.tobytes()))
 
     # 26 mm on film's diagonal of 43.27 mm; that of a picture 4 by 3 is 1.25 times its longer side.
+    cut = plain(40, 30).crop((0, 0, 37, 30))
+    exif.get_ifd(DETAILS)[ON_FILM] = 26
+    assert read_scan(written(cut, "JPEG", exif=exif.tobytes())).focus is None  # no longer as wide as it says
     assert upright.focus == pytest.approx(26 / 43.27 * 1.25, rel=1e-4)
     assert unknown.focus is None
     assert read_scan(written(plain(), "PNG")).focus is None

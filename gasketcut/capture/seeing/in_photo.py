@@ -51,7 +51,11 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
 
 def _corrected(camera: Camera, thickness: float, unsure: float) -> str:
     """What was done about the thickness, how sure that is, and by what."""
-    known = "as the file and the sheet say" if camera.stated else "as the sheet says, and a usual lens"
+    known = (
+        "as the file and the sheet say (if nothing was cut off the picture)"
+        if camera.stated
+        else "as the sheet says, and a usual lens"
+    )
     advice = "" if camera.stated else "; a file as the camera wrote it names its focal length, which makes that surer"
     height = camera.at[2]
     return (
