@@ -138,6 +138,15 @@ def test_a_face_whose_holes_do_not_go_over_the_studs_is_found_out():
     assert "cylinder does not go over the studs of manifold: the holes lack 0." in stops[0].text
 
 
+@pytest.mark.slow
+def test_whichever_side_of_the_sheet_was_up_its_two_faces_are_mirror_images_of_each_other():
+    first = onto(SHEET, flange(mirror=True))
+    second = onto(first.text, flange(bolt=5.5), turn=-20.0, face="manifold")
+
+    assert (first.laid.way.placing.mirrored, second.laid.way.placing.mirrored) == (True, False)
+    assert not [one for one in evaluate(parse_job(second.text)).findings if one.rule == "step"]
+
+
 def test_without_an_order_of_the_gas_it_is_asked_for():
     first = onto(SHEET, flange())
     second = onto(first.text, flange(mirror=True), face="manifold")

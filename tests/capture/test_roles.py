@@ -22,8 +22,9 @@ from gasketcut.cli.tracing.part_options import PartWords
 from gasketcut.errors import GasketError
 from gasketcut.parts.kinds import KINDS
 from gasketcut.profile.profiles import read_profiles
+from gasketcut.shape.loop import Circle, Loop
 from gasketcut.verdict import Verdict
-from tests.capture.rendered import png_of
+from tests.capture.rendered import Disturbed, Thing, card, picture_of, png_of
 from tests.scans import rounded, scan
 
 pytest.importorskip("contourpy")
@@ -319,3 +320,31 @@ def test_a_terminal_is_asked(found, monkeypatch):
     assert said.absent == ("oil", "water", "drain", "dowel")
     assert [one.what for one in asked(found.parts[0], said, PROFILES.joints)] == ["face_up"]
     assert next(typed, None) is None
+
+
+@pytest.mark.slow
+def test_a_rendered_scan_with_a_card_becomes_a_job_as_large_as_what_was_drawn(command):
+    """Drawn by an SVG rasteriser, disturbed, its scale from a card alone: every figure of the job against the truth."""
+    quarter = 2**0.5 - 1
+    edge = Loop(
+        ((-27, -20), (27, -20), (35, -12), (35, 12), (27, 20), (-27, 20), (-35, 12), (-35, -12)),
+        (0.0, quarter) * 4,
+    )
+    way = Loop(((-12, -10), (12, -10), (12, 10), (-12, 10)), (0.0, 0.25, 0.0, 0.25))
+    holes = (Circle((-28.0, -1.0), 2.75), Circle((28.0, 1.0), 2.75), Circle((5.0, 16.0), 1.5))
+    gasket = Thing((edge, way, *holes), 0.25, (45.0, 40.0), 4.0)
+    how = Disturbed(grain=2.0, jpeg=85, dust=4)
+    page = picture_of([gasket, card((45.0, 105.0), 0.12, 1.0)], (95.0, 145.0), 200, how=how)
+    page.save(command.folder / "old.jpg", quality=95)
+    said = command("trace", "old.jpg", "--out", "job.toml", "--card", *SAID[:-1], "oil,water,drain,dowel",
+                   "--accept", "role")  # fmt: skip
+
+    assert said.returncode == 0, said.stderr
+    fit = command("fit", "job.toml")
+    assert fit.returncode == 1
+    assert "metal passage 'impulse' not measured, port" in " ".join(fit.stdout.split())
+    (spec,) = read_job(str(command.folder / "job.toml")).parts
+    (x, y), (u, v) = (one.at[0] for one in spec.studs)
+    assert np.hypot(u - x, v - y) == pytest.approx(np.hypot(56.0, 2.0), abs=0.06)  # a card's edge at 200 dpi
+    assert [one.diameter for one in spec.studs] == pytest.approx([5.5, 5.5], abs=0.03)
+    assert spec.opening.shape.area == pytest.approx(way.area, rel=0.004)

@@ -75,7 +75,7 @@ def test_a_traced_window_is_an_opening_of_the_sheet():
     def edge(x, y):
         return FittedEdge(Loop(((-x, -y), (x, -y), (x, y), (-x, y)), (0.0,) * 4), 0.01, 0.0)
 
-    sure = Uncertainty(each(0.001), 0.005, 0.0)
+    sure = Uncertainty(each(0.001), 0.005, 0.0, 0.1)
     window = TracedWindow("W1", edge(10.0, 8.0))
     part = TracedPart(edge(30.0, 20.0), (), (window,), np.zeros((0, 2)), (), (0.0, 0.0), sure)
     traced = Traced(Scale("resolution", 0.1, 0.1, each(0.001)), (part,), (), (), 0)

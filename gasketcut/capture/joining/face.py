@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from shapely import make_valid
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -18,6 +19,7 @@ from gasketcut.capture.traced_part import TracedPart
 from gasketcut.comparing.placing import Placing
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.words import Drawings
+from gasketcut.plane import Point
 from gasketcut.shape import outlines
 from gasketcut.shape.loop import Circle, Contour, Loop
 
@@ -113,9 +115,15 @@ def _shape(laid: LaidFace) -> BaseGeometry:
     return outlines.union([polygon_of(one.contour) for one in laid.openings if one not in laid.bolts])
 
 
-def polygon_of(contour: Contour) -> Polygon:
+def polygon_of(contour: Contour) -> BaseGeometry:
     """What it encloses."""
-    return Polygon(contour.flattened(0.01))
+    return _enclosed(contour.flattened(0.01))
+
+
+def _enclosed(points: Array | list[Point]) -> BaseGeometry:
+    """A fitted edge may cross itself by a hair where two of its arcs meet."""
+    polygon = Polygon(points)
+    return polygon if polygon.is_valid else make_valid(polygon)
 
 
 def _disagreement(laid: LaidFace, face: TracedPart, sheet: _Sheet) -> tuple[int, float]:
@@ -127,7 +135,7 @@ def _disagreement(laid: LaidFace, face: TracedPart, sheet: _Sheet) -> tuple[int,
     found = float(_shape(laid).symmetric_difference(outlines.union(sheet.openings)).area)
     if sheet.outer is not None:
         ring: Array = laid.way.placing(face.ring)
-        found += float(Polygon(ring).symmetric_difference(sheet.outer).area)
+        found += float(_enclosed(ring).symmetric_difference(sheet.outer).area)
     return alone, found
 
 

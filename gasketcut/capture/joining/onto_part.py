@@ -44,7 +44,7 @@ def onto_part(
     known.
 
     specs    : of the job
-    mirrored : if the user said so; two faces of one joint are mirror images anyhow
+    mirrored : if the user said so
     flow     : the faces in the order in which the gas meets them, or empty
     """
     spec = _part_of(specs, said.name)
@@ -53,7 +53,7 @@ def onto_part(
         raise RoleError(f"{spec.name} has the face {said.face} already; take it out first, or give another --face")
     if flow and sorted(flow) != sorted([*faces, said.face]):
         raise RoleError(f"--flow {','.join(flow)}: the faces are {', '.join([*faces, said.face])}")
-    laid = laid_face(face, said, spec, drawings, bool(faces) or None if mirrored is None else mirrored)
+    laid = laid_face(face, said, spec, drawings, mirrored)
     named = named_by_place(laid, said, spec, drawings)
     made = with_face(text, _number(text, spec.name), spec, laid, named, said.face, flow)
     return FaceLaid(made, spec.name, said.face, laid, named, bool(faces) and not (flow or spec.flow))

@@ -102,8 +102,7 @@ def window_rows(one: Opening, role: Role | None, said: PartSaid) -> list[str]:
     return [
         *rows,
         *placed_rows(one.contour, "cut"),
-        "# the sheet's opening, not the metal's:",
-        "# when it is measured in the metal, add it here: shape = { ... }, at and turn are the same",
+        "# cut is the sheet's opening; the metal's goes beside it as shape = { ... }, at and turn are the same",
     ]
 
 
