@@ -2,21 +2,40 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from gasketcut.capture.traced import Traced
-from gasketcut.capture.traced_part import TracedPart
+from gasketcut.capture.image.picture_file import Scan
+from gasketcut.capture.seeing.picked import parts_among
+from gasketcut.capture.settings import TraceSettings
+from gasketcut.capture.traced import seen_in
+from gasketcut.capture.traced_part import TracedPart, part_of
 from gasketcut.capture.uncertainty.figures import diameter
 from gasketcut.comparing.cut.cut_edges import CutEdge, CutEdges
 from gasketcut.comparing.partners import partners_of
 from gasketcut.shape.loop import Outline
 
 
-def cut_part_seen(traced: Traced, drawn: Outline) -> CutEdges:
-    """Its edges in mm."""
-    every = [_edges(part) for part in traced.parts]
+@dataclass(frozen=True, slots=True)
+class CutPartSeen:
+    """Its edges in mm, where the scale comes from, and what the user has to know of the picture."""
+
+    edges: CutEdges
+    scale: str
+    warnings: tuple[str, ...]
+
+
+def cut_part_seen(scan: Scan, settings: TraceSettings, drawn: Outline) -> CutPartSeen:
+    """Nothing is guessed of what may be meant by it: it is drawn. Raise `PictureError` as `trace` does."""
+    seen = seen_in(scan, settings)
+    parts = [part_of(one, seen.scale, settings.fit, seen.shift) for one in parts_among(seen.silhouettes)]
+    every = [_edges(part) for part in parts]
     pairs, _, _ = partners_of([drawn], [one.outline for one in every])
-    return every[pairs[0][1] if pairs else 0]
+    warnings = list(seen.warnings)
+    if len(parts) > 1:
+        warnings.append(f"{len(parts)} parts in one picture: the one most like the drawing is compared")
+    return CutPartSeen(every[pairs[0][1] if pairs else 0], seen.scale.source, tuple(warnings))
 
 
 def _edges(part: TracedPart) -> CutEdges:

@@ -57,9 +57,14 @@ def trace(
     """
     scan = source if isinstance(source, Scan) else read_scan(source, settings.page)
     on_progress("looking for edges")
-    seen = with_calipers(seen_in_photo(scan, settings) if settings.is_photo else seen_in_scan(scan, settings), settings)
+    seen = seen_in(scan, settings)
     on_progress("fitting circles, lines and arcs")
     return _fitted(seen, settings, fasteners or read_profiles().fasteners, accept)
+
+
+def seen_in(scan: Scan, settings: TraceSettings) -> Seen:
+    """Scale and silhouettes; raise `PictureError` for no part, or no scale."""
+    return with_calipers(seen_in_photo(scan, settings) if settings.is_photo else seen_in_scan(scan, settings), settings)
 
 
 def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: Callable[[Proposal], bool]) -> Traced:

@@ -140,7 +140,6 @@ def _cut(
     """A picture of a part and its job: was it cut as drawn, and what draws by how much it is off."""
     from gasketcut.capture.cut_part_seen import cut_part_seen
     from gasketcut.capture.image.picture_file import read_scan
-    from gasketcut.capture.traced import trace
     from gasketcut.comparing.cut.cut_comparison import WITHIN, CutVerdict, compare_cut
     from gasketcut.evaluation.as_cut import CutContours, as_cut
     from gasketcut.flow import evaluate
@@ -154,9 +153,8 @@ def _cut(
     settings = said.settings()
     if settings.is_photo and said.thickness is None:
         settings = replace(settings, thickness=drawn.part.thickness or 0.0)
-    traced = trace(read_scan(scan, said.page), settings, fasteners=evaluation.profiles.fasteners)
-    seen = cut_part_seen(traced, drawn.outline)
-    found = compare_cut(drawn.outline, seen, WITHIN if within is None else within)
+    seen = cut_part_seen(read_scan(scan, said.page), settings, drawn.outline)
+    found = compare_cut(drawn.outline, seen.edges, WITHIN if within is None else within)
     checks = as_cut(evaluation, name, CutContours(found.contours[0], found.inner, found.not_drawn))
 
     def shows() -> Picture:
@@ -165,11 +163,12 @@ def _cut(
         return deviation_map(found, checks, shown(f"{scan.name} on {name}"))
 
     if as_json:
-        data = cut_data(found, checks, str(scan), traced.scale.source)
-        echo_json({**data, "warnings": list(traced.warnings)})
+        data = cut_data(found, checks, str(scan), seen.scale)
+        echo_json({**data, "warnings": list(seen.warnings)})
     else:
-        say(cut_text(found, checks, traced.scale.source))
-        say("\n".join(f"warn  {one}" for one in traced.warnings))
+        say(cut_text(found, checks, seen.scale))
+        for one in seen.warnings:
+            say(f"warn  {one}")
     return found.verdict is CutVerdict.AS_DRAWN and not checks.is_spoilt, shows
 
 

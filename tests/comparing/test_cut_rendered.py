@@ -6,12 +6,15 @@ import json
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 from shapely.geometry import Polygon, box
 
 from gasketcut.cli import main
 from gasketcut.shape.loop import Circle, Loop
+from tests.capture import slab
 from tests.capture.rendered import Disturbed, Thing, card, picture_of
 from tests.comparing.cut_parts import GASKET, JOB
+from tests.scans import srgb
 
 
 def wrongly_cut(offset, moved, depth):
@@ -55,3 +58,45 @@ def test_an_offset_a_hole_and_a_notch_within_three_hundredths(tmp_path, seed, of
     print(seed, {name: round(one["value"] - true, 4) for name, (one, true) in found.items()}, "outside:", outside)
     assert len(outside) <= 1  # 95 of 100 lie within
     assert data["scale"]["source"] == "card"
+
+
+@pytest.mark.slow
+def test_a_thick_part_photographed_on_the_target_sheet(tmp_path):
+    # The stock says how thick it is: uncorrected its outline would be 0.4 mm too wide.
+    pose = slab.Pose(thickness=2.0, tilt=3.0, about=40.0, turn=10.0, part_turn=5.0)
+    light = np.clip(slab.pictured(pose).light, 0, 1)
+    Image.fromarray(np.clip(np.round(srgb(light) * 255), 0, 255).astype(np.uint8)).save(tmp_path / "photo.png")
+    holes = ", ".join(f"{{ at = [[{x}, {y}]], diameter = {width} }}" for x, y, width in slab.HOLES)
+    (tmp_path / "job.toml").write_text(
+        f"""title = "a plate"
+units = "mm"
+[[stock]]
+name = "sheet"
+thickness = 2.0
+[[part]]
+name = "plate"
+kind = "flat"
+stock = "sheet"
+outline = {{ rectangle = [80.0, 70.0], corner = 9.0 }}
+opening = {{ round = {slab.BORE} }}
+holes = [{holes}]
+"""
+    )
+    words = (
+        "compare",
+        str(tmp_path / "photo.png"),
+        str(tmp_path / "job.toml"),
+        "--target",
+        "--bars",
+        "100x100",
+        "--json",
+    )
+    data = json.loads(CliRunner().invoke(main, words).output)
+    assert data["scale"]["source"] == "target"
+    assert data["offset_mm"]["value"] == pytest.approx(0, abs=0.03)
+    assert [one["moved_mm"]["value"] for one in data["holes"]] == pytest.approx([0.0] * 5, abs=0.03)
+    assert [one["diameter_mm"]["value"] - one["drawn_mm"] for one in data["holes"]] == pytest.approx(
+        [0.0] * 5, abs=0.05
+    )
+    (window,) = data["extra"]  # which the job leaves out
+    assert window["at"] == pytest.approx(slab.WINDOW[:2], abs=0.1)
