@@ -24,7 +24,7 @@ def asked_on_terminal(part: TracedPart, said: PartSaid, profiles: Profiles) -> P
 
     left = set[str]()
     while one := next((each for each in asked(part, said, profiles.joints) if each.flag not in left), None):
-        say(f"\n{one.text}")
+        say(f"\n{one.text}{'; write them with commas, or all' if one.what == 'absent' else ''}")
         try:
             text = str(click.prompt(f"  {one.flag}", default="", show_default=False, prompt_suffix="> ")).strip()
         except click.Abort:
