@@ -105,14 +105,16 @@ def strata(seed: int, count: int, columns: int) -> np.ndarray:
     return (places + chance.random((count, columns))) / count
 
 
-def simulated(number: int, shares: np.ndarray, source: str, *, rasterised: bool = False) -> Simulated:
+def simulated(
+    number: int, shares: np.ndarray, source: str, *, rasterised: bool = False, dpis=(150, 150, 200, 300)
+) -> Simulated:
     """The scan of that number, by formula, or by an SVG rasteriser (slow).
 
     shares : from 0 to 1, of the errors of both scales, of the square, and of both sides of a card or both readings
     """
     chance = np.random.default_rng(number)
     plate = plate_of(chance)
-    dpi = int(chance.choice([150, 150, 200, 300]))
+    dpi = int(chance.choice(dpis))
     normal = [NormalDist().inv_cdf(float(share)) for share in shares]
     stretch = (1 + SCANNER * normal[0], 1 + SCANNER * normal[1])
     skew = SQUARE * normal[2]

@@ -16,7 +16,7 @@ from gasketcut.arrays import Array
 from gasketcut.capture.edges.rings import between
 from gasketcut.capture.image.picture_file import Light
 
-_LEVEL = 0.01
+_LEVEL = 0.013
 """Of the contrast, by which the level may be wrong at the best: encoding, rounding, shades that are not even. Set so
 that simulated scans hold."""
 
