@@ -1,5 +1,7 @@
 """Scans that cannot be traced: what was seen is said, and what to do."""
 
+import dataclasses
+
 import numpy as np
 import pytest
 
@@ -46,6 +48,12 @@ def dot_grid(u, v):
 def test_what_is_seen_and_what_to_do(things, what):
     with pytest.raises(PictureError, match=what):
         seen(shaded(245, *things))
+
+
+def test_a_photograph_that_nobody_called_one():
+    scan = dataclasses.replace(read_scan(shaded(245, part_at(90))), focus=3000.0)
+    with pytest.raises(PictureError, match=r"a camera took this picture.* --target"):
+        seen_in_scan(scan, TraceSettings())
 
 
 def test_a_part_darker_than_the_paper_and_lighter_is_refused():

@@ -14,9 +14,9 @@ import shapely
 from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
+from gasketcut.capture.edges.level_lines import is_closed, level_lines
 from gasketcut.capture.image.picture_file import Light, PictureError
 from gasketcut.capture.image.shades import sampled, two_shades
-from gasketcut.errors import GasketError
 
 _DUST = 0.0004
 """Of the picture's largest ring by area: smaller ones are dust or fibre. Our choice."""
@@ -105,10 +105,10 @@ def edges_in(
     if on_sheet and ground < part:
         ground, part = part, ground
     level = (ground + part) / 2 if level is None else level
-    lines = _lines(light, level)
-    rings = [line[:-1] for line in lines if _is_closed(line)]
+    lines = level_lines(light, level)
+    rings = [line[:-1] for line in lines if is_closed(line)]
     long = 0.02 * max(light.shape)
-    cut_off = sum(not _is_closed(line) and np.ptp(line, axis=0).max() > long for line in lines)
+    cut_off = sum(not is_closed(line) and np.ptp(line, axis=0).max() > long for line in lines)
     if not rings:
         raise PictureError(
             "the part runs out of the picture; scan it with a margin all round"
@@ -134,21 +134,7 @@ def edges_in(
 
 def closed_rings(values: Array | Light, level: float) -> list[Array]:
     """Where the values pass the level; the first point is not repeated, and open lines are left out."""
-    return [line[:-1] for line in _lines(values, level) if _is_closed(line)]
-
-
-def _lines(values: Array | Light, level: float) -> list[Array]:
-    """Of eight points or more."""
-    try:
-        from contourpy import contour_generator
-    except ImportError as error:
-        raise GasketError("tracing needs contourpy: pip install 'gasketcut[capture]'") from error
-    found = [np.asarray(line, dtype=float) for line in contour_generator(z=values).lines(level)]
-    return [line for line in found if len(line) >= 8]
-
-
-def _is_closed(line: Array) -> bool:
-    return bool(np.hypot(*(line[0] - line[-1])) < 1e-9)
+    return [line[:-1] for line in level_lines(values, level) if is_closed(line)]
 
 
 def _plateaus(light: Light) -> tuple[float, float]:

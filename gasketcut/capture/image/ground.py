@@ -20,6 +20,9 @@ _MOST, _LEAST = 700, 300
 _QUIET = 1.2
 """Levels by which the ground of the coarse picture may wander before it is made coarser. Our choice."""
 
+_MOST_GRAIN = 40.0
+"""Levels of grain beyond which nothing else shows. Our choice: a poor scanner has 8."""
+
 _ROUNDS = 4
 """Times it is smoothed at most if it is still not quiet: a card's corners stay. Our choice."""
 
@@ -73,12 +76,13 @@ def ground_of(light: Light) -> Ground:
         coarse = replace(coarse, light=smoothed(coarse.light))
         levels = levels_of(coarse.light)
         level, noise, share = _rim(levels)
-    if share < _SHARE:
+    grain = _grain(light, coarse, levels, level)
+    if share < _SHARE or grain > _MOST_GRAIN:
         raise PictureError(
             "the picture is all noise or its ground has no shade of its own, so no part shows; lay plain paper behind "
             "the part, larger than the picture"
         )
-    return Ground(coarse, level, noise, _grain(light, coarse, levels, level))
+    return Ground(coarse, level, noise, grain)
 
 
 def _rim(levels: Array) -> tuple[float, float, float]:

@@ -73,8 +73,13 @@ def no_part(has_card: bool) -> PictureError:
     )
 
 
-def unknown_scale(things: Sequence[Thing]) -> PictureError:
-    """With what may be a card that was cut off."""
+def unknown_scale(things: Sequence[Thing], *, is_photo: bool) -> PictureError:
+    """With what may be a card that was cut off; of a camera's picture, what gives a photograph its scale."""
+    if is_photo:
+        return PictureError(
+            "a camera took this picture, and nothing in it gives a scale: lay the part on the sheet of gasketcut "
+            "target and give --target, or on a bare sheet of paper and give --sheet"
+        )
     text = "the scale is not known; give --dpi, --along A:B=mm and --across, or lay a bank card beside the part"
     cut = [one for one in things if one.sides and not one.is_strip]
     if cut:

@@ -45,7 +45,7 @@ def seen_in_scan(scan: Scan, settings: TraceSettings) -> Seen:
     scale, left_out = by_card(cards, tag, settings, light.shape, warnings)
     parts = parts_among([one for one in things if one not in left_out], left_out, light.shape, settings, warnings)
     if scale is None and not (settings.along or settings.across):
-        raise unknown_scale(things)
+        raise unknown_scale(things, is_photo=scan.focus is not None)
     speck = _SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9
     silhouettes, specks = _edges(light, ground, parts, left_out, speck, warnings)
     if settings.ink is not None:
