@@ -16,7 +16,8 @@ from gasketcut.output.proof.pages import prove_pages
 from gasketcut.output.proof.svg import prove_size
 from gasketcut.pages.charts.files import by_ending
 from gasketcut.pages.fonts import BODY, BOLD, use_fonts
-from gasketcut.pages.traced.overlay import overlay_picture
+from gasketcut.pages.traced.overlay import WIDTH, overlay_picture
+from gasketcut.pages.traced.questions import question_pictures
 
 _A4 = (210.0, 297.0)
 _SIDE = 15.0  # mm, of a page
@@ -30,7 +31,7 @@ def overlay_maker(name: Path) -> Callable[[Scan, Traced, str], bytes]:
 
 def overlay_svg(scan: Scan, traced: Traced, title: str) -> bytes:
     """All sheets below each other."""
-    sheet = stacked([overlay_picture(scan, traced, title)])
+    sheet = stacked(_pictures(scan, traced, title))
     picture = Picture(sheet.width + 2 * _ROOM, sheet.height + 2 * _ROOM, sheet.title)
     sheet.onto(picture, (_ROOM, _ROOM))
     data = as_svg(picture)
@@ -45,7 +46,7 @@ def overlay_pdf(scan: Scan, traced: Traced, title: str) -> bytes:
     canvas = Canvas(stream, pagesize=(_A4[0] * PT, _A4[1] * PT), invariant=1)
     canvas.setTitle(f"{title}: traced")
     canvas.setCreator("gasketcut")
-    pictures = [overlay_picture(scan, traced, title)]
+    pictures = _pictures(scan, traced, title)
     for number, picture in enumerate(pictures, 1):
         on_pdf(canvas, picture, (_SIDE, _A4[1] - _SIDE - picture.height), (BODY, BOLD))
         canvas.setFont(BODY, 7)
@@ -54,3 +55,8 @@ def overlay_pdf(scan: Scan, traced: Traced, title: str) -> bytes:
     canvas.save()
     prove_pages(stream.getvalue(), [_A4] * len(pictures), title, photographs=True)
     return stream.getvalue()
+
+
+def _pictures(scan: Scan, traced: Traced, title: str) -> list[Picture]:
+    """All of it first, then what may be torn enlarged."""
+    return [overlay_picture(scan, traced, title), *question_pictures(scan, traced, WIDTH)]

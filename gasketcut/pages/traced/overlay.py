@@ -15,6 +15,8 @@ from gasketcut.pages.free_place import Box
 from gasketcut.pages.traced.edges import FARTHEST, FITTED, SEEN, SEEN_COLOUR, draw_edges, factor_for
 from gasketcut.pages.traced.frame import Frame, box_of_parts, picture_below
 from gasketcut.pages.traced.measures import NAME_TYPE, SMALL_TYPE, bar, dimensions, keep_clear, names
+from gasketcut.pages.traced.numbers import draw_mended, number_stretches
+from gasketcut.pages.traced.questions import number_questions
 
 WIDTH = 180.0
 _TALLEST = 150.0  # mm; of the field
@@ -30,7 +32,7 @@ _Row = tuple[str, str, str]
 def overlay_picture(scan: Scan, traced: Traced, title: str) -> Picture:
     """A page wide; not to scale, which its bar says."""
     tables = _tables(traced)
-    below = 10.0 + max(len(rows) for rows in tables) * _STEP
+    below = 13.5 + max(len(rows) for rows in tables) * _STEP
     frame = _framed(traced, below)
     top = frame.field[3]
     picture = Picture(WIDTH, top + 13.0, f"{title}: traced")
@@ -43,8 +45,10 @@ def overlay_picture(scan: Scan, traced: Traced, title: str) -> Picture:
         picture_below(picture, frame, scan, traced.scale)
     factor = factor_for(traced.parts, frame.scale)
     taken: list[Box] = []
-    for part in traced.parts:
+    is_mended = False
+    for number, part in enumerate(traced.parts):
         draw_edges(picture, frame, part, factor)
+        is_mended |= draw_mended(picture, frame, traced, part, number)
         taken += keep_clear(frame, part)
     for number, part in enumerate(traced.parts, 1):
         dimensions(picture, frame, part, _sizes(part), taken)
@@ -52,11 +56,14 @@ def overlay_picture(scan: Scan, traced: Traced, title: str) -> Picture:
         if len(traced.parts) > 1:
             left, high = frame.at(part, (part.ring[:, 0].min(), part.ring[:, 1].max()))
             picture.words((left, high + 2.0), f"part {number}", NAME_TYPE + 1, bold=True)
+    number_questions(picture, frame, traced, taken)
+    for part in traced.parts:
+        number_stretches(picture, frame, part, taken)
     left, low, right, high = frame.field
     picture.line((left, low), (right, low), (right, high), (left, high), (left, low), width=0.13, grey=0.4)
-    _legend(picture, frame, factor)
+    _legend(picture, frame, factor, is_mended)
     for number, rows in enumerate(tables):
-        table(picture, (number * (sum(_COLUMNS) + _APART), below - 9.0), _COLUMNS, rows, SMALL_TYPE)
+        table(picture, (number * (sum(_COLUMNS) + _APART), below - 12.0), _COLUMNS, rows, SMALL_TYPE)
     return picture
 
 
@@ -82,7 +89,7 @@ def _framed(traced: Traced, below: float) -> Frame:
     return Frame((0.0, below, WIDTH, below + height), scale, corner)
 
 
-def _legend(picture: Picture, frame: Frame, factor: int) -> None:
+def _legend(picture: Picture, frame: Frame, factor: int, is_mended: bool) -> None:
     y = frame.field[1] - 4.5
     bar(picture, frame.scale, (0.0, y), 30.0)
     picture.line((48.0, y + 0.8), (56.0, y + 0.8), width=FITTED)
@@ -90,6 +97,12 @@ def _legend(picture: Picture, frame: Frame, factor: int) -> None:
     picture.line((70.0, y + 0.8), (78.0, y + 0.8), width=SEEN, colour=SEEN_COLOUR)
     words = f"the edge seen, its distance from that x{factor}, cut off at {FARTHEST:g} mm on paper"
     picture.words((79.5, y), words, SMALL_TYPE)
+    words = "numbers: lines and arcs of the edges, a tick where each begins; in a ring: questions, enlarged below"
+    picture.words((48.0, y - 3.2), words, SMALL_TYPE)
+    if is_mended:
+        picture.line((0.0, y - 2.4), (8.0, y - 2.4), width=FITTED)
+        picture.line((0.0, y - 2.4), (8.0, y - 2.4), width=FITTED * 0.7, dash=(1.2, 0.8), colour="#ffffff")
+        picture.words((9.5, y - 3.2), "joined or filled in", SMALL_TYPE)
 
 
 def _sizes(part: TracedPart) -> tuple[str, str]:

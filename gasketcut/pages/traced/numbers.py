@@ -1,0 +1,110 @@
+"""Numbers of an edge's lines and arcs on the sheet, a tick where each begins; what was joined or filled in, dashed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString
+
+from gasketcut.arrays import Array
+from gasketcut.capture.torn.stretch import OUTLINE, Stretch
+from gasketcut.capture.traced import Traced
+from gasketcut.capture.traced_part import TracedPart
+from gasketcut.output.picture import Picture
+from gasketcut.pages.free_place import Box, box_of, free_corner, on_white
+from gasketcut.pages.traced.edges import FITTED
+from gasketcut.pages.traced.frame import Frame
+from gasketcut.pages.traced.measures import size_of
+from gasketcut.plane import Point
+
+TYPE = 5.5
+_TICK = 0.9  # mm on paper to either side of the edge
+_AWAY = (1.2, 2.4, 4.0, 6.0, 9.0)
+_FAR = 2.0  # mm on paper from which a number has a line to its edge
+_DASH = (1.2, 0.8)
+
+
+def number_stretches(picture: Picture, frame: Frame, part: TracedPart, taken: list[Box]) -> None:
+    """Beside the edge, on the side where there is no material; none lies on another, or on an edge."""
+    gone = {number for one in part.bridges for number in gaps_of(part, one.asked.first, one.asked.last)}
+    field = frame.field
+    for one in part.stretches:
+        start, at = frame.at(part, one.start), frame.at(part, one.middle)
+        if not _is_in(at, field) or one.number in gone:
+            continue
+        if _is_in(start, field):
+            x, y = _outward(part, one, one.start)
+            picture.line((start[0] - x * _TICK, start[1] - y * _TICK), (start[0] + x * _TICK, start[1] + y * _TICK),
+                         width=0.2)  # fmt: skip
+        x, y = _outward(part, one, one.middle)
+        size = size_of(str(one.number), TYPE)
+        ways = ((x, y), (x * 0.8 - y * 0.6, y * 0.8 + x * 0.6), (x * 0.8 + y * 0.6, y * 0.8 - x * 0.6), (-x, -y))
+        corner = free_corner(at, size, taken, field, away=_AWAY, ways=ways)
+        if corner is None:
+            continue
+        box = box_of(corner, size)
+        middle = corner[0] + size[0] / 2, corner[1] + size[1] / 2
+        if max(abs(middle[0] - at[0]) - size[0] / 2, abs(middle[1] - at[1]) - size[1] / 2) > _FAR:
+            picture.line(at, middle, width=0.1)
+        on_white(picture, box)
+        picture.words(corner, str(one.number), TYPE)
+        taken.append(box)
+
+
+def draw_mended(picture: Picture, frame: Frame, traced: Traced, part: TracedPart, number: int) -> bool:
+    """White dashes over the fitted line where it was joined or filled in; is there such a place?"""
+    ways = [one.made for one in part.bridges]
+    fills = [one.fill for one in traced.proposals if one.accepted and one.fill is not None and one.part == number]
+    ways += [piece for fill in fills for piece in fill.pieces]
+    for way in ways:
+        dashed(picture, frame, part, way, colour="#ffffff", width=FITTED * 0.7)
+    return bool(ways)
+
+
+def dashed(
+    picture: Picture, frame: Frame, part: TracedPart, way: Array, *, colour: str = "", width: float = FITTED
+) -> None:
+    """A line of dashes, as far as it lies in the field."""
+    for line in within([frame.at(part, point) for point in way], frame.field):
+        picture.line(*line, width=width, dash=_DASH, colour=colour)
+
+
+def within(points: list[Point], field: Box) -> list[list[Point]]:
+    """Those parts of a line that lie in the field."""
+    if len(points) < 2:
+        return []
+    seen = shapely.get_parts(shapely.clip_by_rect(LineString(points), *field))
+    return [[(x, y) for x, y in line.coords] for line in seen if isinstance(line, LineString) and len(line.coords) > 1]
+
+
+def gaps_of(part: TracedPart, first: int, last: int) -> Iterable[int]:
+    """Numbers that lie between two of the same edge."""
+    name = next(one.of for one in part.stretches if one.number == first)
+    of = [one.number for one in part.stretches if one.of == name]
+    start = of.index(first)
+    around = [*of[start + 1 :], *of[: start + 1]]
+    return around[: around.index(last)]
+
+
+def _outward(part: TracedPart, one: Stretch, at: Point) -> Point:
+    """Square to the edge, away from the material."""
+    x, y = one.heading(at)
+    ring = part.ring if one.of == OUTLINE else _ring_of(part, one.of)
+    area = float(ring[:, 0] @ _next(ring[:, 1]) - ring[:, 1] @ _next(ring[:, 0]))
+    way = 1.0 if (area > 0) is (one.of == OUTLINE) else -1.0
+    return y * way, -x * way
+
+
+def _ring_of(part: TracedPart, name: str) -> Array:
+    number = next(n for n, window in enumerate(part.windows) if window.name == name)
+    return part.rings[len(part.holes) + number]
+
+
+def _next(values: Array) -> Array:
+    return np.roll(values, -1)
+
+
+def _is_in(at: Point, field: Box) -> bool:
+    return field[0] <= at[0] <= field[2] and field[1] <= at[1] <= field[3]
