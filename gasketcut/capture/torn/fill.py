@@ -28,14 +28,30 @@ _CLOSE, _FARTHEST = 0.03, 3.0
 
 
 @dataclass(frozen=True, slots=True)
+class Piece:
+    """What is missing in one place: the edge it would have, how large it is [mm2], and from which image it comes."""
+
+    way: Array
+    area: float
+    image: Isometry
+
+    @property
+    def at(self) -> Point:
+        """In the middle of its edge."""
+        x, y = self.way[len(self.way) // 2]
+        return float(x), float(y)
+
+
+@dataclass(frozen=True, slots=True)
 class Fill:
-    """The ring with the pieces filled in; the edges that were put in; where, how large [mm2]; from which image each."""
+    """The pieces, and the ring with all of them filled in."""
 
     ring: Array
-    pieces: tuple[Array, ...]
-    at: Point
-    area: float
-    images: tuple[Isometry, ...]
+    pieces: tuple[Piece, ...]
+
+    @property
+    def area(self) -> float:
+        return sum(one.area for one in self.pieces)
 
 
 def filled(ring: Array, images: Sequence[Isometry]) -> Fill | None:
@@ -51,21 +67,20 @@ def filled(ring: Array, images: Sequence[Isometry]) -> Fill | None:
     lacks = (off > SAME) & inside
     is_lacking = 2 * lacks.sum(axis=0) > len(images)
     stretches = [one for one in _stretches(is_lacking) if off[:, one].max() > _DEEP]
-    pieces, used, ends = [], [], []
+    pieces, ends = [], []
     for one in stretches:
         image = int(np.argmax(lacks[:, one].sum(axis=1)))
         first, last = _sound_ends(ring, off[image], one)
         start, end = (int(np.argmin(np.hypot(*(taken[image] - ring[n]).T))) for n in (first, last))
-        pieces.append(_cyclic(taken[image], start, end))
-        used.append(images[image])
-        ends.append((first, last))
-    made = _with_pieces(ring, ends, pieces) if pieces else ring
-    gained = _area(made) - _area(ring)
-    if not pieces or gained < _LEAST or not Polygon(made).is_valid:
+        way = _cyclic(taken[image], start, end)
+        area = _area(np.vstack([way, _cyclic(ring, first, last)[::-1]]))
+        if area >= _LEAST:
+            pieces.append(Piece(way, area, images[image]))
+            ends.append((first, last))
+    if not pieces:
         return None
-    largest = max(pieces, key=len)
-    x, y = largest[len(largest) // 2]
-    return Fill(made, tuple(pieces), (float(x), float(y)), gained, tuple(used))
+    made = _with_pieces(ring, ends, [one.way for one in pieces])
+    return Fill(made, tuple(pieces)) if Polygon(made).is_valid else None
 
 
 def _contains(ring: Array, points: Array) -> NDArray[np.bool_]:

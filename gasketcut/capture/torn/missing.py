@@ -16,7 +16,7 @@ from gasketcut.capture.edges.fitted_edge import fit_edge
 from gasketcut.capture.lettering import letter
 from gasketcut.capture.proposals.offers import Proposal
 from gasketcut.capture.proposals.symmetry import Symmetry, symmetry_of
-from gasketcut.capture.torn.fill import Fill
+from gasketcut.capture.torn.fill import Fill, Piece
 from gasketcut.capture.torn.question import Question
 from gasketcut.capture.traced_part import TracedHole, TracedPart
 from gasketcut.shape.loop import Circle
@@ -49,23 +49,35 @@ def mended(
         return part, symmetry, [], list(questions)
     lacks = symmetry.lacks
     holes = _holes(part, lacks)
-    there = [one for one in questions if one.part == number and _is_beside(one, lacks)]
-    others = [one for one in questions if not any(one is other for other in there)]
-    (x, y), names = lacks.at, ", ".join(hole.name for hole, _ in holes)
+    names = ", ".join(hole.name for hole, _ in holes)
+    places = " and ".join(f"({x:.1f}, {y:.1f})" for x, y in (one.at for one in lacks.pieces))
     with_holes = f", with hole {names}" if names else ""
-    text = f"{lacks.area:.0f} mm2 filled in at ({x:.1f}, {y:.1f}) from where the part has the same{with_holes}"
+    text = f"{lacks.area:.0f} mm2 filled in at {places} from where the part has the same{with_holes}"
     proposal = Proposal(KIND, text, part=number, fill=lacks)
+    beside = [[one for one in questions if one.part == number and _is_beside(one, piece)] for piece in lacks.pieces]
+    others = [one for one in questions if not any(one is other for some in beside for other in some)]
     if accept(proposal):
         made = _filled(part, lacks, holes, fit)
         return made, symmetry_of(made.ring, number), [replace(proposal, accepted=True)], others
-    do = (f"--accept {KIND}: {text}", *(do for one in there for do in one.do))
-    offered = (*lacks.pieces, *(way for one in there for way in one.offered))
-    reach = max(dist(lacks.at, (float(u), float(v))) for piece in lacks.pieces for u, v in piece)
-    words = (
-        f"the outline agrees with its own image along {symmetry.share * 100:.0f} %, but lacks {lacks.area:.0f} mm2 "
+    found = [
+        _question(number, piece, some, symmetry.share, f"--accept {KIND}: {text}")
+        for piece, some in zip(lacks.pieces, beside, strict=True)
+    ]
+    return part, symmetry, [proposal], [*others, *found]
+
+
+def _question(number: int, piece: Piece, beside: Sequence[Question], share: float, fill: str) -> Question:
+    """About one piece, and whatever else is offered there."""
+    x, y = piece.at
+    text = (
+        f"the outline agrees with its own image along {share * 100:.0f} %, but lacks {piece.area:.0f} mm2 "
         f"that the image has, at ({x:.1f}, {y:.1f}): torn off, or meant to be so?"
     )
-    return part, symmetry, [proposal], [*others, Question(0, number, "missing", words, lacks.at, reach, offered, do)]
+    reach = float(np.hypot(*(piece.way - piece.at).T).max())
+    offered = (piece.way, *(way for one in beside for way in one.offered))
+    return Question(
+        0, number, "missing", text, piece.at, reach, offered, (fill, *(do for one in beside for do in one.do))
+    )
 
 
 def _filled(part: TracedPart, lacks: Fill, holes: Sequence[tuple[TracedHole, Array]], fit: float | None) -> TracedPart:
@@ -83,7 +95,7 @@ def _holes(part: TracedPart, lacks: Fill) -> list[tuple[TracedHole, Array]]:
     """Round holes that lie in what is filled in, named on from those that are there."""
     whole, seen = Polygon(lacks.ring), shapely.make_valid(Polygon(part.ring))
     found: list[tuple[TracedHole, Array]] = []
-    for image in lacks.images:
+    for image in (one.image for one in lacks.pieces):
         for hole, ring in zip(part.holes, part.rings, strict=False):
             x, y = (float(one) for one in image.of(np.array([hole.circle.center]))[0])
             at = ShapelyPoint(x, y)
@@ -96,6 +108,5 @@ def _holes(part: TracedPart, lacks: Fill) -> list[tuple[TracedHole, Array]]:
     return found
 
 
-def _is_beside(one: Question, lacks: Fill) -> bool:
-    places = np.vstack(lacks.pieces)
-    return any(float(np.hypot(*(places - point).T).min()) < _BESIDE for way in one.offered for point in way[::5])
+def _is_beside(one: Question, piece: Piece) -> bool:
+    return any(float(np.hypot(*(piece.way - point).T).min()) < _BESIDE for way in one.offered for point in way[::5])

@@ -12,7 +12,7 @@ from gasketcut.pages.columns import wide
 from gasketcut.pages.free_place import Box, box_of, free_corner, on_white
 from gasketcut.pages.traced.frame import Frame
 from gasketcut.plane import Point
-from gasketcut.shape.loop import Circle
+from gasketcut.shape.loop import Circle, Outline
 
 NAME_TYPE, SMALL_TYPE = 8.0, 6.5
 _TALL = 0.27
@@ -29,7 +29,8 @@ def size_of(label: str, points: float, *, bold: bool = False) -> Point:
 
 def dimensions(picture: Picture, frame: Frame, part: TracedPart, words: tuple[str, str], taken: list[Box]) -> None:
     """Width below the part and height to its left, each with its words."""
-    (left, low), (right, high) = frame.at(part, part.ring.min(axis=0)), frame.at(part, part.ring.max(axis=0))
+    bounds = Outline(part.outline.contour, (), 0.0).bounds
+    (left, low), (right, high) = frame.at(part, bounds[:2]), frame.at(part, bounds[2:])
     y, x = low - _OFF, left - _OFF
     for end in (left, right):
         picture.line((end, low - 1.0), (end, y - 1.0), width=0.13)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 import numpy as np
 import shapely
 from shapely.geometry import LineString
@@ -24,15 +22,18 @@ _TICK = 0.9  # mm on paper to either side of the edge
 _AWAY = (1.2, 2.4, 4.0, 6.0, 9.0)
 _FAR = 2.0  # mm on paper from which a number has a line to its edge
 _DASH = (1.2, 0.8)
+_GONE = 0.3
+"""mm; what lies farther from the edge as it is now has been joined over or filled in, and its number is not shown."""
 
 
 def number_stretches(picture: Picture, frame: Frame, part: TracedPart, taken: list[Box]) -> None:
     """Beside the edge, on the side where there is no material; none lies on another, or on an edge."""
-    gone = {number for one in part.bridges for number in gaps_of(part, one.asked.first, one.asked.last)}
     field = frame.field
+    edges = {OUTLINE: part.outline, **{one.name: one.edge for one in part.windows}}
+    lines = {name: shapely.LinearRing(edge.contour.flattened(0.01)) for name, edge in edges.items()}
     for one in part.stretches:
         start, at = frame.at(part, one.start), frame.at(part, one.middle)
-        if not _is_in(at, field) or one.number in gone:
+        if not _is_in(at, field) or lines[one.of].distance(shapely.Point(one.middle)) > _GONE:
             continue
         if _is_in(start, field):
             x, y = _outward(part, one, one.start)
@@ -57,7 +58,7 @@ def draw_mended(picture: Picture, frame: Frame, traced: Traced, part: TracedPart
     """White dashes over the fitted line where it was joined or filled in; is there such a place?"""
     ways = [one.made for one in part.bridges]
     fills = [one.fill for one in traced.proposals if one.accepted and one.fill is not None and one.part == number]
-    ways += [piece for fill in fills for piece in fill.pieces]
+    ways += [piece.way for fill in fills for piece in fill.pieces]
     for way in ways:
         dashed(picture, frame, part, way, colour="#ffffff", width=FITTED * 0.7)
     return bool(ways)
@@ -77,15 +78,6 @@ def within(points: list[Point], field: Box) -> list[list[Point]]:
         return []
     seen = shapely.get_parts(shapely.clip_by_rect(LineString(points), *field))
     return [[(x, y) for x, y in line.coords] for line in seen if isinstance(line, LineString) and len(line.coords) > 1]
-
-
-def gaps_of(part: TracedPart, first: int, last: int) -> Iterable[int]:
-    """Numbers that lie between two of the same edge."""
-    name = next(one.of for one in part.stretches if one.number == first)
-    of = [one.number for one in part.stretches if one.of == name]
-    start = of.index(first)
-    around = [*of[start + 1 :], *of[: start + 1]]
-    return around[: around.index(last)]
 
 
 def _outward(part: TracedPart, one: Stretch, at: Point) -> Point:
