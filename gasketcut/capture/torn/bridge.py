@@ -14,6 +14,7 @@ from gasketcut.capture.edges.fitted_edge import FittedEdge, averaged, refit_edge
 from gasketcut.capture.edges.rings import nearest_on
 from gasketcut.capture.edges.runs import Runs
 from gasketcut.capture.torn.between import Between, between, straight
+from gasketcut.capture.torn.ring import cyclic
 from gasketcut.capture.torn.stretch import Stretch, stretches_of
 from gasketcut.errors import GasketError
 from gasketcut.plane import Point
@@ -133,7 +134,7 @@ def points_of(runs: Runs, ring: Array, number: int) -> Array:
     """Points of a stretch, away from its ends."""
     points = averaged(ring)
     first, last = (_nearest(points, runs.knots[n % len(runs.knots)]) for n in (number, number + 1))
-    stretch = _cyclic(points, first, last)
+    stretch = cyclic(points, first, last)
     cut = int(len(stretch) * TRIMMED)
     return stretch[cut : len(stretch) - cut] if len(stretch) - 2 * cut >= 3 else stretch
 
@@ -186,17 +187,10 @@ def _round(whole: Fit, before: Stretch, ends: tuple[Point, Point]) -> Array:
 def _spliced(ring: Array, way: Array) -> tuple[Array, Array]:
     """The ring with the way in place of what lay between its ends, and what that was."""
     first, last = _nearest(ring, way[0]), _nearest(ring, way[-1])
-    seen = _cyclic(ring, first, last)
-    rest = _cyclic(ring, last, first)
+    seen = cyclic(ring, first, last)
+    rest = cyclic(ring, last, first) if first != last else np.roll(ring, -first, axis=0)
     return np.vstack([way, rest[1:-1]]), seen
 
 
 def _nearest(points: Array, to: Point | Array) -> int:
     return int(np.argmin(np.hypot(points[:, 0] - to[0], points[:, 1] - to[1])))
-
-
-def _cyclic(points: Array, first: int, last: int) -> Array:
-    """From one to another, both among them, over the end of the ring if need be."""
-    if last > first:
-        return points[first : last + 1]
-    return np.vstack([points[first:], points[: last + 1]])

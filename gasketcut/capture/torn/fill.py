@@ -12,6 +12,7 @@ from shapely.geometry import LinearRing, Polygon
 
 from gasketcut.arrays import Array
 from gasketcut.capture.scale.isometry import Isometry
+from gasketcut.capture.torn.ring import cyclic, signed_area
 from gasketcut.plane import Point
 
 SAME = 0.15
@@ -72,8 +73,8 @@ def filled(ring: Array, images: Sequence[Isometry]) -> Fill | None:
         image = int(np.argmax(lacks[:, one].sum(axis=1)))
         first, last = _sound_ends(ring, off[image], one)
         start, end = (int(np.argmin(np.hypot(*(taken[image] - ring[n]).T))) for n in (first, last))
-        way = _cyclic(taken[image], start, end)
-        area = _area(np.vstack([way, _cyclic(ring, first, last)[::-1]]))
+        way = cyclic(taken[image], start, end)
+        area = signed_area(np.vstack([way, cyclic(ring, first, last)[::-1]]))
         if area >= _LEAST:
             pieces.append(Piece(way, area, images[image]))
             ends.append((first, last))
@@ -117,19 +118,9 @@ def _with_pieces(ring: Array, ends: list[tuple[int, int]], pieces: list[Array]) 
     made = []
     for place, n in enumerate(order):
         after = ends[order[(place + 1) % len(order)]][0]
-        made += [pieces[n], _cyclic(ring, ends[n][1], after)[1:-1]]
+        made += [pieces[n], cyclic(ring, ends[n][1], after)[1:-1]]
     return np.vstack(made)
 
 
-def _cyclic(points: Array, first: int, last: int) -> Array:
-    """From one to another, both among them, over the end of the ring if need be."""
-    return points[first : last + 1] if last >= first else np.vstack([points[first:], points[: last + 1]])
-
-
-def _area(ring: Array) -> float:
-    x, y = ring.T
-    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
-
-
 def _counter_clockwise(ring: Array) -> Array:
-    return ring if _area(ring) > 0 else ring[::-1]
+    return ring if signed_area(ring) > 0 else ring[::-1]

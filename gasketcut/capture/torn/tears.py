@@ -17,6 +17,7 @@ from gasketcut.arrays import Array
 from gasketcut.capture.edges.curve import off_curve
 from gasketcut.capture.edges.fitted_edge import FittedEdge
 from gasketcut.capture.torn.bridge import TRIMMED, Asked, Bridge, bridged, points_of
+from gasketcut.capture.torn.ring import signed_area
 from gasketcut.capture.torn.stretch import OUTLINE, Stretch
 from gasketcut.errors import GasketError
 from gasketcut.plane import Point
@@ -75,7 +76,7 @@ def tears_in(edge: FittedEdge, ring: Array, of: Sequence[Stretch]) -> list[Tear]
             made = bridged(edge, ring, of, asked)
         except GasketError:
             continue
-        if (area_of(made.ring) < area_of(ring)) is (of[i].of == OUTLINE):
+        if (abs(signed_area(made.ring)) < abs(signed_area(ring))) is (of[i].of == OUTLINE):
             continue  # it stands out: material that nobody lost
         ends = np.array([of[i].end, of[j].start])
         places = np.vstack([one.points(0.2) for one in gap])
@@ -84,12 +85,6 @@ def tears_in(edge: FittedEdge, ring: Array, of: Sequence[Stretch]) -> list[Tear]
         at = (float(places[n][0]), float(places[n][1]))
         found.append(Tear(float(np.hypot(*(ends[1] - ends[0]))), float(away[n]), at, made.bridge))
     return found
-
-
-def area_of(ring: Array) -> float:
-    """Inside a closed ring [mm2]."""
-    x, y = ring.T
-    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
 
 
 def _is_sound(edge: FittedEdge, ring: Array, of: Sequence[Stretch], n: int) -> bool:
@@ -119,7 +114,7 @@ def _is_facet(of: Sequence[Stretch], sound: Sequence[bool], n: int) -> bool:
 def _is_open_hole(of: Sequence[Stretch], n: int) -> bool:
     """What is left of a round hole that was torn open: it turns against the edge's way, with a corner at either end."""
     one, before, after = of[n], of[n - 1], of[(n + 1) % len(of)]
-    way = sum(stretch.turn for stretch in of) + sum(_turn(of[m - 1], of[m]) for m in range(len(of)))
+    way = signed_area(np.vstack([stretch.points(0.5)[:-1] for stretch in of]))
     has_corners = _bend(before, one) >= _SMOOTH and _bend(one, after) >= _SMOOTH
     return has_corners and one.turn * way < 0 and abs(one.turn) > _MOST_OF_IT
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import numpy as np
 import shapely
 from shapely.geometry import LineString
 
 from gasketcut.arrays import Array
+from gasketcut.capture.torn.ring import signed_area
 from gasketcut.capture.torn.stretch import OUTLINE, Stretch
 from gasketcut.capture.traced import Traced
 from gasketcut.capture.traced_part import TracedPart
@@ -84,18 +84,13 @@ def _outward(part: TracedPart, one: Stretch, at: Point) -> Point:
     """Square to the edge, away from the material."""
     x, y = one.heading(at)
     ring = part.ring if one.of == OUTLINE else _ring_of(part, one.of)
-    area = float(ring[:, 0] @ _next(ring[:, 1]) - ring[:, 1] @ _next(ring[:, 0]))
-    way = 1.0 if (area > 0) is (one.of == OUTLINE) else -1.0
+    way = 1.0 if (signed_area(ring) > 0) is (one.of == OUTLINE) else -1.0
     return y * way, -x * way
 
 
 def _ring_of(part: TracedPart, name: str) -> Array:
     number = next(n for n, window in enumerate(part.windows) if window.name == name)
     return part.rings[len(part.holes) + number]
-
-
-def _next(values: Array) -> Array:
-    return np.roll(values, -1)
 
 
 def _is_in(at: Point, field: Box) -> bool:
