@@ -498,7 +498,7 @@ def test_a_hole_that_all_its_readings_put_elsewhere_is_named(taken, tmp_path):
     names = {hole.name: hole.circle.center for hole in traced(picture, tmp_path).parts[0].holes}
     corners = sorted(names, key=lambda name: hypot(*names[name]))[1:]  # without the bore
     true = {name: names[name] for name in corners}
-    stretched = corners[0]
+    stretched = max(corners, key=lambda name: names[name][1] - names[name][0])  # the upper left one: all are as far out
     true[stretched] = (true[stretched][0] + 0.5, true[stretched][1] - 0.3)
     pairs = [(a, b) for n, a in enumerate(corners) for b in corners[:n]]
     text = SIX + "".join(ROW.format(a=a, b=b, mm=dist(true[a], true[b])) for a, b in pairs)
