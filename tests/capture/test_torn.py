@@ -78,6 +78,7 @@ def test_a_ragged_edge_is_asked_about_and_joined_where_that_is_wanted(bite, word
     assert part.outline.contour.area == pytest.approx(WHOLE, abs=AREA)
     assert [one.radius for one in part.outline.contour.segments() if one.bulge] == pytest.approx([RADIUS] * 4, abs=0.03)
     assert part.outline.deviation < 0.06
+    assert ("the hole of 5.49 mm" in part.bridges[0].text) == (bite == "corner")  # it went with the corner
 
 
 def test_a_torn_bore_becomes_round_again():
