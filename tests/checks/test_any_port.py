@@ -59,8 +59,8 @@ def free_after(locators, motions, share, about):
     """`slack` of a sheet that has grown: its holes have moved outward by the share, the studs have not."""
     c, s = np.cos(motions[:, 2]), np.sin(motions[:, 2])
     left = np.full(len(motions), np.inf)
-    for at, play, half, direction in locators:
-        x, y = (np.array(at) - about) * (1 + share)
+    for at, play, half, direction, beside in locators:
+        x, y = (np.array(at) + beside - about) * (1 + share)
         off = np.column_stack([at[0] - about[0] - c * x + s * y - motions[:, 0],
                                at[1] - about[1] - s * x - c * y - motions[:, 1]])  # fmt: skip
         way = np.radians(direction) + motions[:, 2]

@@ -35,8 +35,8 @@ def turned_about(places, motions, about):
 def slack(locators, motions):
     """How much play is left over at the tightest hole of each motion, shape (n,)."""
     left = np.full(len(motions), np.inf)
-    for at, play, half, direction in locators:
-        x, y = turned_about(np.array([at]), motions, middle(locators))
+    for at, play, half, direction, beside in locators:
+        x, y = turned_about(np.array([at]) + beside, motions, middle(locators))
         off = np.column_stack([at[0] - x[:, 0], at[1] - y[:, 0]])  # the stud seen from the moved hole
         if half:  # how far beyond the slot's middle line
             along = np.column_stack([np.cos(np.radians(direction) + motions[:, 2]),
@@ -329,7 +329,7 @@ def test_turning_or_mirroring_it_all_changes_nothing(pattern, mirrored, angle):
     solid = sheet_round(window, 0.1)
     plain = worst_overhang(solid, window, allowed_motions(PATTERNS[pattern]))
     moved = []
-    for at, play, half, direction in PATTERNS[pattern]:
+    for at, play, half, direction, _ in PATTERNS[pattern]:
         way = turned(Point(at), angle, mirrored=mirrored)
         flipped = 180 - direction if mirrored else direction
         moved.append(Locator((way.x, way.y), play, half, flipped + angle))
