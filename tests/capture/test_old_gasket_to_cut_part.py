@@ -1,4 +1,4 @@
-"""From the picture of an old gasket to a job that is proven as far as it can be, and from a picture of the cut part back.
+"""From the picture of an old gasket to a job that is proven as far as it can be, and from the cut part's picture back.
 
 Pictures are drawn by an SVG rasteriser from exact contours; what is invented is the gasket.
 """
@@ -52,9 +52,14 @@ def old(tmp_path):
 ROLES = ("--as", "A=stud:M6", "--as", "C=stud:M6", "--as", "B=impulse", "--as", "W1=opening")
 
 
+TRACED = (
+    "trace", "old.png", "--out", "carb.toml", "--kind", "intake", "--name", "carb-gasket", "--stock", "paper 0.5",
+    "--thickness", "0.5", *ROLES, "--face-up", "cylinder side", "--absent", "oil,water",
+)  # fmt: skip
+
+
 def test_one_command_gives_a_job_whose_fit_says_what_is_left_to_measure(old, tmp_path, command):
-    run = command("trace", str(old), "--out", "carb.toml", "--kind", "intake", "--name", "carb-gasket",
-                  "--stock", "paper 0.5", "--thickness", "0.5", *ROLES, "--face-up", "cylinder side", "--absent", "oil,water")  # fmt: skip
+    run = command(*TRACED)
     assert run.returncode == 0, run.stderr + run.stdout
 
     job = read_job(tmp_path / "carb.toml")
@@ -88,8 +93,7 @@ def test_without_roles_the_flags_to_add_are_printed_and_nothing_is_guessed(old, 
 
 def outlines(command, tmp_path):
     """Of the part as the job has it: the outer contour, window, holes, as polygons."""
-    run = command("trace", "old.png", "--out", "carb.toml", "--kind", "intake", "--name", "carb-gasket",
-                  "--stock", "paper 0.5", "--thickness", "0.5", *ROLES, "--face-up", "cylinder side", "--absent", "oil,water")  # fmt: skip
+    run = command(*TRACED)
     assert run.returncode == 0, run.stderr + run.stdout
 
 
@@ -150,7 +154,7 @@ def test_a_cut_as_drawn_passes(old, tmp_path, command):
 def test_a_part_turned_over_is_told(old, tmp_path, command):
     outlines(command, tmp_path)
     flipped = tuple(
-        Loop(tuple((-x, y) for x, y in reversed(one.points)), tuple(one.bulges[-2::-1]) + (one.bulges[-1],))
+        Loop(tuple((-x, y) for x, y in reversed(one.points)), (*one.bulges[-2::-1], one.bulges[-1]))
         if isinstance(one, Loop) else Circle((-one.center[0], one.center[1]), one.radius)
         for one in CARBURETTOR
     )  # fmt: skip
