@@ -61,19 +61,19 @@ def test_an_offset_a_hole_and_a_notch_are_found_out(run, tmp_path):
     data = json.loads(said.output)
     assert data["verdict"] == "not as drawn"
     assert data["scale"]["source"] == "card"
-    assert data["offset_mm"]["value"] == pytest.approx(OFFSET, abs=0.01)
+    assert data["offset_mm"] == pytest.approx(OFFSET, abs=0.01)
     assert data["offset_is_constant"]
     holes = {one["name"]: one for one in data["holes"]}
     moved = holes["stud's hole at (23.5, 25.5)"]
-    assert moved["moved_mm"]["value"] == pytest.approx(0.3, abs=0.02)
+    assert moved["moved_mm"] == pytest.approx(0.3, abs=0.02)
     assert moved["shift_mm"] == pytest.approx(MOVED, abs=0.02)
-    assert moved["diameter_mm"]["value"] == pytest.approx(5.2, abs=0.02)
+    assert moved["diameter_mm"] == pytest.approx(5.2, abs=0.02)
     assert moved["drawn_mm"] == 5.5
-    assert all(one["moved_mm"]["value"] < 0.02 for one in holes.values() if one is not moved)
+    assert all(one["moved_mm"] < 0.02 for one in holes.values() if one is not moved)
     worst = data["worst"][0]
     assert worst["of"] == "outline"
-    assert worst["mm"]["value"] == pytest.approx(-NOTCH, abs=0.03)
-    assert worst["mm"]["range_95"][0] < -NOTCH < worst["mm"]["range_95"][1]
+    assert worst["mm"] == pytest.approx(-NOTCH, abs=0.03)
+    assert worst["range_95"][0] < -NOTCH < worst["range_95"][1]
     assert worst["at"] == pytest.approx((30.0, 5.0), abs=0.7)
     assert (data["fit"]["as_drawn"], data["fit"]["as_cut"]) == ("fits", "does not fit")
     assert any("does not go over its studs" in one["text"] for one in data["fit"]["findings"])

@@ -1,15 +1,18 @@
-"""What the edges of a cut part are called: holes as the job's findings call them, the rest by where it lies."""
+"""What the edges of a cut part are called: as the job's findings call what is cut there, else by where it lies."""
 
 from __future__ import annotations
 
 from math import dist
+
+from shapely.geometry import Polygon
 
 from gasketcut.comparing.cut.cut_comparison import CutComparison
 from gasketcut.parts.part import Part
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Circle
 
-_SAME = 0.01  # mm
+_SAME = 0.02
+"""mm between the middles of a contour and of the polygon that it came from. Our choice."""
 
 
 def edge_name(found: CutComparison, part: Part, edge: int) -> str:
@@ -19,13 +22,21 @@ def edge_name(found: CutComparison, part: Part, edge: int) -> str:
     contour = found.drawn.inner[edge - 1]
     if isinstance(contour, Circle):
         return hole_name(part, contour.center)
-    points = contour.flattened(0.1)
-    xs, ys = zip(*points, strict=True)
-    x, y = (round((min(row) + max(row)) / 2, 1) + 0.0 for row in (xs, ys))  # never -0
-    return f"opening at ({x:.1f}, {y:.1f})"
+    middle = Polygon(contour.flattened(0.01)).centroid
+    return _cut_at(part, (middle.x, middle.y)) or f"opening {_at((middle.x, middle.y))}"
 
 
 def hole_name(part: Part, at: Point) -> str:
     """Of a round hole."""
-    label = next((one.label for one in part.holes if dist(one.center, at) < _SAME), None)
-    return label.removeprefix("the ") if label else f"hole at ({at[0]:g}, {at[1]:g})"
+    return _cut_at(part, at) or f"hole {_at(at)}"
+
+
+def _cut_at(part: Part, at: Point) -> str | None:
+    says = (one.says for one in part.cuts if dist(one.shape.centroid.coords[0], at) < _SAME)
+    name = next(says, None)
+    return None if name is None else name.removeprefix("the ")
+
+
+def _at(at: Point) -> str:
+    x, y = (round(one, 1) + 0.0 for one in at)  # never -0
+    return f"at ({x:.1f}, {y:.1f})"

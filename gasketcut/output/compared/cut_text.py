@@ -40,7 +40,7 @@ def cut_text(found: CutComparison, checks: AsCut, scale: str) -> str:
         rows += ["", "Farthest off, outwards positive:"]
         for one in found.worst[:_SHOWN]:
             name = edge_name(found, part, one.edge)
-            where = f"{name}, at {place_words(one.at, units)}" if one.edge == 0 or "opening" in name else name
+            where = name if "at (" in name else f"{name}, at {place_words(one.at, units)}"
             rows.append(f"  {one.out:+.3f} mm +- {TWO_SIDED_95 * one.sigma:.3f}  {where}")
     rows += ["", *_holes(found, checks)]
     rows += [f"not cut: an opening at {place_words(one.at, units)}" for one in found.missing]
