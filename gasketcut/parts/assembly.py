@@ -214,8 +214,9 @@ def _joined(spec: PartSpec, ways: list[int]) -> frozenset[frozenset[int]]:
 
 
 def _says(spec: PartSpec, asked: Asked, ways: list[int]) -> str:
-    if asked.window is not None:
-        return f"{asked.window.role} '{asked.window.name}'"
+    unmeasured = next((window for window in spec.unmeasured if window.placed is asked.placed), None)
+    if (window := asked.window or unmeasured) is not None:
+        return f"{window.role} '{window.name}'"
     if asked.placed is not spec.opening:
         return f"the opening at {_at(asked.placed.at)}"
     served = [window for window, way in zip(spec.flange_windows(), ways, strict=True) if way == 0]
