@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
-from math import hypot
+from math import hypot, sqrt
 
 import numpy as np
 
@@ -146,8 +146,10 @@ class CutComparison:
             way = np.array(shift) / max(hypot(*shift), 1e-12) if any(shift) else np.array([1.0, 0.0])
             turned = self.placing.matrix
             by_scale = self.cut.sigma_of_place((np.array(hole.middle) - self.centre) @ turned, way @ turned)
-            # The level at which its edge is taken moves that all round alike, so not the hole's middle.
-            sigma = hypot(by_scale, self.fit.offset_sigma, self.cut.row, edge.noise)
+            # A circle's middle is known 1/sqrt(2) as well as its diameter, along each axis (least squares of points all
+            # round), and better where a level common to all edges enters that. What is not round is as sure as a point.
+            own = edge.sigma / sqrt(2) if edge.circle else edge.noise
+            sigma = hypot(by_scale, self.fit.offset_sigma, self.cut.row, own)
             width = 2 * edge.circle.radius if edge.circle else None
             found.append(CutHole(number, hole.middle, 2 * hole.circle.radius, shift, sigma, width, edge.sigma))
         return tuple(found)
