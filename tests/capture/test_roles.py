@@ -223,6 +223,7 @@ def refused(found, *words):
         (("--kind", "blank", "--as", "W1=opening"), "a blank lets nothing pass"),
         (("--kind", "intake", "--face", "cylinder", "--as", "W1=opening"), "write --as W1=port:intake"),
         (("--as", "A"), "write a name and what it is for"),
+        (("--as", "A=stud:M5", "--as", "a=impulse"), "--as A=stud:M5 and --as A=impulse: say one role of A"),
         (("--kind", "intak"), "did you mean"),
         (("--kind", "joint"), "--into JOB --joint"),
         (("--kind", "screen"), "trace that one, then add this by hand with the outlet plate"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from functools import wraps
 from typing import TYPE_CHECKING, Any
@@ -75,7 +75,7 @@ class PartWords:
     face: str = ""
 
     def said(self, fasteners: Fasteners, thickness: float | None) -> PartSaid:
-        """The same as a value; raise `GasketError` for what is no kind or no role."""
+        """The same as a value; raise `GasketError` for what is no kind or no role, and for two roles of one opening."""
         from gasketcut.capture.roles.said import PartSaid, kind_of
 
         return PartSaid(
@@ -83,7 +83,7 @@ class PartWords:
             name=self.name,
             stock=self.stock,
             thickness=thickness,
-            roles=dict(named_role(text, fasteners) for text in self.roles),
+            roles=_roles(self.roles, fasteners),
             face_up=self.face_up,
             absent=names_in(self.absent),
             face=self.face,
@@ -103,6 +103,14 @@ def named_role(text: str, fasteners: Fasteners) -> tuple[str, Role]:
     if found is None:
         raise GasketError(f"--as {text}: write a name and what it is for, e.g. A=stud:M5 or W1=opening; roles: {WORDS}")
     return found[1].upper(), role_of(found[2], fasteners)
+
+
+def _roles(words: Sequence[str], fasteners: Fasteners) -> dict[str, Role]:
+    roles: dict[str, Role] = {}
+    for name, role in (named_role(text, fasteners) for text in words):
+        if roles.setdefault(name, role) != role:
+            raise GasketError(f"--as {name}={roles[name].text} and --as {name}={role.text}: say one role of {name}")
+    return roles
 
 
 def part_options(command: Callable[..., None]) -> Callable[..., None]:
