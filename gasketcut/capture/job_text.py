@@ -23,7 +23,7 @@ def job_text(traced: Traced, title: str, said: Sequence[PartSaid]) -> str:
     rows = [
         f"# The face {face} of the metal, as one looks at it." if face else f"# Seen from the side {side}.",
         f"# Traced by the {traced.scale.source}; 100 mm are good to +- {_unsure(traced):.2f} mm.",
-        "# +- is what the true figure lies within 95 times in 100, the scale's own share in it.",
+        "# The true figure lies within the +- 95 times in 100; the scale's own share is in it.",
         "# Check at least one length along and one across with calipers before you cut.",
         *(f"# {one.text}" for part in traced.parts for one in part.bridges),
         f"title = {value_text(_plain(title))}",

@@ -130,7 +130,10 @@ def test_two_cards_that_do_not_agree_are_refused():
 
 
 def test_a_card_alone_is_no_part():
-    with pytest.raises(PictureError, match="no part beside it: lay the part on paper of another shade"):
+    with pytest.raises(
+        PictureError,
+        match="no part beside it: lay the part on paper of another shade than its own; if what was taken for a card",
+    ):
         seen(shaded(245, card_at(90)))
 
 

@@ -117,7 +117,9 @@ def test_what_was_not_said_is_printed_as_the_flags_to_add(run):
     assert said.exit_code == 0
     assert row == "Add: --kind KIND --name NAME --as A=ROLE --as B=ROLE --as C=ROLE --as W1=ROLE --replace"
     assert read_job(str(run.job)).parts[0].kind == "flat"
-    assert run(*SAID[:-1], "oil,water,drain,dowel", "--replace").output.splitlines()[-1].startswith("Said: ")
+    assert run(*SAID[:-1], "oil,water,drain,dowel", "--replace").output.splitlines()[-1] == (
+        f"All is said. gasketcut fit {run.job} checks the part, and names what is still to be measured."
+    )
 
 
 def test_guesses_are_offered_with_reasons_and_never_taken_unasked(run):
@@ -199,6 +201,13 @@ def test_a_role_is_read_and_written(text, role):
 def test_a_role_that_is_none_says_what_to_write(text):
     with pytest.raises(RoleError, match="write"):
         role_of(text, PROFILES.fasteners)
+
+
+def test_a_dowel_that_is_too_thick_is_refused_with_what_may_be():
+    with pytest.raises(
+        RoleError, match=r"^no dowel is 70 mm thick; write its diameter in mm, 0\.5 to 60, e\.g\. dowel:8\.0$"
+    ):
+        role_of("dowel:70", PROFILES.fasteners)
 
 
 def refused(found, *words):

@@ -157,8 +157,9 @@ def test_json_text_and_job_state_ranges_of_95(tmp_path):
     assert not {"sigma", "sigma_mm"} & {*hole, *data["scale"]}
     half = (hole["diameter_mm"]["range_95"][1] - hole["diameter_mm"]["range_95"][0]) / 2
     assert f"{hole['diameter_mm']['value']:.3f} +- {half:.3f} mm" in said
-    assert "95 times in 100" in said
-    assert "95 times in 100" in job
+    meaning = "he true figure lies within the +- 95 times in 100; the scale's own share is in it"
+    assert meaning in said
+    assert meaning in job
 
 
 @pytest.mark.slow

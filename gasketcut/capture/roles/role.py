@@ -76,5 +76,7 @@ def _diameter(text: str) -> float:
     except GasketError as error:
         raise RoleError(f"dowel: {error}") from error
     if not 0.5 <= value <= _THICKEST:
-        raise RoleError(f"a dowel of {value:g} mm is none; write its diameter in mm, e.g. dowel:8.0")
+        raise RoleError(
+            f"no dowel is {value:g} mm thick; write its diameter in mm, 0.5 to {_THICKEST:g}, e.g. dowel:8.0"
+        )
     return value

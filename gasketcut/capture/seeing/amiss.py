@@ -66,7 +66,7 @@ def no_part(has_card: bool) -> PictureError:
     if has_card:
         return PictureError(
             "there is a bank card but no part beside it: lay the part on paper of another shade than its own; if what "
-            " was taken for a card is the part, give --no-card"
+            "was taken for a card is the part, give --no-card"
         )
     return PictureError(
         "the picture has one shade only, so no part shows: lay the part on white paper, or a light one on black"

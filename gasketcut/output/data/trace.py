@@ -91,7 +91,7 @@ def trace_text(traced: Traced, out: str) -> str:
     rows = [f"{out}: {len(traced.parts)} part{'s' if len(traced.parts) > 1 else ''}, scale by the {scale.source}"]
     along, across = (100 * one.half_range / one.value for one in scales(scale))
     rows.append(f"100 mm are good to +- {along:.2f} mm along the picture and +- {across:.2f} mm across it")
-    rows.append("+- is what the true figure lies within 95 times in 100, the scale's own share in it")
+    rows.append("the true figure lies within the +- 95 times in 100; the scale's own share is in it")
     for number, part in enumerate(traced.parts, 1):
         x, y = size(part)
         count, off = segments(part.outline.contour), part.outline.deviation

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def asked_text(asked: Sequence[Asked], file: str) -> str:
     """Each flag with what goes into it, then all in a row; empty where everything is said."""
     if not asked:
-        return f"\nSaid: gasketcut fit {file} proves what can be proven, and names what to measure."
+        return f"\nAll is said. gasketcut fit {file} checks the part, and names what is still to be measured."
     rows = ["", "Not said yet; what stays open is not proven:"]
     for one in asked:
         rows.append(f"  {one.flag}")
