@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 
+from gasketcut.capture.joining.in_mm import data_in_mm
 from gasketcut.capture.roles.rows import part_rows, stock_rows
 from gasketcut.capture.roles.said import PartSaid
 from gasketcut.capture.scale.photo import Photo
@@ -37,8 +37,11 @@ def job_text(traced: Traced, title: str, said: Sequence[PartSaid]) -> str:
 
 
 def added_text(job: str, traced: Traced, said: Sequence[PartSaid]) -> str:
-    """A job's text with the parts after all that it has, and with their sheet where it has none of that name."""
-    known = tomllib.loads(job.removeprefix("\ufeff")).get("stock", [])
+    """A job's text with the parts after all that it has, and with their sheet where it has none of that name.
+
+    Raise `GasketError` for a job that is not in mm.
+    """
+    known = data_in_mm(job).get("stock", [])
     sheets = [sheet.get("name") for sheet in (known if isinstance(known, list) else [known])]
     rows = [] if said[0].stock in sheets else stock_rows(said[0])
     several = len(traced.parts) > 1

@@ -70,6 +70,8 @@ def _with_value(text: str, data: Data, path: Path, value: Any) -> str:
     if path in layout.items:
         item = layout.items[path]
         return layout.spliced([Splice(item.value, item.end, value_text(value))])
+    if is_list_of_tables(value) and layout.has_header(path):
+        return rewritten(layout.as_first_of_several(path), _put(copy.deepcopy(data), path, value))
     if _holds(data, path):  # a table of several rows that something else takes the place of
         text = layout.without(path)
         return _with_value(text, _loaded(text), path, value)

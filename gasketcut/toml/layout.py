@@ -60,6 +60,11 @@ class Layout:
             return self.with_rows_at_end(list(rows))
         return self._after_line(self._end_of(below[-1]), self.newline + self.newline.join(rows))
 
+    def as_first_of_several(self, path: Path) -> str:
+        """`[[table]]` where there is `[table]`."""
+        header = next(one for one in self.headers if one.path == path)
+        return self.spliced([Splice(header.start, header.start, "["), Splice(header.end, header.end, "]")])
+
     def with_rows_at_end(self, rows: Sequence[str], *, gap: bool = True) -> str:
         text, new = self.text, self.newline.join(rows)
         if not text:

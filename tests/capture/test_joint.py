@@ -1,6 +1,7 @@
 """A face of the metal laid over the job's part by its studs: ports as such, steps between two faces, overhang."""
 
 import json
+import re
 from functools import lru_cache
 from math import cos, radians, sin
 
@@ -9,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from gasketcut import evaluate, parse_job, read_job
+from gasketcut.capture.job_text import added_text
 from gasketcut.capture.joining.by_studs import ways_by_studs
 from gasketcut.capture.joining.onto_part import onto_part
 from gasketcut.capture.roles.role import Role, RoleError
@@ -16,6 +18,7 @@ from gasketcut.capture.roles.said import PartSaid
 from gasketcut.capture.traced import trace
 from gasketcut.cli import main
 from gasketcut.comparing.placing import Placing
+from gasketcut.errors import GasketError
 from gasketcut.verdict import Verdict
 from tests.capture.rendered import png_of
 from tests.scans import rounded, scan
@@ -192,6 +195,37 @@ def test_parts_and_faces_that_are_not_there_are_refused():
         text = text if change else text[: text.index("[[part]]")]
         with pytest.raises(RoleError, match=words):
             onto(text, flange(), roles=roles)
+
+
+@pytest.mark.parametrize("units", ['units = "in"', ""])
+def test_a_job_that_is_not_in_mm_is_refused_with_what_to_write(units):
+    """Its bare numbers mean something else, or nothing; those of SHEET get a unit, so that its job stays the same."""
+    inches = re.sub(r"(?<![\w.])-?\d+\.\d+", lambda found: f'"{found[0]} mm"', SHEET.replace('"paper 0.5"', '"paper"'))
+    text = inches.replace('units = "mm"', units)
+    assert parse_job(text).parts
+
+    with pytest.raises(GasketError, match='write units = "mm" at its top'):
+        onto(text, flange())
+    with pytest.raises(GasketError, match='write units = "mm" at its top'):
+        added_text(text, trace(picture(flange(), 7.0)), [PartSaid()])
+
+
+def test_a_face_goes_beside_a_port_that_is_written_as_one_table():
+    text = SHEET.replace("[[part.passage]]", "[part.passage]").replace(
+        "# kept",
+        """
+[part.port]  # of the cylinder
+name = "transfer"
+at = [-18.0, 14.0]
+shape = { round = 4.0 }
+# kept""",
+    )
+    found = onto(text, flange())
+    (spec,) = parse_job(found.text).parts
+
+    assert {one.name for one in spec.windows} == {"transfer", "intake", "impulse"}
+    assert "# of the cylinder" in found.text
+    assert "# kept" in found.text
 
 
 def test_a_second_of_the_same_face_is_refused():

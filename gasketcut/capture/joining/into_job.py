@@ -78,9 +78,7 @@ def with_face(
             _put(part, spec, one, face, waiting)
     others = {window.face for window in spec.windows} - {None, face}
     if others:
-        studs = part.get("studs", [])
-        rows = list(studs) if isinstance(studs, list) else [studs]
-        part["studs"] = [*rows, *_stud_rows(spec, laid, face)]
+        part["studs"] = [*_rows(part, "studs"), *_stud_rows(spec, laid, face)]
         if flow:
             part["flow"] = list(flow)
     return rewritten(text, data)
@@ -100,7 +98,13 @@ def _put(part: dict[str, Any], spec: PartSpec, one: Named, face: str, waiting: M
     table = {"name": one.role.of, "face": face, **_loaded(placed_rows(one.opening.contour, "shape"))}
     if one.is_opening and not spec.opening_is_port:
         table["cut"] = False  # the part's own opening is the way
-    part.setdefault(key, []).append(table)
+    part[key] = [*_rows(part, key), table]
+
+
+def _rows(part: Mapping[str, Any], key: str) -> list[Any]:
+    """Of a table that may be written once or several times."""
+    found = part.get(key, [])
+    return found if isinstance(found, list) else [found]
 
 
 def _loaded(rows: list[str]) -> dict[str, Any]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gasketcut.capture.joining.face import LaidFace, laid_face
+from gasketcut.capture.joining.in_mm import data_in_mm
 from gasketcut.capture.joining.into_job import Named, named_by_place, with_face
 from gasketcut.capture.roles.role import RoleError
 from gasketcut.capture.roles.said import PartSaid
@@ -41,7 +41,7 @@ def onto_part(
     flow: tuple[str, ...],
 ) -> FaceLaid:
     """Raise `RoleError` for a part that is not there, and for a face that cannot be laid or whose openings are not all
-    known.
+    known; `GasketError` for a job that is not in mm.
 
     specs    : of the job
     mirrored : if the user said so
@@ -69,6 +69,6 @@ def _part_of(specs: Sequence[PartSpec], name: str) -> PartSpec:
 
 
 def _number(text: str, name: str) -> int:
-    parts = tomllib.loads(text.removeprefix("\ufeff")).get("part", [])
+    parts = data_in_mm(text).get("part", [])
     rows = parts if isinstance(parts, list) else [parts]
     return next(n for n, part in enumerate(rows) if part.get("name") == name)
