@@ -64,8 +64,13 @@ def with_answer(draft: Draft, question: Question, text: str) -> Draft:
         _put(made, place, value)
     if question.path[0] == "part":
         _name_sheet(made, place)
+    return saying(draft, made)
+
+
+def saying(draft: Draft, data: Mapping[str, Any]) -> Draft:
+    """The job with that in it; raise `AnswerError` if it cannot be written so, or reads as wrong where it did not."""
     try:
-        after = Draft(draft.file, rewritten(draft.text, made))
+        after = Draft(draft.file, rewritten(draft.text, data))
     except EditError as error:
         raise AnswerError(str(error)) from error
     before = _faults(draft)

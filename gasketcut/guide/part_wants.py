@@ -11,12 +11,12 @@ from typing import Any, Literal
 from gasketcut.errors import GasketError
 from gasketcut.evaluation.evaluation import Evaluation
 from gasketcut.evaluation.part_result import PartResult
+from gasketcut.guide.answers import saying
 from gasketcut.guide.draft import Draft, list_of
 from gasketcut.guide.typed import AnswerError
 from gasketcut.job.reading.part_section import without_metal
 from gasketcut.length import parse_length
 from gasketcut.plane import Point
-from gasketcut.toml.editing import EditError, rewritten
 from gasketcut.verdict import Verdict
 
 _OTHERS = ("port", "studs")
@@ -93,7 +93,7 @@ def _wants(part: PartResult) -> Iterator[PartWant]:
 
 
 def with_part_answer(draft: Draft, want: PartWant, text: str) -> Draft:
-    """The job with the answer; raise `AnswerError` if it is none, or has no place in the file as it is."""
+    """The job with the answer; raise `AnswerError` if it is none, no part can be so, or it has no place in the file."""
     data = copy.deepcopy(draft.data)
     part: Any = next(one for one in list_of(data, "part") if one.get("name") == want.part)
     if want.passages:
@@ -105,10 +105,7 @@ def with_part_answer(draft: Draft, want: PartWant, text: str) -> Draft:
         part["port"] = [*list_of(part, "port"), _port(want, _shape(text, draft.units))]
     else:
         without_metal(part)[want.role][want.number]["shape"] = _shape(text, draft.units)
-    try:
-        return Draft(draft.file, rewritten(draft.text, data))
-    except EditError as error:
-        raise AnswerError(str(error)) from error
+    return saying(draft, data)
 
 
 def _port(want: PartWant, shape: dict[str, Any]) -> dict[str, Any]:

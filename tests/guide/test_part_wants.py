@@ -78,12 +78,21 @@ def test_enter_leaves_a_question_of_a_part_open(tmp_path):
     assert (tmp_path / "job.toml").read_text(encoding="utf-8") == TRACED
 
 
-@pytest.mark.parametrize("text", ["wide", "0", "21 x", "3 furlongs", "900"])
+@pytest.mark.parametrize("text", ["wide", "0", "21 x", "3 furlongs", "900", "21 x 17 corner 12"])
 def test_a_size_that_is_none_is_refused(text):
     draft = Draft(Path("job.toml"), TRACED)
     want = part_wants(evaluate(parse_job(TRACED)))[1]
     with pytest.raises(AnswerError):
         with_part_answer(draft, want, text)
+
+
+def test_a_size_that_the_job_cannot_hold_is_asked_for_again(tmp_path):
+    """Kept, it made the job unreadable, and its question was gone."""
+    said = run(tmp_path, "new", input="all\n2.0\n21 x 17 corner 12\n21 x 17 corner 4\nstop\n")
+
+    assert said.output.count("the intake port under its opening: how large") == 2
+    assert "corner" in said.output.split("under its opening")[1]
+    assert evaluate(read_job(str(tmp_path / "job.toml"))).verdict is Verdict.FITS
 
 
 def test_how_a_free_opening_is_turned_nobody_knows():
