@@ -16,7 +16,6 @@ from gasketcut.capture.scale.dpi import Scale
 from gasketcut.capture.scale.photo import Photo
 from gasketcut.capture.seeing.in_photo import seen_in_photo
 from gasketcut.capture.seeing.in_scan import seen_in_scan
-from gasketcut.capture.seeing.picked import parts_among
 from gasketcut.capture.seeing.seen import Seen, with_calipers
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.torn.missing import mended
@@ -70,7 +69,7 @@ def seen_in(scan: Scan, settings: TraceSettings) -> Seen:
 def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: Callable[[Proposal], bool]) -> Traced:
     """The silhouettes as parts, what may be meant by them, and the warnings."""
     scale, warnings = seen.scale, list(seen.warnings)
-    as_seen = numbered([part_of(one, scale, settings.fit, seen.shift) for one in parts_among(seen.silhouettes)])
+    as_seen = numbered([part_of(one, scale, settings.fit, seen.shift) for one in seen.silhouettes])
     questions = questions_on(as_seen, settings.bridges)
     parts = with_bridges(as_seen, settings.bridges)
     if len(parts) > 1:

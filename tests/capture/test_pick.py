@@ -1,5 +1,7 @@
 """Several gaskets in one picture are several parts, numbered by size; one of them can be picked."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -65,6 +67,31 @@ def test_a_distance_is_one_of_the_part_that_was_picked(picture):
 def test_a_number_that_is_not_there_is_refused(picture):
     with pytest.raises(PictureError, match="there is no part 3: 2 parts in the picture"):
         trace(picture, TraceSettings(pick=3))
+
+
+@pytest.mark.parametrize(("width", "height"), [(24.0, 17.0), (22.0, 12.0), (10.0, 10.0)])  # 17, 11 and 4 %
+def test_what_is_too_small_beside_the_largest_part_is_said_with_its_size_and_place(width, height):
+    shapes = ((plate(60.0, 40.0, 46.0), 0.0, 0.0), (plate(width, height, 0.0), 0.0, 40.0))
+    found = trace(png_of(scan(shapes=shapes, dpi=150, turn=0.0, page=(80.0, 90.0), at=(40.0, 25.0)), 150))
+
+    assert len(found.parts) == 1
+    (said,) = (warning for warning in found.warnings if "left out" in warning)
+    size = re.search(r"less than 20 % of the largest part: about (\d+) x (\d+) mm .* at the top;", said)
+    assert [float(one) for one in size.groups()] == pytest.approx([width, height], abs=1.0)
+
+
+def test_a_disc_in_the_bore_is_said_and_dirt_is_not():
+    def ring(u, v):
+        return np.maximum(np.hypot(u, v) - 30.0, 20.0 - np.hypot(u, v))
+
+    def disc(width):
+        return lambda u, v: np.hypot(u, v) - width / 2
+
+    shapes = ((ring, 0.0, 0.0), (disc(12.0), 0.0, 0.0), (disc(4.0), 0.0, 12.0))
+    found = trace(png_of(scan(shapes=shapes, dpi=150, turn=0.0, page=(80.0, 80.0), at=(40.0, 40.0)), 150))
+    (said,) = (warning for warning in found.warnings if "left out" in warning)
+
+    assert "part: about 12 x 12 mm (0.5 x 0.5 in) in the middle;" in said
 
 
 def test_roles_of_several_parts_want_a_number(both, second):

@@ -7,26 +7,25 @@ from collections.abc import Sequence
 from gasketcut.capture.edges.things import Thing
 from gasketcut.capture.image.picture_file import PictureError
 from gasketcut.capture.seeing.by_card import place
+from gasketcut.capture.seeing.picked import is_part
 from gasketcut.capture.settings import TraceSettings
 
-_LIKE = 0.15
-"""Of the largest part's area: what is that large may be a part of its own. Our choice."""
-
 _LINE = 0.0004
-"""The same of lines of ink, each of which is a thing. Our choice."""
+"""Of the largest line's area: a smaller one of ink is none. Our choice."""
 
 _DOTS, _EVEN = 40, 0.15
 """As many things alike in size make it the target sheet; by how much their sizes may differ. Our choice."""
 
 
-def parts_among(
+def things_to_trace(
     things: Sequence[Thing],
     left_out: Sequence[Thing],
     shape: tuple[int, int],
     settings: TraceSettings,
     warnings: list[str],
-) -> list[Thing]:
-    """The things to trace, largest first; raise `PictureError` if there is none or it cannot be traced.
+) -> tuple[list[Thing], list[Thing]]:
+    """The things to trace, largest first, and those that are too small for it; raise `PictureError` if there is none
+    or it cannot be traced.
 
     left_out : cards
     shape    : of the picture, rows and columns
@@ -34,7 +33,7 @@ def parts_among(
     _no_target(things)
     whole = [one for one in things if not one.sides]
     for one in things:
-        if one.sides and not one.is_strip and (not whole or one.area > _LIKE * whole[0].area):
+        if one.sides and not one.is_strip and (not whole or is_part(one.area, whole[0].area)):
             side = " and ".join(one.sides)
             if not whole or one.area > whole[0].area:
                 what = "the part" if left_out else "the part, or a card beside it,"
@@ -45,20 +44,21 @@ def parts_among(
             )
     if not whole:
         raise no_part(bool(left_out))
-    least = whole[0].area * (_LINE if settings.ink else _LIKE)
     parts: list[Thing] = []
+    small: list[Thing] = []
     for one in whole:
-        if one.area < least or any(
-            one.lighter == part.lighter and part.outline.contains(one.outline) for part in parts
-        ):
+        if any(one.lighter == part.lighter and part.outline.contains(one.outline) for part in parts):
+            continue
+        if not (one.area > _LINE * whole[0].area if settings.ink else is_part(one.area, whole[0].area)):
+            small.append(one)
             continue
         if one.lighter is None:
             raise PictureError(
-                f"the part {place(one, shape)} is darker than the paper in one place and lighter in another: lay paper "
-                "behind it that is darker or lighter than all of it, and scan it again"
+                f"the part {place(one.outline, shape)} is darker than the paper in one place and lighter in another: "
+                "lay paper behind it that is darker or lighter than all of it, and scan it again"
             )
         parts.append(one)
-    return parts
+    return parts, small
 
 
 def no_part(has_card: bool) -> PictureError:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shapely.geometry import Polygon
+
 from gasketcut.bank_card import CARD
 from gasketcut.capture.edges.things import Thing
 from gasketcut.capture.image.picture_file import PictureError
@@ -40,15 +42,15 @@ def by_card(
     if not clear:
         if faint and (settings.card or not (settings.dpi or settings.along or settings.across)):
             raise PictureError(
-                f"something of a bank card's shape lies {place(faint[0], shape)}, but too little of its edge stands "
-                "out from the ground to be measured: lay it on paper of another shade, or turn its other side down; "
-                "--no-card if it is none"
+                f"something of a bank card's shape lies {place(faint[0].outline, shape)}, but too little of its edge "
+                "stands out from the ground to be measured: lay it on paper of another shade, or turn its other side "
+                "down; --no-card if it is none"
             )
         if settings.card:
             raise PictureError("no bank card in the picture; lay it beside the part, not touching it, or give --dpi")
         for one in faint:
             warnings.append(
-                f"what lies {place(one, shape)} may be a bank card and is left out; --no-card if it is a part"
+                f"what lies {place(one.outline, shape)} may be a bank card and is left out; --no-card if it is a part"
             )
         return tag, faint
     card = clear[0]
@@ -59,13 +61,13 @@ def by_card(
         off = max(abs(other.scale.sx / scale.sx - 1), abs(other.scale.sy / scale.sy - 1))
         if off > _ALIKE:
             raise PictureError(
-                f"two things have the shape of a bank card, {place(card.thing, shape)} and "
-                f"{place(other.thing, shape)}, and their sizes differ by {off * 100:.1f} %: leave one card in the "
-                "picture, or give --no-card and --dpi"
+                f"two things have the shape of a bank card, {place(card.thing.outline, shape)} and "
+                f"{place(other.thing.outline, shape)}, and their sizes differ by {off * 100:.1f} %: leave one card in "
+                "the picture, or give --no-card and --dpi"
             )
-        warnings.append(f"two bank cards; the one {place(card.thing, shape)} gives the scale")
+        warnings.append(f"two bank cards; the one {place(card.thing.outline, shape)} gives the scale")
     use = settings.card or not (settings.dpi or settings.along or settings.across)
-    what = f"something of a bank card's size lies {place(card.thing, shape)}"
+    what = f"something of a bank card's size lies {place(card.thing.outline, shape)}"
     by = f"{IN / scale.sx:.1f} dpi" if abs(scale.sx / scale.sy - 1) < 1e-6 else _both(scale)
     done = "the scale comes from it" if use else "the scale does not come from it"
     warnings.append(f"{what} and gives {by}: {done}; --no-card if it is none")
@@ -82,9 +84,9 @@ def by_card(
     return (scale if use else tag), [*(one.thing for one in clear), *faint]
 
 
-def place(thing: Thing, shape: tuple[int, int]) -> str:
+def place(outline: Polygon, shape: tuple[int, int]) -> str:
     """Where in the picture, in words."""
-    x, y = thing.outline.centroid.coords[0]
+    x, y = outline.centroid.coords[0]
     across, down = x / shape[1], y / shape[0]
     high = "at the top" if down < 1 / 3 else "at the bottom" if down > 2 / 3 else ""
     wide = "on the left" if across < 1 / 3 else "on the right" if across > 2 / 3 else ""

@@ -15,7 +15,7 @@ from gasketcut.capture.scale.camera import Camera
 from gasketcut.capture.scale.parallax import flattened, share_unsure
 from gasketcut.capture.scale.photo import STEEPEST, Photo, photo_of
 from gasketcut.capture.scale.walls import without_walls
-from gasketcut.capture.seeing.picked import with_picked
+from gasketcut.capture.seeing.picked import parts_among, smaller, too_small, with_picked
 from gasketcut.capture.seeing.seen import Seen
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.uncertainty.edge_shift import edge_shift
@@ -45,7 +45,8 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
             f"how thick the part is was not said: for each 0.5 mm its outline looks {larger:.2f} mm larger on 100 mm; "
             "give --thickness"
         )
-    silhouettes = with_picked(silhouettes, settings.pick, warnings)
+    warnings += too_small(smaller(silhouettes), photo, scan.light.shape)
+    silhouettes = with_picked(parts_among(silhouettes), settings.pick, warnings)
     return Seen(photo, silhouettes, edges.dust, tuple(warnings), shift)
 
 

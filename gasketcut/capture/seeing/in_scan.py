@@ -17,10 +17,10 @@ from gasketcut.capture.image.picture_file import Light, Scan
 from gasketcut.capture.known_distance import scale_by
 from gasketcut.capture.scale.card import cards_among
 from gasketcut.capture.scale.dpi import Scale, by_dpi
-from gasketcut.capture.seeing.amiss import no_part, parts_among, unknown_scale
+from gasketcut.capture.seeing.amiss import no_part, things_to_trace, unknown_scale
 from gasketcut.capture.seeing.by_card import AGREE, by_card
 from gasketcut.capture.seeing.lettered import lettered
-from gasketcut.capture.seeing.picked import with_picked
+from gasketcut.capture.seeing.picked import parts_among, smaller, too_small, with_picked
 from gasketcut.capture.seeing.seen import Seen
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced_part import TracedPart
@@ -43,21 +43,23 @@ def seen_in_scan(scan: Scan, settings: TraceSettings) -> Seen:
     things = things_on(light, ground)
     cards = () if settings.card is False else cards_among(light, ground, things)
     scale, left_out = by_card(cards, tag, settings, light.shape, warnings)
-    parts = parts_among([one for one in things if one not in left_out], left_out, light.shape, settings, warnings)
+    others = [one for one in things if one not in left_out]
+    parts, small = things_to_trace(others, left_out, light.shape, settings, warnings)
     if scale is None and not (settings.along or settings.across):
         raise unknown_scale(things, is_photo=scan.focus is not None)
     speck = _SPECK * ((dpi or (scan.dpi[0] if scan.dpi else 150.0)) / 25) * 0.9
-    silhouettes, specks = _edges(light, ground, parts, left_out, speck, warnings)
+    found, specks = _edges(light, ground, parts, left_out, speck, warnings)
     if settings.ink is not None:
-        silhouettes = from_ink(silhouettes, settings.ink)
-    if not silhouettes:
+        found = from_ink(found, settings.ink)
+    if not found:
         raise no_part(bool(left_out))
     if len(specks):
         warnings.append(f"{len(specks)} specks of dust or fibre left out")
-    silhouettes = with_picked(silhouettes, settings.pick, warnings)
+    silhouettes = with_picked(parts_among(found), settings.pick, warnings)
     if settings.along or settings.across:
         scale = _by_readings(silhouettes[0], scale, settings, warnings)
     assert scale is not None
+    warnings += too_small([*(one.outline for one in small), *smaller(found)], scale, light.shape)
     return Seen(scale, silhouettes, len(specks), tuple(warnings), edge_shift(light, silhouettes[0].rings))
 
 

@@ -16,8 +16,8 @@ from gasketcut.capture.uncertainty.edge_shift import EdgeShift
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """Silhouettes, largest first; specks left out; what the user has to know; how their edges were seen; a hole that
-    calipers put elsewhere."""
+    """Silhouettes of the parts, largest first; specks left out; what the user has to know; how their edges were seen; a
+    hole that calipers put elsewhere."""
 
     scale: Scale | Photo
     silhouettes: tuple[Silhouette, ...]
