@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 Kind = Literal["picture", "job", "drawing"]
 
 _LOOKED_AT = 2000
+_KEY = re.compile(rb"^[ \t]*(\[\[?[\w.-]+\]|[\w.-]+[ \t]*=)", re.MULTILINE)
+"""A table or a key of a job; one that was not saved as UTF-8 is still a job, and its reader says what to do."""
 
 
 @main.command()
@@ -88,7 +91,8 @@ def _kind(file: Path) -> Kind:
     first = next((row.strip() for row in start.splitlines() if row.strip()), b"")
     if first.isdigit() or first.startswith(b"AutoCAD Binary DXF") or not first:
         return "drawing"
-    is_text = b"\0" not in start and not start.lstrip().startswith((b"%PDF", b"<")) and _is_utf8(start)
+    is_other = b"\0" in start or start.lstrip().startswith((b"%PDF", b"<"))
+    is_text = not is_other and (_is_utf8(start) or _KEY.search(start) is not None)
     if not is_text:
         return "picture"
     return "job" if b"=" in start or b"[" in start else "drawing"

@@ -198,7 +198,7 @@ def _on_studs(part: Part) -> Iterator[Finding]:
             found=lacks,
             wanted=0.0,
             text=f"as it was cut it does not go over its studs: the holes lack {both(lacks)} of play",
-            do=f"draw the worst hole out by {both(2 * lacks)}, or cut it anew",
+            do=f"open out each hole by {both(2 * lacks)}, or cut it anew",
         )
 
 

@@ -42,6 +42,7 @@ def scans():
 def run(tmp_path, scans):
     files = {**{f"{name}.png": data for name, data in scans.items()}, "job.toml": JOB.encode(),
              "two.toml": (JOB + JOB[JOB.index("[[part]]") :].replace("carb-gasket", "other")).encode(),
+             "latin.toml": JOB.replace("cut right?", "d\xfcse").encode("latin-1"),
              "part.dxf": dxf(plate(0, 0, 80, 50), circle(10, 10, 4))}  # fmt: skip
     for name, data in files.items():
         (tmp_path / name).write_bytes(data)
@@ -109,6 +110,7 @@ def test_a_scale_that_is_not_sure_enough_proves_nothing(run):
         (("right.png", "part.dxf"), "give two drawings (DXF), or the picture of a cut part and its job"),
         (("right.png", "job.toml", "--units", "mm"), "--units and --drop are for drawings"),
         (("right.png", "job.toml", "--part", "other"), "known are carb-gasket"),
+        (("right.png", "latin.toml"), "UTF-8"),
         (("right.png", "two.toml"), "Add --part and one of: carb-gasket, other"),
         (("right.png", "job.toml", "--picture", "a.png"), "ends in .svg or .pdf"),
     ],

@@ -85,6 +85,23 @@ def test_a_hole_that_moved_takes_the_play_of_the_others(evaluation):
     assert stuck.is_spoilt
 
 
+def test_the_advice_on_the_holes_lets_it_go_over_its_studs():
+    two = evaluate(parse_job(JOB.replace("[23.5, -25.5], [23.5, 25.5]]", "[23.5, -25.5]]")))
+    moved = {(23.5, -25.5): (1.0, 0.0)}
+    said = next(one for one in as_cut(two, "carb-gasket", contours(two, moved=moved)).findings if one.rule == "hole")
+    assert said.found == pytest.approx(0.25, abs=0.002)
+    assert said.do == "open out each hole by 0.50 mm (0.020 in), or cut it anew"
+    drawn = two.parts["carb-gasket"].outline.inner
+    opened = {
+        n: Circle((one.center[0] + moved.get(one.center, (0.0, 0.0))[0], one.center[1]), one.radius + 0.251)
+        for n, one in enumerate(drawn)
+        if isinstance(one, Circle) and one.radius == pytest.approx(2.75)
+    }
+    assert len(opened) == 2
+    wider = as_cut(two, "carb-gasket", contours(two, holes=tuple(opened.items())))
+    assert not any("does not go over its studs" in one.text for one in wider.findings)
+
+
 def test_a_notch_cuts_the_seal_to_the_outside(evaluation):
     drawn = Polygon(evaluation.parts["carb-gasket"].outline.outer.flattened(0.0005))
     found = as_cut(evaluation, "carb-gasket", contours(evaluation, outer=ring(drawn.difference(box(25.0, 4, 31, 6)))))

@@ -35,6 +35,12 @@ _INTO = 0.7
 _PLACES, _HOLES = 8, 12
 """Places and holes that are named one by one."""
 
+_SIZES = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
+"""mm; one of these is drawn beside the part."""
+
+_SEEN = 2.0
+"""mm on the page that such a length takes at least, so far as there is one."""
+
 _FLAT = 0.02
 _APART = 4.2  # mm between two numbers beside the part
 _SAYS = {
@@ -123,7 +129,7 @@ def _dot(place: Point) -> list[Point]:
 
 def _bar(picture: Picture, at: Point, factor: float, scale: float) -> None:
     """As long as a tenth of a millimetre, or the next size that can be seen, is drawn."""
-    size = next(one for one in (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0) if one * factor * scale >= 2.0)
+    size = next((one for one in _SIZES if one * factor * scale >= _SEEN), _SIZES[-1])
     x, y = at
     long = size * factor * scale
     picture.line((x, y), (x + long, y), width=0.5)
