@@ -14,8 +14,10 @@ from gasketcut.capture.roles.given import said_of_each
 from gasketcut.capture.roles.role import Role, RoleError
 from gasketcut.capture.roles.said import PartSaid
 from gasketcut.capture.settings import TraceSettings
+from gasketcut.capture.torn.bridge import bridge_of
 from gasketcut.capture.traced import trace
 from gasketcut.capture.uncertainty.figures import size
+from gasketcut.errors import GasketError
 from gasketcut.output.data.trace import trace_text
 from gasketcut.profile.profiles import read_profiles
 from tests.capture.rendered import png_of
@@ -56,6 +58,17 @@ def test_parts_are_numbered_by_size_and_one_is_picked(both, second):
     assert "part 2 of 2 in the picture; the others are left out" in second.warnings
     rows = trace_text(both, "x").splitlines()
     assert [row.split(",")[0] for row in rows if "outline" in row] == ["part 1", "part 2"]
+
+
+def test_a_stretch_has_the_same_number_whichever_part_is_picked(picture, both, second):
+    assert [one.number for one in both.parts[1].stretches] == list(range(9, 17))
+    assert [one.number for one in second.parts[0].stretches] == list(range(9, 17))
+    straight = (bridge_of("10-12:straight"),)
+    (of_all, of_one) = (trace(picture, TraceSettings(pick=pick, bridges=straight)).parts[-1] for pick in (None, 2))
+    assert [one.text for one in of_one.bridges] == [one.text for one in of_all.bridges]
+    assert [one.asked.words for one in of_one.bridges] == ["10-12:straight"]
+    with pytest.raises(GasketError, match="no stretch 2; they go from 9 to 16"):
+        trace(picture, TraceSettings(pick=2, bridges=(bridge_of("2-4"),)))
 
 
 def test_a_distance_is_one_of_the_part_that_was_picked(picture):

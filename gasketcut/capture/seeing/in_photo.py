@@ -46,8 +46,8 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
             "give --thickness"
         )
     warnings += too_small(smaller(silhouettes), photo, scan.light.shape)
-    silhouettes = with_picked(parts_among(silhouettes), settings.pick, warnings)
-    return Seen(photo, silhouettes, edges.dust, tuple(warnings), shift)
+    before, silhouettes = with_picked(parts_among(silhouettes), settings.pick, warnings)
+    return Seen(photo, silhouettes, edges.dust, tuple(warnings), shift, before)
 
 
 def _corrected(camera: Camera, thickness: float, unsure: float) -> str:

@@ -55,12 +55,13 @@ def seen_in_scan(scan: Scan, settings: TraceSettings) -> Seen:
         raise no_part(bool(left_out))
     if len(specks):
         warnings.append(f"{len(specks)} specks of dust or fibre left out")
-    silhouettes = with_picked(parts_among(found), settings.pick, warnings)
+    before, silhouettes = with_picked(parts_among(found), settings.pick, warnings)
     if settings.along or settings.across:
         scale = _by_readings(silhouettes[0], scale, settings, warnings)
     assert scale is not None
     warnings += too_small([*(one.outline for one in small), *smaller(found)], scale, light.shape)
-    return Seen(scale, silhouettes, len(specks), tuple(warnings), edge_shift(light, silhouettes[0].rings))
+    shift = edge_shift(light, silhouettes[0].rings)
+    return Seen(scale, silhouettes, len(specks), tuple(warnings), shift, before)
 
 
 def _edges(

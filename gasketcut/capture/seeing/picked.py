@@ -57,15 +57,18 @@ def too_small(outlines: Iterable[Polygon], scale: Scale | Photo, shape: tuple[in
     ]
 
 
-def with_picked(parts: tuple[Silhouette, ...], pick: int | None, warnings: list[str]) -> tuple[Silhouette, ...]:
-    """The part of that number alone, or all; raise `PictureError` for a number that is not there."""
+def with_picked(
+    parts: tuple[Silhouette, ...], pick: int | None, warnings: list[str]
+) -> tuple[tuple[Silhouette, ...], tuple[Silhouette, ...]]:
+    """The parts before the one of that number, and that alone, or none and all; raise `PictureError` for a number that
+    is not there."""
     if pick is None:
-        return parts
+        return (), parts
     if not 1 <= pick <= len(parts):
         many = "one part" if len(parts) == 1 else f"{len(parts)} parts"
         raise PictureError(f"there is no part {pick}: {many} in the picture, numbered by size, the largest first")
     warnings.append(f"part {pick} of {len(parts)} in the picture; the others are left out")
-    return (parts[pick - 1],)
+    return parts[: pick - 1], (parts[pick - 1],)
 
 
 def _size(outline: Polygon) -> str:

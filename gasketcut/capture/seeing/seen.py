@@ -24,6 +24,9 @@ class Seen:
     dust: int
     warnings: tuple[str, ...]
     shift: EdgeShift
+    before: tuple[Silhouette, ...] = ()
+    """Parts that are larger than the one that was picked: their stretches have the first numbers."""
+
     moved: Moved | None = None
 
 

@@ -16,7 +16,7 @@ from gasketcut.errors import GasketError
 
 
 def numbered(parts: Sequence[TracedPart]) -> list[TracedPart]:
-    """All lines and arcs of outlines and windows numbered on through all the parts."""
+    """All lines and arcs of outlines and windows numbered on through all the parts, whichever is picked afterwards."""
     made: list[TracedPart] = []
     first = 1
     for part in parts:
@@ -49,11 +49,14 @@ def in_turn(questions: Sequence[Question]) -> tuple[Question, ...]:
 
 def with_bridges(parts: Sequence[TracedPart], bridges: Sequence[Asked]) -> list[TracedPart]:
     """With the ends joined that the user names; raise `GasketError` for ends that cannot be."""
-    most = sum(len(part.stretches) for part in parts)
+    numbers = [number for part in parts for one in part.stretches for number in one.numbers]
+    least, most = min(numbers, default=0), max(numbers, default=0)
     for asked in bridges:
         for number in (asked.first, asked.last):
-            if not 1 <= number <= most:
-                raise GasketError(f"--bridge {asked.words}: there is no stretch {number}; they go from 1 to {most}")
+            if number not in numbers:
+                raise GasketError(
+                    f"--bridge {asked.words}: there is no stretch {number}; they go from {least} to {most}"
+                )
         if not any(_is_of(_of(part, name), asked) for part in parts for name, _, _ in _edges(part)):
             raise GasketError(f"--bridge {asked.words}: the two do not lie on the same edge; see the overlay")
     return [_bridged(part, bridges) for part in parts]
