@@ -72,8 +72,8 @@ def light_of(things: Sequence[Thing], page: tuple[float, float], dpi: int, groun
     columns, rows = (int(size / 25.4 * dpi) * TIMES for size in page)
     light = np.full((rows, columns), ground, dtype=np.float32)
     for thing in things:
-        covered = _coverage(thing, columns, rows, unit, how)
-        light += covered * (np.float32(thing.light) - light)
+        window, covered = _coverage(thing, columns, rows, unit, how)
+        light[window] += covered * (np.float32(thing.light) - light[window])
     chance = np.random.default_rng(how.seed)
     for _ in range(how.dust):
         x, y, size = chance.uniform(1, page[0] - 1), chance.uniform(1, page[1] - 1), chance.uniform(0.04, 0.2)
@@ -117,23 +117,32 @@ def png_of(picture: Image.Image, dpi: int | None) -> bytes:
     return stream.getvalue()
 
 
-def _coverage(thing: Thing, columns: int, rows: int, unit: float, how: Disturbed) -> np.ndarray:
-    """How much of each fine pixel it covers, from 0 to 1."""
+def _coverage(thing, columns, rows, unit, how):
+    """The window of the fine picture that it lies in, and how much of each pixel there it covers, from 0 to 1."""
     c, s = cos(radians(thing.turn)), sin(radians(thing.turn))
     sx, sy = how.stretch
     # The page's mm, y up, to fine pixels, y down; skewed and stretched as the scanner does it.
-    place = (
-        f"matrix({unit * sx} 0 0 {-unit * sy} 0 {rows}) matrix(1 0 {how.skew} 1 0 0) "
-        f"matrix({c} {s} {-s} {c} {thing.at[0]} {thing.at[1]})"
-    )
+    page = np.array([[unit * sx, 0, 0], [0, -unit * sy, rows], [0, 0, 1]])
+    own = np.array([[c, -s, thing.at[0]], [s, c, thing.at[1]], [0, 0, 1]])
+    matrix = page @ np.array([[1, how.skew, 0], [0, 1, 0], [0, 0, 1]]) @ own
+    places = np.vstack([one.flattened(0.05) for one in thing.contours])
+    x, y = matrix[:2] @ np.column_stack([places, np.ones(len(places))]).T
+    reach = 4 + 0.05 * unit  # arcs bow out of their chords
+    left, top = max(int(x.min() - reach), 0), max(int(y.min() - reach), 0)
+    right, bottom = min(int(x.max() + reach), columns), min(int(y.max() + reach), rows)
+    if right <= left or bottom <= top:
+        return (slice(0, 0), slice(0, 0)), np.zeros((0, 0), dtype=np.float32)
+    matrix[:2, 2] -= left, top
+    place = " ".join(str(number) for number in matrix[:2].T.ravel())
     words = " ".join(_words(contour) for contour in thing.contours)
     drawn = resvg_py.svg_to_bytes(
-        svg_string=f'<svg xmlns="http://www.w3.org/2000/svg" width="{columns}" height="{rows}">'
-        f'<rect width="{columns}" height="{rows}"/><path transform="{place}" d="{words}" fill="#fff" '
-        f'fill-rule="evenodd"/></svg>'
+        svg_string=f'<svg xmlns="http://www.w3.org/2000/svg" width="{right - left}" height="{bottom - top}">'
+        f'<rect width="{right - left}" height="{bottom - top}"/><path transform="matrix({place})" d="{words}" '
+        f'fill="#fff" fill-rule="evenodd"/></svg>'
     )
     with Image.open(io.BytesIO(bytes(drawn))) as picture:
-        return np.asarray(picture.convert("L"), dtype=np.float32) / 255
+        covered = np.asarray(picture.convert("L"), dtype=np.float32) / 255
+    return (slice(top, bottom), slice(left, right)), covered
 
 
 def _words(contour: Contour) -> str:

@@ -41,12 +41,18 @@ def saved(picture, path, dpi=DPI):
     return path
 
 
-@pytest.fixture
-def old(tmp_path):
+@pytest.fixture(scope="module")
+def drawn_once():
     """The old gasket, a little turned, with a card above it."""
     part = Thing(CARBURETTOR, 0.25, (50.0, 28.0), 2.0)
     picture = picture_of([part, card((50.0, 82.0), 0.55, 0.0)], (100.0, 118.0), DPI, how=Disturbed(grain=2.0, dust=5))
-    return saved(picture, tmp_path / "old.png")
+    return picture
+
+
+@pytest.fixture
+def old(drawn_once, tmp_path):
+    """Its picture in the folder of the test."""
+    return saved(drawn_once, tmp_path / "old.png")
 
 
 ROLES = ("--as", "A=stud:M6", "--as", "C=stud:M6", "--as", "B=impulse", "--as", "W1=opening")
