@@ -9,7 +9,7 @@ import pytest
 from gasketcut.capture.image.picture_file import read_scan
 from gasketcut.capture.proposals.choice import accepting
 from gasketcut.capture.traced import trace
-from tests.capture.torn_scans import CORNER, EAR, LOBE, QUARTER, bitten, crank, lobes, one_ear, square
+from tests.capture.torn_scans import CORNER, EAR, LOBE, QUARTER, WINDOW, bitten, crank, lobes, one_ear, plate, square
 from tests.scans import gasket, scan
 
 pytest.importorskip("contourpy")
@@ -75,6 +75,29 @@ def test_filled_in_it_is_the_whole_part(name):
     assert [one.name for one in part.holes[:-1]] == [one.name for one in plain.holes]  # nobody's name changed
     assert (c * x + s * y, -s * x + c * y) == pytest.approx(hole, abs=0.02)
     assert found(name, "missing-piece").questions == ()
+
+
+@SLOW
+def test_a_window_that_was_torn_open_comes_back_too():
+    torn = seen(plate, tuple(WINDOW))
+    (plain,), (whole,) = trace(torn).parts, trace(seen(plate)).parts
+    filled = trace(torn, accept=accepting(("missing-piece",)))
+    (part,) = filled.parts
+
+    assert [one.name for one in plain.windows] == ["W1"]
+    assert [one.name for one in part.windows] == ["W1", "W2"]
+    assert len(part.holes) == len(whole.holes) == 1
+    assert len(part.rings) == 3
+    for made, meant in zip(part.windows, whole.windows, strict=True):
+        (x, y), (u, v) = made.middle, meant.middle
+        dx, dy = (
+            part.holes[0].circle.center[0] - whole.holes[0].circle.center[0],
+            part.holes[0].circle.center[1] - whole.holes[0].circle.center[1],
+        )
+        assert (x - dx, y - dy) == pytest.approx((u, v), abs=0.05)
+        assert made.edge.contour.area == pytest.approx(meant.edge.contour.area, abs=0.3)
+    (said,) = [one.text for one in filled.proposals if one.kind == "missing-piece"]
+    assert said.endswith(", with window W2")
 
 
 @pytest.mark.parametrize("shape", [one_ear, *(pytest.param(one, marks=SLOW) for one in (gasket, crank, lobes, square))])

@@ -24,6 +24,18 @@ EAR = [(10, 30), (11.5, 20.3), (14, 19.2), (16.2, 20.7), (19.2, 18.9), (22, 20.2
 QUARTER = [(12, 30), (14, 26), (17, 25), (18, 22), (21.5, 20.4), (23, 17), (25, 16.2), (30, 10), (30, 30)]
 """A corner of a square, through its hole."""
 
+WINDOW = [(21, 30), (22, 20.2), (24.5, 19), (26.2, 15.4), (28.6, 14.3), (30.1, 12.6), (33.4, 11.8), (34.2, 8.9),
+          (45, 6), (45, 30)]  # fmt: skip
+"""The upper right corner of a plate, through its window."""
+
+
+def plate(u, v):
+    """72 x 44 mm with a bore of 16 and two windows of 8 x 6 in its upper half, so that only one mirror keeps them."""
+    distance = np.maximum(rounded(u, v, 72, 44, 6), 8 - np.hypot(u, v))
+    for way in (1, -1):
+        distance = np.maximum(distance, -rounded(u - way * 28, v - 14, 8, 6, 1))
+    return distance
+
 
 def lobes(u, v):
     """Three lobes of 8 mm, 24 mm out, with holes of 6 mm, about a disc of 22 mm with a bore of 30: no two halves alike,

@@ -3,6 +3,7 @@ lacks that the others have."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, degrees, pi, sin
 
@@ -46,11 +47,12 @@ class Symmetry:
     """Of the outline that agrees with its image."""
 
 
-def symmetry_of(ring: Array, number: int) -> Symmetry:
+def symmetry_of(ring: Array, number: int, openings: Sequence[Array] = ()) -> Symmetry:
     """Mirrors, the better first, and the most turns that leave it alike; else what may be torn off.
 
-    ring   : shape (n, 2), the first point not repeated [mm]
-    number : of the part in its picture
+    ring     : shape (n, 2), the first point not repeated [mm]
+    number   : of the part in its picture
+    openings : their rings; where the outline has several images, what is missing is of one that closes none of them
     """
     points = ring[:: max(1, len(ring) // _FEWEST)]
     centre = Polygon(ring).centroid
@@ -72,10 +74,17 @@ def symmetry_of(ring: Array, number: int) -> Symmetry:
             break
     if len(found) > 1 or any(one.kind == "turn" for one in found):
         return Symmetry(tuple(found))
-    return _lacking(ring, points, middle, [] if found else mirrors, found)
+    return _lacking(ring, openings, points, middle, [] if found else mirrors, found)
 
 
-def _lacking(ring: Array, points: Array, middle: Point, mirrors: list[Isometry], found: list[Proposal]) -> Symmetry:
+def _lacking(
+    ring: Array,
+    openings: Sequence[Array],
+    points: Array,
+    middle: Point,
+    mirrors: list[Isometry],
+    found: list[Proposal],
+) -> Symmetry:
     """Where the outline lacks what most of its images have, if they agree everywhere else.
 
     A part that is its own mirror image already lacks only what three or more turns agree on, and what is its own
@@ -85,9 +94,10 @@ def _lacking(ring: Array, points: Array, middle: Point, mirrors: list[Isometry],
     turns = [_centred(some, count, middle) for count in _FOLDS if count > 2 or not found]
     ways = [*((one, 2) for one in mirrors), *turns]
     shares = [_share(some, image) for image, _ in ways]
-    for n in sorted(range(len(ways)), key=lambda n: -shares[n]):
+    closed = _closed(ring, openings, [image for image, _ in ways])
+    for n in sorted(range(len(ways)), key=lambda n: closed[n] - shares[n]):
         if shares[n] < _NEARLY:
-            break
+            continue
         image, count = ways[n]
         image = settled(image, points, SAME)
         share = _share(points, image)
@@ -95,6 +105,22 @@ def _lacking(ring: Array, points: Array, middle: Point, mirrors: list[Isometry],
         if lacks is not None and all(_worst(lacks.ring, one.images[0]) < _ALIKE for one in found):
             return Symmetry(tuple(found), lacks, share)
     return Symmetry(tuple(found))
+
+
+def _closed(ring: Array, openings: Sequence[Array], images: Sequence[Isometry]) -> list[float]:
+    """Of the openings' edges, by each image: what it puts well into metal that was seen."""
+    if not openings:
+        return [0.0] * len(images)
+    metal = shapely.make_valid(Polygon(ring, openings))
+    shapely.prepare(metal)
+    edges = np.vstack(openings)[::4]
+    shares = []
+    for image in images:
+        taken = image.of(edges)
+        inside = taken[shapely.contains_xy(metal, taken)]
+        off = shapely.distance(shapely.points(inside), metal.boundary)
+        shares.append(float(np.sum(off > _ALIKE)) / len(edges))
+    return shares
 
 
 def _share(points: Array, image: Isometry) -> float:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from math import dist
 
 import numpy as np
 import shapely
-from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
@@ -18,13 +16,13 @@ from gasketcut.capture.proposals.offers import Proposal
 from gasketcut.capture.proposals.symmetry import Symmetry, symmetry_of
 from gasketcut.capture.torn.fill import Fill, Piece
 from gasketcut.capture.torn.question import Question
-from gasketcut.capture.traced_part import TracedHole, TracedPart
+from gasketcut.capture.traced_part import TracedHole, TracedPart, TracedWindow
 from gasketcut.shape.loop import Circle
 
 KIND = "missing-piece"
 
-_SAME_HOLE = 1.0
-"""mm by which a hole may be off an image and still be there already. Our choice."""
+_THERE = 0.5
+"""Of an opening: where more of it lies in what was seen of the part, it was not torn off. Our choice."""
 
 _BESIDE = 1.0
 """mm; a ragged edge so near to a missing piece is that piece's edge. Our choice."""
@@ -44,21 +42,21 @@ def mended(
     """
     if isinstance(part.outline.contour, Circle):  # its own image whichever way
         return part, Symmetry(), [], list(questions)
-    symmetry = symmetry_of(part.ring, number)
+    symmetry = symmetry_of(part.ring, number, part.rings)
     if symmetry.lacks is None:
         return part, symmetry, [], list(questions)
     lacks = symmetry.lacks
-    holes = _holes(part, lacks)
-    names = ", ".join(hole.name for hole, _ in holes)
+    holes, windows = _openings(part, lacks, fit)
+    names = [*(f"hole {one.name}" for one, _ in holes), *(f"window {one.name}" for one, _ in windows)]
     places = " and ".join(f"({x:.1f}, {y:.1f})" for x, y in (one.at for one in lacks.pieces))
-    with_holes = f", with hole {names}" if names else ""
-    text = f"{lacks.area:.0f} mm2 filled in at {places} from where the part has the same{with_holes}"
+    with_openings = f", with {' and '.join(names)}" if names else ""
+    text = f"{lacks.area:.0f} mm2 filled in at {places} from where the part has the same{with_openings}"
     proposal = Proposal(KIND, text, part=number, fill=lacks)
     beside = [[one for one in questions if one.part == number and _is_beside(one, piece)] for piece in lacks.pieces]
     others = [one for one in questions if not any(one is other for some in beside for other in some)]
     if accept(proposal):
-        made = _filled(part, lacks, holes, fit)
-        return made, symmetry_of(made.ring, number), [replace(proposal, accepted=True)], others
+        made = _filled(part, lacks, holes, windows, fit)
+        return made, symmetry_of(made.ring, number, made.rings), [replace(proposal, accepted=True)], others
     found = [
         _question(number, piece, some, symmetry.share, f"--accept {KIND}: {text}")
         for piece, some in zip(lacks.pieces, beside, strict=True)
@@ -80,32 +78,49 @@ def _question(number: int, piece: Piece, beside: Sequence[Question], share: floa
     )
 
 
-def _filled(part: TracedPart, lacks: Fill, holes: Sequence[tuple[TracedHole, Array]], fit: float | None) -> TracedPart:
+def _filled(
+    part: TracedPart,
+    lacks: Fill,
+    holes: Sequence[tuple[TracedHole, Array]],
+    windows: Sequence[tuple[TracedWindow, Array]],
+    fit: float | None,
+) -> TracedPart:
     count = len(part.holes)
+    rings = (*part.rings[:count], *(ring for _, ring in holes), *part.rings[count:], *(ring for _, ring in windows))
     return replace(
         part,
         outline=fit_edge(lacks.ring, fit),
         ring=lacks.ring,
         holes=(*part.holes, *(hole for hole, _ in holes)),
-        rings=(*part.rings[:count], *(ring for _, ring in holes), *part.rings[count:]),
+        windows=(*part.windows, *(window for window, _ in windows)),
+        rings=rings,
     )
 
 
-def _holes(part: TracedPart, lacks: Fill) -> list[tuple[TracedHole, Array]]:
-    """Round holes that lie in what is filled in, named on from those that are there."""
+def _openings(
+    part: TracedPart, lacks: Fill, fit: float | None
+) -> tuple[list[tuple[TracedHole, Array]], list[tuple[TracedWindow, Array]]]:
+    """Round holes and windows that lie in what is filled in, each with its ring, named on from those there are."""
     whole, seen = Polygon(lacks.ring), shapely.make_valid(Polygon(part.ring))
-    found: list[tuple[TracedHole, Array]] = []
+    holes: list[tuple[TracedHole, Array]] = []
+    windows: list[tuple[TracedWindow, Array]] = []
     for image in (one.image for one in lacks.pieces):
-        for hole, ring in zip(part.holes, part.rings, strict=False):
-            x, y = (float(one) for one in image.of(np.array([hole.circle.center]))[0])
-            at = ShapelyPoint(x, y)
-            is_there = any(
-                dist(one.circle.center, (x, y)) < _SAME_HOLE for one in (*part.holes, *(one for one, _ in found))
-            )
-            if whole.contains(at) and not seen.contains(at) and not is_there:
-                name = letter(len(part.holes) + len(found))
-                found.append((replace(hole, name=name, circle=Circle((x, y), hole.circle.radius)), image.of(ring)))
-    return found
+        for n, ring in enumerate(part.rings):
+            made = image.of(ring)
+            opening = shapely.make_valid(Polygon(made))
+            if not whole.contains(opening) or seen.intersection(opening).area > _THERE * opening.area:
+                continue
+            if any(opening.intersects(Polygon(other)) for _, other in (*holes, *windows)):
+                continue
+            if n < len(part.holes):
+                hole = part.holes[n]
+                x, y = (float(one) for one in image.of(np.array([hole.circle.center]))[0])
+                name = letter(len(part.holes) + len(holes))
+                holes.append((replace(hole, name=name, circle=Circle((x, y), hole.circle.radius)), made))
+            else:
+                name = f"W{len(part.windows) + len(windows) + 1}"
+                windows.append((TracedWindow(name, fit_edge(made, fit)), made))
+    return holes, windows
 
 
 def _is_beside(one: Question, piece: Piece) -> bool:
