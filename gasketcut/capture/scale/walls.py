@@ -58,37 +58,54 @@ class _Rim:
     width: Array
 
 
+@dataclass(frozen=True, slots=True)
+class Unwalled:
+    """Silhouettes with lower edges where they are; `unsure` is by how much those of them that stayed where they are
+    seen may lie off, a standard deviation [pixels], and `why` they did; 0 and empty if none."""
+
+    silhouettes: tuple[Silhouette, ...]
+    unsure: float = 0.0
+    why: str = ""
+
+
 def without_walls(
     light: Light, level: float, photo: Photo, silhouettes: tuple[Silhouette, ...], thickness: float
-) -> tuple[Silhouette, ...]:
+) -> Unwalled:
     """The silhouettes with lower edges where they are.
+
+    A ring too short to show the light on both sides of its edge has walls of the shade that the others show.
 
     level     : of linear light, at which the edges were seen
     thickness : of the part [mm]
     """
-    rims = [
-        [_rim(photo, ring, thickness, hole=ring is not one.outer) for ring in one.rings if len(ring) > 2 * len(_AT)]
-        for one in silhouettes
-    ]
+    rims = [[_rim(photo, ring, thickness, hole=ring is not one.outer) for ring in one.rings] for one in silhouettes]
     every = [rim for of_one in rims for rim in of_one]
-    if not every or any(len(of_one) != len(one.rings) for of_one, one in zip(rims, silhouettes, strict=True)):
-        return silhouettes
-    whole = _Rim(*(np.concatenate([getattr(rim, name) for rim in every]) for name in ("points", "out", "width")))
+    long = [rim for rim in every if len(rim.points) > 2 * len(_AT)]
+    if not long:
+        return Unwalled(silhouettes, _unsure(every), "no edge is long enough to show the shade of the walls")
+    whole = _Rim(*(np.concatenate([getattr(rim, name) for rim in long]) for name in ("points", "out", "width")))
     step = 1 + len(whole.points) // _PLACES
     few = _Rim(whole.points[::step], whole.out[::step], whole.width[::step])
     seen = _across(light, few)
     sheet, face = float(np.median(seen[:, 0])), float(np.median(seen[:, -1]))
     if sheet <= face:
-        return silhouettes
+        return Unwalled(silhouettes, _unsure(every), "the part is not darker than the sheet")
     seen, here = (seen - face) / (sheet - face), (level - face) / (sheet - face)
     blur = _blur(seen[few.width <= 0])
     shades = _shades(few, seen, here, blur)
-    done = []
-    for of_one in rims:
+    done, left = [], list[_Rim]()
+    for one, of_one in zip(silhouettes, rims, strict=True):
         outer, *inner = (_moved(rim, shades, here, blur) for rim in of_one)
-        done.append(Silhouette(outer, tuple(inner)))
-    sound = all(Polygon(one.outer, one.inner).is_valid for one in done)
-    return tuple(done) if sound else silhouettes
+        is_sound = Polygon(outer, inner).is_valid
+        done.append(Silhouette(outer, tuple(inner)) if is_sound else one)
+        left += [] if is_sound else of_one
+    return Unwalled(tuple(done), _unsure(left), "edges would cross where the walls' shade puts them" if left else "")
+
+
+def _unsure(rims: list[_Rim]) -> float:
+    """Of edges that lie anywhere over their walls, alike likely: the widest wall's width, over the root of 12."""
+    widest = max((float(rim.width.max()) for rim in rims), default=0.0)
+    return max(widest, 0.0) / 12**0.5
 
 
 def _rim(photo: Photo, ring: Array, thickness: float, *, hole: bool) -> _Rim:

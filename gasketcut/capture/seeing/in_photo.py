@@ -34,8 +34,11 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
         warnings.append(f"tilted by more than {STEEPEST:.0f} deg: photograph it from straight above, or use a scanner")
     shift = edge_shift(scan.light, silhouettes[0].rings)  # where the picture shows them
     if settings.thickness > 0:
-        silhouettes = without_walls(light, edges.level, photo, silhouettes, settings.thickness)
-        silhouettes = flattened(photo, silhouettes, settings.thickness)
+        walls = without_walls(light, edges.level, photo, silhouettes, settings.thickness)
+        if walls.why:
+            shift = replace(shift, sigma=hypot(shift.sigma, walls.unsure))
+            warnings.append(_as_seen(walls.why, walls.unsure * photo.sx))
+        silhouettes = flattened(photo, walls.silhouettes, settings.thickness)
         unsure = share_unsure(camera, settings.thickness)
         warnings.append(_corrected(camera, settings.thickness, unsure))
         photo = replace(photo, sigma=hypot(photo.sigma, unsure))
@@ -48,6 +51,14 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
     warnings += too_small(smaller(silhouettes), photo, scan.light.shape)
     before, silhouettes = with_picked(parts_among(silhouettes), settings.pick, warnings)
     return Seen(photo, silhouettes, edges.dust, tuple(warnings), shift, before)
+
+
+def _as_seen(why: str, unsure: float) -> str:
+    """Of lower edges that were not put right, and by how much [mm] they may be off."""
+    return (
+        f"{why}, so edges that show a wall stay where they are seen, +- {2 * unsure:.2f} mm, and the ranges are "
+        "wider by that: use a scanner, or lay the part where the camera is straight above it"
+    )
 
 
 def _corrected(camera: Camera, thickness: float, unsure: float) -> str:
