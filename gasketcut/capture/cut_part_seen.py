@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from gasketcut.capture.image.picture_file import Scan
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced import seen_in
@@ -43,7 +41,5 @@ def _edges(part: TracedPart) -> CutEdges:
         CutEdge(ring, one.circle, diameter(part, one).sigma)
         for ring, one in zip(part.rings[:rounds], part.holes, strict=True)
     ]
-    scale = np.array([[sure.scale.xx, sure.scale.xy, 0.0], [sure.scale.xy, sure.scale.yy, 0.0],
-                      [0.0, 0.0, sure.scale.skew**2]])  # fmt: skip
     windows = [CutEdge(ring) for ring in part.rings[rounds:]]
-    return CutEdges(CutEdge(part.ring), (*holes, *windows), scale, sure.shift, sure.ripple)
+    return CutEdges(CutEdge(part.ring), (*holes, *windows), sure.scale.covariance, sure.shift, sure.ripple)

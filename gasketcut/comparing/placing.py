@@ -9,6 +9,7 @@ import numpy as np
 
 from gasketcut.arrays import Array
 from gasketcut.plane import Point
+from gasketcut.shape.loop import Circle, Contour, Loop
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,14 @@ class Placing:
         """Points, (n, 2), as they lie after it."""
         result: Array = points @ self.matrix.T + np.array(self.shift)
         return result
+
+    def contour(self, one: Contour) -> Contour:
+        """As it lies after it; what is mirrored turns the other way round."""
+        if isinstance(one, Circle):
+            ((x, y),) = self(np.array([one.center])).tolist()
+            return Circle((x, y), one.radius)
+        points = tuple((x, y) for x, y in self(np.array(one.points)).tolist())
+        return Loop(points, tuple(-bulge if self.mirrored else bulge for bulge in one.bulges))
 
     @property
     def inverse(self) -> Placing:

@@ -21,7 +21,7 @@ from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.words import Drawings
 from gasketcut.plane import Point
 from gasketcut.shape import outlines
-from gasketcut.shape.loop import Circle, Contour, Loop
+from gasketcut.shape.loop import Contour
 
 _TELLS_APART = 0.05
 """mm all along the edges of the openings: ways that agree as well within that are not told apart. Our choice."""
@@ -98,16 +98,7 @@ def _laid(way: Way, openings: Sequence[Opening], bolts: Sequence[Opening]) -> La
 
 def _placed(one: Opening, placing: Placing) -> Opening:
     x, y = placing(np.array([one.middle]))[0].tolist()
-    return replace(one, contour=contour_placed(one.contour, placing), middle=(x, y))
-
-
-def contour_placed(contour: Contour, placing: Placing) -> Contour:
-    """As it lies after it; what is mirrored turns the other way round."""
-    if isinstance(contour, Circle):
-        x, y = placing(np.array([contour.center]))[0].tolist()
-        return Circle((x, y), contour.radius)
-    points = tuple((float(x), float(y)) for x, y in placing(np.array(contour.points)))
-    return Loop(points, tuple(-bulge if placing.mirrored else bulge for bulge in contour.bulges))
+    return replace(one, contour=placing.contour(one.contour), middle=(x, y))
 
 
 def _shape(laid: LaidFace) -> BaseGeometry:

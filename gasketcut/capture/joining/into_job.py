@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from gasketcut.capture.joining.face import LaidFace, contour_placed, meet
+from gasketcut.capture.joining.face import LaidFace, meet
 from gasketcut.capture.proposals.shape_words import placed_rows, unplaced_words
 from gasketcut.capture.roles.openings import Opening
 from gasketcut.capture.roles.role import WORDS, Role, RoleError
@@ -91,7 +91,7 @@ def _put(part: dict[str, Any], spec: PartSpec, one: Named, face: str, waiting: M
         place = Placing(False, one.at.placed.turn, one.at.placed.at)
         own = [window for window in spec.unmeasured if window.role == one.at.role]
         table = waiting[one.at.role][own.index(one.at)]
-        words = unplaced_words(contour_placed(one.opening.contour, place.inverse))
+        words = unplaced_words(place.inverse.contour(one.opening.contour))
         table["shape"] = _loaded([f"shape = {words}"])["shape"]
         table["face"] = face
         return

@@ -9,6 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot, sqrt
 
+import numpy as np
+
+from gasketcut.arrays import Array
+from gasketcut.comparing.scale_sigma import sigma_by_scale
+
 SCANNER = 0.002
 """Of a length, along x and across each: what an uncalibrated scanner is off, 0.1 to 0.3 mm on 100 mm (ACRS 1997, five
 desk-top scanners)."""
@@ -36,18 +41,19 @@ class ScaleSpread:
         """Of the width of a round thing, which is the mean of all directions, relative."""
         return sqrt(max(self.xx + self.yy + 2 * self.xy, 0.0)) / 2
 
+    @property
+    def covariance(self) -> Array:
+        """Of ex, ey and g, shape (3, 3)."""
+        return np.array([[self.xx, self.xy, 0.0], [self.xy, self.yy, 0.0], [0.0, 0.0, self.skew**2]])
+
     def of_length(self, dx: float, dy: float) -> float:
         """Standard deviation [mm] of a length that runs so far along x and so far along y [mm].
 
-        >>> ScaleSpread(0.002**2, 0.0, skew=0.0).of_length(100.0, 0.0)
+        >>> round(ScaleSpread(0.002**2, 0.0, skew=0.0).of_length(100.0, 0.0), 6)
         0.2
         """
         length = hypot(dx, dy)
-        if length == 0:
-            return 0.0
-        along, across, both = dx * dx / length, dy * dy / length, dx * dy / length
-        variance = along**2 * self.xx + across**2 * self.yy + 2 * along * across * self.xy + (both * self.skew) ** 2
-        return sqrt(max(variance, 0.0))
+        return sigma_by_scale(self.covariance, (dx, dy), (dx / length, dy / length)) if length else 0.0
 
     def of_place(self, x: float, y: float) -> tuple[float, float]:
         """Standard deviations [mm] of where something lies that far from the middle; rows keep their direction."""

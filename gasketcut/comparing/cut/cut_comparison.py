@@ -24,7 +24,7 @@ from gasketcut.comparing.holes import pairs_of
 from gasketcut.comparing.laying import laid_over
 from gasketcut.comparing.placing import Placing
 from gasketcut.plane import Point
-from gasketcut.shape.loop import Circle, Contour, Loop, Outline
+from gasketcut.shape.loop import Contour, Outline
 from gasketcut.tolerances import TWO_SIDED_95
 
 WITHIN = 0.2
@@ -195,7 +195,7 @@ class CutComparison:
     @cached_property
     def contours(self) -> tuple[Contour, ...]:
         """The part's own contours as they lie on the drawing, the outer one first."""
-        return tuple(_placed(one.contour, self.placing) for one in self.cut)
+        return tuple(self.placing.contour(one.contour) for one in self.cut)
 
 
 def compare_cut(drawn: Outline, cut: CutEdges, within: float = WITHIN) -> CutComparison:
@@ -227,11 +227,3 @@ def _pairs(drawn: Outline, cut: CutEdges, became: Mapping[int, int]) -> list[Pai
 
 def _left(hole: Hole) -> LeftOver:
     return LeftOver(hole.middle, hole.diameter)
-
-
-def _placed(contour: Contour, placing: Placing) -> Contour:
-    if isinstance(contour, Circle):
-        ((x, y),) = placing(np.array([contour.center])).tolist()
-        return Circle((x, y), contour.radius)
-    points = tuple((x, y) for x, y in placing(np.array(contour.points)).tolist())
-    return Loop(points, tuple(-bulge if placing.mirrored else bulge for bulge in contour.bulges))

@@ -15,6 +15,7 @@ import shapely
 from shapely.geometry import LinearRing
 
 from gasketcut.arrays import Array
+from gasketcut.comparing.scale_sigma import sigma_by_scale
 from gasketcut.shape.loop import Circle, Contour, Loop, Outline
 
 ROUGH = 0.02
@@ -84,8 +85,7 @@ class CutEdges:
     def sigma_of_place(self, place: Array, way: Array) -> float:
         """By the scale alone, along a way of length 1, of a place so far from the middle [mm]; both as the picture has
         them."""
-        by = np.array([way[0] * place[0], way[1] * place[1], way[0] * place[1]])
-        return float(np.sqrt(by @ self.scale @ by))
+        return sigma_by_scale(self.scale, place, way)
 
     def sigma_of_length(self, way: Array) -> float:
         """By the scale alone, of a length along a way of length 1, relative."""
