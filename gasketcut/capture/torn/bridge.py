@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import pi
 
 import numpy as np
 
@@ -15,8 +14,8 @@ from gasketcut.capture.edges.fitted_edge import FittedEdge, averaged, refit_edge
 from gasketcut.capture.edges.rings import nearest_on
 from gasketcut.capture.edges.runs import Runs
 from gasketcut.capture.torn.between import Between, between, straight
-from gasketcut.capture.torn.ring import cyclic, signed_area
-from gasketcut.capture.torn.stretch import Stretch, stretches_of
+from gasketcut.capture.torn.ring import cyclic
+from gasketcut.capture.torn.stretch import Stretch, is_open_hole, places_between, stretches_of
 from gasketcut.errors import GasketError
 from gasketcut.plane import Point
 from gasketcut.shape.circlefit import Fit
@@ -75,12 +74,11 @@ def suggested(edge: FittedEdge, ring: Array, of: Sequence[Stretch], asked: Asked
     """
     assert edge.runs is not None
     i, j = place_of(of, asked.first), place_of(of, asked.last)
-    between_them = (j - i - 1) % len(of)
-    if between_them == 0 and i != j:
+    lost = places_between(of, i, j)
+    if not lost and i != j:
         raise GasketError(f"{asked.words}: {asked.first} and {asked.last} meet, so there is nothing between them")
     if asked.straight:
         return straight(of[i], of[j])
-    lost = {(i + 1 + n) % len(of) for n in range(between_them)}
     sound = [one for n, one in enumerate(of) if n not in lost]
     seen = (points_of(edge.runs, ring, i), points_of(edge.runs, ring, j))
     return between(of[i], of[j], seen, sound, edge.runs.tolerance)
@@ -113,7 +111,6 @@ def bridged(edge: FittedEdge, ring: Array, of: Sequence[Stretch], asked: Asked) 
     else:
         made = replace(edge, runs=runs)
         way = _way(runs, len(found.pieces), found.after is None, of[i], of[j])
-    ring_before = ring
     ring, seen = _spliced(ring, way)
     if made.runs is None:
         assert isinstance(made.contour, Circle)
@@ -123,18 +120,9 @@ def bridged(edge: FittedEdge, ring: Array, of: Sequence[Stretch], asked: Asked) 
         made = refit_edge(made, ring, made.runs.curves)
     off_seen = float(np.max(np.hypot(*(nearest_on(ring, seen) - seen).T))) if len(seen) else 0.0
     text = f"bridged {asked.words}: {found.words}; up to {off_seen:.2f} mm from the edge that was seen there"
-    text += "".join(_lost_hole(one) for one in _between(of, i, j) if _is_open_hole(one, ring_before))
+    text += "".join(_lost_hole(of[n]) for n in places_between(of, i, j) if is_open_hole(of, n))
     bridge = Bridge(asked, of[i].of, seen, way, text)
     return Bridged(made, ring, tuple(stretches_of(of[i].of, made.runs, numbers)), bridge)
-
-
-def _between(of: Sequence[Stretch], i: int, j: int) -> list[Stretch]:
-    return [of[(i + 1 + n) % len(of)] for n in range((j - i - 1) % len(of))]
-
-
-def _is_open_hole(one: Stretch, ring: Array) -> bool:
-    """What is left of a round hole that was torn open: more than a third of it, against the way the edge turns."""
-    return abs(one.turn) > 2 * pi / 3 and one.turn * signed_area(ring) < 0
 
 
 def _lost_hole(one: Stretch) -> str:

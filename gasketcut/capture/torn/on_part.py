@@ -9,7 +9,7 @@ from gasketcut.arrays import Array
 from gasketcut.capture.edges.fitted_edge import FittedEdge
 from gasketcut.capture.torn.bridge import Asked, bridged
 from gasketcut.capture.torn.question import Question
-from gasketcut.capture.torn.stretch import OUTLINE, Stretch, stretches_of
+from gasketcut.capture.torn.stretch import OUTLINE, Stretch, places_between, stretches_of
 from gasketcut.capture.torn.tears import Tear, tears_in
 from gasketcut.capture.traced_part import TracedPart
 from gasketcut.errors import GasketError
@@ -100,7 +100,7 @@ def _is_of(of: Sequence[Stretch], asked: Asked) -> bool:
 def _lost(of: Sequence[Stretch], asked: Asked) -> set[int]:
     """Numbers of what lies between the ends."""
     i, j = asked.first - of[0].number, asked.last - of[0].number
-    return {of[(i + 1 + n) % len(of)].number for n in range((j - i - 1) % len(of))}
+    return {of[n].number for n in places_between(of, i, j)}
 
 
 def _question(part: int, tear: Tear) -> Question:

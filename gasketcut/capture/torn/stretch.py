@@ -4,17 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, dist, hypot
+from math import acos, ceil, dist, hypot
 
 import numpy as np
 
 from gasketcut.arrays import Array
 from gasketcut.capture.edges.curve import Curve, Line
 from gasketcut.capture.edges.runs import Runs, swept
+from gasketcut.capture.torn.ring import signed_area
 from gasketcut.plane import Point
 from gasketcut.shape.circlefit import Fit
 
 OUTLINE = "outline"
+
+SMOOTH = 0.35
+"""rad; what meets under more is a corner. A torn edge has one every few mm. Our choice."""
+
+_MOST_OF_IT = 2.0
+"""rad; what is left of a torn hole turns by more, so that its circle is known. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,3 +97,28 @@ def stretches_of(name: str, runs: Runs | None, numbers: Sequence[tuple[int, ...]
         Stretch(number, name, curve, start, end, swept(curve, start, end, middle))
         for number, curve, middle, (start, end) in zip(numbers, runs.curves, runs.middles, ends, strict=True)
     ]
+
+
+def places_between(of: Sequence[Stretch], i: int, j: int) -> list[int]:
+    """Where in the chain those after the one at `i` and before the one at `j` are; all others where both are one."""
+    return [(i + 1 + n) % len(of) for n in range((j - i - 1) % len(of))]
+
+
+def is_open_hole(of: Sequence[Stretch], n: int) -> bool:
+    """What is left of a round hole that was torn open: it turns against the edge's way, with a corner at either end."""
+    one, before, after = of[n], of[n - 1], of[(n + 1) % len(of)]
+    way = signed_area(np.vstack([stretch.points(0.5)[:-1] for stretch in of]))
+    has_corners = bend(before, one) >= SMOOTH and bend(one, after) >= SMOOTH
+    return has_corners and one.turn * way < 0 and abs(one.turn) > _MOST_OF_IT
+
+
+def bend(a: Stretch, b: Stretch) -> float:
+    """Angle between two where they meet [rad]."""
+    return abs(turned(a, b))
+
+
+def turned(a: Stretch, b: Stretch) -> float:
+    """The same, positive counter-clockwise."""
+    (x, y), (u, v) = a.heading(a.end), b.heading(b.start)
+    angle = acos(max(-1.0, min(1.0, x * u + y * v)))
+    return angle if x * v - y * u >= 0 else -angle

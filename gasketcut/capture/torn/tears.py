@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import acos
 
 import numpy as np
 
@@ -18,7 +17,7 @@ from gasketcut.capture.edges.curve import off_curve
 from gasketcut.capture.edges.fitted_edge import FittedEdge
 from gasketcut.capture.torn.bridge import TRIMMED, Asked, Bridge, bridged, points_of
 from gasketcut.capture.torn.ring import signed_area
-from gasketcut.capture.torn.stretch import OUTLINE, Stretch
+from gasketcut.capture.torn.stretch import OUTLINE, SMOOTH, Stretch, bend, is_open_hole, places_between, turned
 from gasketcut.errors import GasketError
 from gasketcut.plane import Point
 
@@ -28,14 +27,8 @@ _LONG = 4.0
 _FACET, _LAST_FACET = 10.0, 6.0
 """mm; so long a tear may run straight, and so long where it meets a sound edge. Our choice."""
 
-_MOST_OF_IT = 2.0
-"""rad; what is left of a torn hole turns by more, so that its circle is known. Our choice."""
-
 _AS_LONG = 0.15
 """Of its length: how far the edge may be longer or shorter than the line or arc that follows it. Our choice."""
-
-_SMOOTH = 0.35
-"""rad; what meets under more is a corner. A torn edge has one every few mm. Our choice."""
 
 _ROUGH = 0.05
 """mm, root mean square, by which the points of a sound stretch may stray from it: a cut edge frays less. Our choice."""
@@ -68,7 +61,7 @@ def tears_in(edge: FittedEdge, ring: Array, of: Sequence[Stretch]) -> list[Tear]
     sound = [alone[n] and not _is_facet(of, alone, n) for n in range(len(of))]
     found = []
     for i, j in _gaps(of, sound):
-        gap = [of[(i + 1 + n) % len(of)] for n in range((j - i - 1) % len(of))]
+        gap = [of[n] for n in places_between(of, i, j)]
         if sum(one.length for one in gap) > _WHOLE * sum(one.length for one in of) or _is_meant(of[i], gap, of[j]):
             continue
         asked = Asked(of[i].number, of[j].number)
@@ -89,7 +82,7 @@ def tears_in(edge: FittedEdge, ring: Array, of: Sequence[Stretch]) -> list[Tear]
 
 def _is_sound(edge: FittedEdge, ring: Array, of: Sequence[Stretch], n: int) -> bool:
     one, before, after = of[n], of[n - 1], of[(n + 1) % len(of)]
-    smooth = sum(_bend(a, b) < _SMOOTH for a, b in ((before, one), (one, after)))
+    smooth = sum(bend(a, b) < SMOOTH for a, b in ((before, one), (one, after)))
     if one.length < _LONG and smooth < 2:
         return False
     assert edge.runs is not None
@@ -104,19 +97,11 @@ def _is_sound(edge: FittedEdge, ring: Array, of: Sequence[Stretch], n: int) -> b
 def _is_facet(of: Sequence[Stretch], sound: Sequence[bool], n: int) -> bool:
     """One bit of a tear: short, with a corner at either end, and what is not sound beside it."""
     one, before, after = of[n], of[n - 1], of[(n + 1) % len(of)]
-    if _is_open_hole(of, n):
+    if is_open_hole(of, n):
         return True
-    has_corners = _bend(before, one) >= _SMOOTH and _bend(one, after) >= _SMOOTH
+    has_corners = bend(before, one) >= SMOOTH and bend(one, after) >= SMOOTH
     beside = int(sound[n - 1]) + int(sound[(n + 1) % len(of)])
     return has_corners and one.length < (_FACET, _LAST_FACET, 0.0)[beside]
-
-
-def _is_open_hole(of: Sequence[Stretch], n: int) -> bool:
-    """What is left of a round hole that was torn open: it turns against the edge's way, with a corner at either end."""
-    one, before, after = of[n], of[n - 1], of[(n + 1) % len(of)]
-    way = signed_area(np.vstack([stretch.points(0.5)[:-1] for stretch in of]))
-    has_corners = _bend(before, one) >= _SMOOTH and _bend(one, after) >= _SMOOTH
-    return has_corners and one.turn * way < 0 and abs(one.turn) > _MOST_OF_IT
 
 
 def _gaps(of: Sequence[Stretch], sound: Sequence[bool]) -> Iterator[tuple[int, int]]:
@@ -133,21 +118,10 @@ def _gaps(of: Sequence[Stretch], sound: Sequence[bool]) -> Iterator[tuple[int, i
 def _is_meant(before: Stretch, gap: Sequence[Stretch], after: Stretch) -> bool:
     """Is it the same from either end: lengths, turns and corners?"""
     chain = [before, *gap, after]
-    bends = [_turn(a, b) for a, b in pairwise(chain)]
+    bends = [turned(a, b) for a, b in pairwise(chain)]
     lengths = all(abs(a.length - b.length) <= _ALIKE for a, b in zip(gap, reversed(gap), strict=True))
     turns = all(abs(a.turn - b.turn) <= _ALIKE for a, b in zip(gap, reversed(gap), strict=True))
     return lengths and turns and all(abs(a - b) <= _ALIKE for a, b in zip(bends, reversed(bends), strict=True))
-
-
-def _bend(a: Stretch, b: Stretch) -> float:
-    """Angle between two where they meet [rad]."""
-    return abs(_turn(a, b))
-
-
-def _turn(a: Stretch, b: Stretch) -> float:
-    (x, y), (u, v) = a.heading(a.end), b.heading(b.start)
-    angle = acos(max(-1.0, min(1.0, x * u + y * v)))
-    return angle if x * v - y * u >= 0 else -angle
 
 
 def _off_chord(points: Array, ends: Array) -> Array:
