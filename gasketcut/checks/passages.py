@@ -22,9 +22,7 @@ STUDS = "studs"
 
 def undeclared(spec: PartSpec, joints: Joints) -> tuple[str, ...]:
     """Passages of this kind of joint that are neither drawn nor declared absent."""
-    drawn = spec.spoken_of()
-    wanted = joints.of(spec.kind, spec.passages)
-    return tuple(name for name in wanted if name not in spec.absent and not any(name in one for one in drawn))
+    return joints.undeclared(spec.kind, spec.passages, spec.spoken_of(), spec.absent)
 
 
 def unsaid(part: Part, spec: PartSpec, joints: Joints) -> tuple[str, ...]:

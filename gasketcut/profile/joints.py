@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from gasketcut.toml.table import Table
@@ -16,6 +17,13 @@ class Joints:
     def of(self, kind: str, otherwise: tuple[str, ...]) -> tuple[str, ...]:
         """What may pass through a part of that kind by the user's own file, else what the kind says of itself."""
         return dict(self.passages).get(kind, otherwise)
+
+    def undeclared(
+        self, kind: str, otherwise: tuple[str, ...], drawn: Collection[str], absent: Collection[str]
+    ) -> tuple[str, ...]:
+        """Of those what is neither part of a name of what is drawn, in small letters, nor declared absent."""
+        wanted = self.of(kind, otherwise)
+        return tuple(name for name in wanted if name not in absent and not any(name in one for one in drawn))
 
 
 def read_joints(table: Table, known: Joints) -> Joints:

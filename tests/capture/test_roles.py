@@ -316,6 +316,13 @@ def test_an_opening_of_the_metal_that_nobody_named_is_not_left_out_in_silence(ru
     assert not run.job.exists()
 
 
+def test_a_port_by_any_name_of_the_opening_speaks_for_all_of_them(found):
+    said = PartSaid(kind="reed", face="cylinder", roles={"W1": Role("port", "Reed")})
+    (absent,) = [one for one in asked(found.parts[0], said, PROFILES.joints) if one.what == "absent"]
+
+    assert absent.of == ("impulse", "oil", "water", "drain", "dowel")  # and not the intake: `fit` takes it as drawn
+
+
 def test_a_terminal_is_asked(found, monkeypatch):
     from gasketcut.cli.tracing.dialogue import asked_on_terminal
 

@@ -47,17 +47,13 @@ def _asked(part: TracedPart, said: PartSaid, joints: Joints, guessed: Mapping[st
         yield Asked("stock", '--stock "NAME"', 'the sheet that the new one is cut from, e.g. --stock "paper 0.5"')
     if said.thickness is None:
         yield Asked("thickness", "--thickness MM", "of that sheet, by micrometer, e.g. --thickness 0.5")
-    named = [role.of or role.what for role in said.roles.values()]
-    named += said.spec.opening_is if "opening" in named else ()
-    open_ = [
-        passage
-        for passage in joints.of(said.spec.kind, said.spec.passages)
-        if passage not in said.absent and not any(passage in name.lower() for name in named)
-    ]
-    if open_:
+    named = [(role.of or role.what).lower() for role in said.roles.values()]
+    if any(name in ("opening", *said.spec.opening_is) for name in named):
+        named += said.spec.opening_is
+    if open_ := joints.undeclared(said.spec.kind, said.spec.passages, named, said.absent):
         words = f"of {', '.join(open_)} those that this engine does not have; for the others --as names the hole"
         flag = ",".join([*said.absent, *open_])
-        yield Asked("absent", f"--absent {flag}", words, tuple(open_))
+        yield Asked("absent", f"--absent {flag}", words, open_)
     if not said.face_up:
         yield Asked("face_up", '--face-up "SIDE"', 'which side lay on the glass, e.g. --face-up "cylinder side"')
 
