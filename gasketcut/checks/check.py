@@ -9,6 +9,7 @@ from gasketcut.checks.drawing import drawing
 from gasketcut.checks.faces import faces
 from gasketcut.checks.holes import holes
 from gasketcut.checks.orientation import orientation
+from gasketcut.checks.over_studs import over_studs
 from gasketcut.checks.overhang import overhang
 from gasketcut.checks.passages import passages
 from gasketcut.checks.sealing.lands import lands
@@ -20,7 +21,7 @@ from gasketcut.checks.subject import Subject
 from gasketcut.finding import Finding
 
 CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
-    overhang, shift, holes, merges, lands, sealing, passages, orientation, clamping, on_stock,
+    overhang, shift, holes, over_studs, merges, lands, sealing, passages, orientation, clamping, on_stock,
     drawing,
 )  # fmt: skip
 

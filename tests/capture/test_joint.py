@@ -141,6 +141,31 @@ def test_a_face_whose_holes_do_not_go_over_the_studs_is_found_out():
     assert "cylinder does not go over the studs of manifold: the holes lack 0." in stops[0].text
 
 
+def test_a_sheet_that_does_not_go_over_the_studs_of_its_only_face_is_found_out():
+    """The studs stand 1.4 mm farther apart, 0.7 at each, of which its holes take up 0.25."""
+    found = onto(SHEET, flange(bolts=((-28.0, -1.0), (29.4, 1.0))))
+    job = evaluate(parse_job(found.text))
+    stops = [one for one in job.findings if one.rule == "hole" and one.weight == "stop"]
+
+    assert [one.face for one in job.specs[0].studs] == [None, "cylinder", "cylinder"]
+    assert len(stops) == 1
+    assert "does not go over the studs of cylinder: its holes lack 0." in stops[0].text
+    unsure = sum(one.tolerance for one in job.specs[0].studs[1:]) / 2
+    assert 0.05 < unsure < 0.15  # 0.2 % of where they stand, by a scanner's dpi alone
+    assert stops[0].found == pytest.approx(0.7 - 0.25 - unsure, abs=0.02)
+
+
+@pytest.mark.parametrize(("across", "stops"), [(10.0, 0), (10.9, 1)])
+def test_a_dowel_of_the_face_is_held_against_the_sheets_hole(across, stops):
+    hole = f"dowels = {{ at = [[{across}, 15.0]], diameter = 2.1, stud_diameter = 2.0 }}\n"
+    sheet = SHEET[: SHEET.index("\n[[part.passage]]")].replace("opening = {", "opening = { at = [3.0, 2.0],")
+    found = onto(sheet + hole, flange(shift=(3.0, 2.0)), roles={"B": Role("dowel", diameter=2.0)})
+    job = evaluate(parse_job(found.text))
+
+    assert [(one.face, one.stud) for one in job.specs[0].dowels] == [(None, 2.0), ("cylinder", 2.0)]
+    assert len([one for one in job.findings if one.rule == "hole" and one.weight == "stop"]) == stops
+
+
 @pytest.mark.slow
 def test_whichever_side_of_the_sheet_was_up_its_two_faces_are_mirror_images_of_each_other():
     first = onto(SHEET, flange(mirror=True))

@@ -76,11 +76,11 @@ def with_face(
     for one in named:
         if one.role.what in ("port", "passage"):
             _put(part, spec, one, face, waiting)
-    others = {window.face for window in spec.windows} - {None, face}
-    if others:
-        part["studs"] = [*_rows(part, "studs"), *_stud_rows(spec, laid, face)]
-        if flow:
-            part["flow"] = list(flow)
+    part["studs"] = [*_rows(part, "studs"), *_stud_rows(spec, laid, face)]
+    if dowels := [_dowel_row(one, face) for one in named if one.role.what == "dowel"]:
+        part["dowels"] = [*_rows(part, "dowels"), *dowels]
+    if flow:
+        part["flow"] = list(flow)
     return rewritten(text, data)
 
 
@@ -121,3 +121,11 @@ def _stud_rows(spec: PartSpec, laid: LaidFace, face: str) -> list[dict[str, Any]
         row = {"at": [[round(x, 3), round(y, 3)]], "diameter": round(wide, 3), "stud_diameter": stud}
         rows.append({**row, "tolerance": round(one.off_place, 3), "face": face})
     return rows
+
+
+def _dowel_row(one: Named, face: str) -> dict[str, Any]:
+    """Its hole in this face is as wide as the dowel that sits in it, or wider."""
+    x, y = one.opening.middle
+    wide = round(max(one.opening.width, one.role.diameter), 3)
+    row = {"at": [[round(x, 3), round(y, 3)]], "diameter": wide, "stud_diameter": one.role.diameter}
+    return {**row, "tolerance": round(one.opening.off_place, 3), "face": face}
