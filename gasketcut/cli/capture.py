@@ -14,7 +14,7 @@ from gasketcut.capture.proposals.kinds import KINDS
 from gasketcut.cli.program import Length, echo_json, main, say
 from gasketcut.cli.scale_options import Distance, Said, scale_options
 from gasketcut.cli.tracing.bridging import Bridging
-from gasketcut.cli.tracing.dialogue import asked_on_terminal
+from gasketcut.cli.tracing.dialogue import asked_on_terminal, kind_asked_on_terminal
 from gasketcut.cli.tracing.join_options import JoinWords, join_options
 from gasketcut.cli.tracing.part_options import Accepted, AcceptsWords, PartWords, chosen, part_options
 from gasketcut.cli.tracing.written import as_face, as_part
@@ -85,7 +85,7 @@ def trace(image: Path, out: Path | None, part: PartWords, join: JoinWords, said:
     from gasketcut.capture.second import with_second
     from gasketcut.capture.traced import trace
     from gasketcut.output.data.trace import trace_data, trace_text
-    from gasketcut.output.save import save_at
+    from gasketcut.output.save import refuse_existing, save_at
     from gasketcut.pages.traced.files import overlay_maker
     from gasketcut.profile.profiles import read_profiles
 
@@ -96,6 +96,8 @@ def trace(image: Path, out: Path | None, part: PartWords, join: JoinWords, said:
     scan, profiles = read_scan(image, said.page), read_profiles()
     of_part = part.said(profiles.fasteners, said.thickness)
     is_terminal = not as_json and sys.stdin.isatty() and sys.stdout.isatty()
+    if is_terminal and not replace:
+        refuse_existing(one for one in (file, overlay) if one is not None and one != join.into)
     take = (lambda one: click.confirm(f"{one.kind}: {one.text}")) if is_terminal and not accept else chosen(accept)
     settings = dataclasses.replace(
         said.settings(),
@@ -118,6 +120,8 @@ def trace(image: Path, out: Path | None, part: PartWords, join: JoinWords, said:
             dataclasses.replace(settings, page=None, along=None, across=None, check=None, calipers=(), bridges=()),
         )
         traced = with_second(traced, second)
+    if is_terminal and not join.joint:
+        of_part = kind_asked_on_terminal(of_part)  # what it is guesses go by
     traced, of_each = said_of_each(traced, of_part, profiles.fasteners, take)
     if join.joint:
         written = as_face(traced, of_each, join, file, profiles)
@@ -127,7 +131,7 @@ def trace(image: Path, out: Path | None, part: PartWords, join: JoinWords, said:
     files = {file: written.text.encode()}
     if overlay is not None and draws is not None:
         files[overlay] = draws(scan, traced, image.name)
-    save_at(files, replace=replace or (file == join.into and overlay is None))
+    save_at(files, replace=replace, changes=() if join.into is None else (join.into,))
     if as_json:
         echo_json({**trace_data(traced), **written.data})
     else:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 
 from gasketcut.errors import OutputError
 
 _ENDING = ".unfinished"
+_INSTEAD = "add --replace to write over it, or name another folder"
 
 
 def save(files: Mapping[str, bytes], folder: str | Path, *, replace: bool = False) -> tuple[Path, ...]:
@@ -26,12 +27,13 @@ def save_one(data: bytes, file: Path, *, replace: bool = False) -> None:
     save({file.name: data}, file.parent, replace=replace)
 
 
-def save_at(files: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path, ...]:
+def save_at(files: Mapping[Path, bytes], *, replace: bool = False, changes: Collection[Path] = ()) -> tuple[Path, ...]:
     """Write what one command makes, in whatever folders; return the paths.
 
     They are written under temporary names and renamed together at the end. A file that is there already with the very
-    same bytes counts as written; any other needs `replace`. Raise `OutputError` for two names that some file systems
-    take for one, for a folder of that name, and for what cannot be written; then nothing new is left behind.
+    same bytes counts as written; any other needs `replace`, or to be one that the command `changes`.
+    Raise `OutputError` for two names that some file systems take for one, for a folder of that name, and for what
+    cannot be written; then nothing new is left behind.
     """
     _refuse_alike(files)
     made: list[Path] = []
@@ -41,7 +43,7 @@ def save_at(files: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path
         for folder in dict.fromkeys(file.parent for file in files):
             made = [*_made(folder), *made]
         for file, data in files.items():
-            _stage(file, data, staged, replace=replace)
+            _stage(file, data, staged, replace=replace or file in changes)
         for temporary, target in staged:
             is_new = not target.exists()
             temporary.replace(target)
@@ -55,6 +57,13 @@ def save_at(files: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path
             raise OutputError(f"{staged[-1][1].parent if staged else ''}: {error.strerror or error}") from error
         raise
     return tuple(files)
+
+
+def refuse_existing(files: Iterable[Path]) -> None:
+    """Before a person is asked for what goes into them; raise `OutputError` for one that is there."""
+    for file in files:
+        if file.exists():
+            raise OutputError(f"{file} exists; {_INSTEAD}")
 
 
 def _refuse_outside(name: str, folder: Path) -> None:
@@ -90,9 +99,7 @@ def _stage(target: Path, data: bytes, staged: list[tuple[Path, Path]], *, replac
         if target.is_file() and not replace:
             if target.read_bytes() == data:
                 return
-            raise OutputError(
-                f"{target} exists and is different; add --replace to write over it, or name another folder"
-            )
+            raise OutputError(f"{target} exists and is different; {_INSTEAD}")
         staged.append((temporary, target))
         with temporary.open("wb") as file:
             file.write(data)

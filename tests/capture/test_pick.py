@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 
 from gasketcut import parse_job
 from gasketcut.capture.image.picture_file import PictureError
@@ -17,6 +18,7 @@ from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.torn.bridge import bridge_of
 from gasketcut.capture.traced import trace
 from gasketcut.capture.uncertainty.figures import size
+from gasketcut.cli import main
 from gasketcut.errors import GasketError
 from gasketcut.output.data.trace import trace_text
 from gasketcut.profile.profiles import read_profiles
@@ -113,6 +115,19 @@ def test_roles_of_several_parts_want_a_number(both, second):
         said_of_each(both, said, FASTENERS, accepting([]))
     made, each = said_of_each(second, said, FASTENERS, accepting([]))
     assert [one.name for one in parse_job(job_text(made, "old", each)).parts] == ["plate"]
+
+
+def test_flags_are_printed_for_each_part(picture, tmp_path):
+    (tmp_path / "old.png").write_bytes(picture)
+    words = ["trace", tmp_path / "old.png", "--kind", "intake", "--name", "plate", "--out"]
+    said = CliRunner().invoke(main, [*map(str, words), str(tmp_path / "old.toml")], catch_exceptions=False)
+    rows = said.output.splitlines()[-2:]
+    assert [row.split(": ")[1].split(" --as A")[0] for row in rows] == ["--pick 1", "--pick 2"]
+    flags = rows[1].split(": ")[1].split()
+    assert flags[:6] == ["--pick", "2", "--as", "A=stud:M5", "--as", "B=stud:M5"]
+    again = CliRunner().invoke(main, [*map(str, words), str(tmp_path / "2.toml"), *flags[:6]], catch_exceptions=False)
+
+    assert again.exit_code == 0
 
 
 def test_without_roles_each_is_a_part_of_the_job(both):

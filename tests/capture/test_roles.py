@@ -1,6 +1,7 @@
 """From a scan to a whole job by one command line: what each opening is for, what is asked, what is offered."""
 
 import json
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -324,11 +325,11 @@ def test_a_port_by_any_name_of_the_opening_speaks_for_all_of_them(found):
 
 
 def test_a_terminal_is_asked(found, monkeypatch):
-    from gasketcut.cli.tracing.dialogue import asked_on_terminal
+    from gasketcut.cli.tracing.dialogue import asked_on_terminal, kind_asked_on_terminal
 
     typed = iter(["intake", "carb", "stud:M5", "gas", "impulse", "stud:M5", "opening", "paper", "0.5", "all", ""])
     monkeypatch.setattr("click.prompt", lambda *_, **__: next(typed))
-    said = asked_on_terminal(found.parts[0], PartSaid(), PROFILES)
+    said = asked_on_terminal(found.parts[0], kind_asked_on_terminal(PartSaid()), PROFILES)
 
     assert {name: role.text for name, role in said.roles.items()} == {
         "A": "stud:M5", "B": "impulse", "C": "stud:M5", "W1": "opening",
@@ -337,6 +338,51 @@ def test_a_terminal_is_asked(found, monkeypatch):
     assert said.absent == ("oil", "water", "drain", "dowel")
     assert [one.what for one in asked(found.parts[0], said, PROFILES.joints)] == ["face_up"]
     assert next(typed, None) is None
+
+
+def test_on_a_terminal_the_kind_is_asked_before_what_goes_by_it_is_offered(run, monkeypatch):
+    typed = iter(["intak", "intake", "stop"])
+    offered = []
+    monkeypatch.setattr("click.prompt", lambda *_, **__: next(typed))
+    monkeypatch.setattr("click.confirm", lambda text: offered.append(text) or text.startswith("role: "))
+    monkeypatch.setattr("gasketcut.cli.capture.sys", SimpleNamespace(stdin=Terminal(), stdout=Terminal()))
+    said = run()
+
+    assert said.exit_code == 0
+    assert len([text for text in offered if text.startswith("role: ")]) == 3
+    (spec,) = read_job(str(run.job)).parts
+    assert (spec.kind, [one.size for one in spec.studs]) == ("intake", ["M5", "M5"])
+    assert next(typed, None) is None
+
+
+def test_on_a_terminal_a_file_that_is_there_is_refused_before_a_question(run, monkeypatch):
+    run.job.write_text("mine", encoding="utf-8")
+    monkeypatch.setattr("click.prompt", lambda *_, **__: pytest.fail("asked"))
+    monkeypatch.setattr("click.confirm", lambda *_, **__: pytest.fail("asked"))
+    monkeypatch.setattr("gasketcut.cli.capture.sys", SimpleNamespace(stdin=Terminal(), stdout=Terminal()))
+    said = run()
+
+    assert said.exit_code == 2
+    assert "exists; add --replace" in said.output
+    assert run.job.read_text(encoding="utf-8") == "mine"
+
+
+class Terminal:
+    def isatty(self):
+        return True
+
+
+def test_a_picture_goes_into_a_job_with_an_overlay_beside_it(run, tmp_path):
+    run.job.write_text('title = "x"\nunits = "mm"\n', encoding="utf-8")
+    words = ("trace", str(tmp_path / "old.png"), "--into", str(run.job), "--overlay", str(tmp_path / "old.svg"))
+    said = CliRunner().invoke(main, words, catch_exceptions=False)
+
+    assert (said.exit_code, said.output.count("--replace")) == (0, 0)
+    assert [one.name for one in read_job(str(run.job)).parts] == ["traced"]
+    assert (tmp_path / "old.svg").exists()
+    before, row = said.output.splitlines()[-2:]
+    assert before == f"Take this part out of {run.job} before it is added again."
+    assert row.startswith("Add: --kind KIND")
 
 
 @pytest.mark.slow

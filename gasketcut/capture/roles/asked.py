@@ -26,6 +26,9 @@ class Asked:
     of: tuple[str, ...] = ()
 
 
+KIND = Asked("kind", "--kind KIND", f"what it is: {', '.join(traced_kinds())}")
+
+
 def asked(part: TracedPart, said: PartSaid, joints: Joints, offered: Sequence[Proposal] = ()) -> tuple[Asked, ...]:
     """All that nobody has said of the part, in the order in which it is best said.
 
@@ -37,7 +40,7 @@ def asked(part: TracedPart, said: PartSaid, joints: Joints, offered: Sequence[Pr
 
 def _asked(part: TracedPart, said: PartSaid, joints: Joints, guessed: Mapping[str, str]) -> Iterator[Asked]:
     if not said.kind:
-        yield Asked("kind", "--kind KIND", f"what it is: {', '.join(traced_kinds())}")
+        yield KIND
     if not said.name:
         yield Asked("name", "--name NAME", "a name for it and for its files, e.g. carb-gasket")
     yield from _roles(part, said, guessed)

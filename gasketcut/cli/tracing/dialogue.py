@@ -18,18 +18,32 @@ if TYPE_CHECKING:
     from gasketcut.profile.profiles import Profiles
 
 
+def kind_asked_on_terminal(said: PartSaid) -> PartSaid:
+    """With the kind, if it was not said before; without it nothing can be guessed of the part."""
+    from gasketcut.capture.roles.asked import KIND
+    from gasketcut.capture.roles.said import kind_of
+
+    while not said.kind:
+        text = _answer(KIND.text, KIND.flag)
+        if text in ("", "stop"):
+            return said
+        try:
+            said = replace(said, kind=kind_of(text))
+        except GasketError as error:
+            say(f"  {error}")
+    return said
+
+
 def asked_on_terminal(part: TracedPart, said: PartSaid, profiles: Profiles) -> PartSaid:
-    """With the answers; what stays open is told at the end, as it is without a terminal."""
+    """With the answers, if its kind is known; what stays open is told at the end, as it is without a terminal."""
     from gasketcut.capture.roles.asked import asked
 
     left = set[str]()
+    if not said.kind:
+        return said
     while one := next((each for each in asked(part, said, profiles.joints) if each.flag not in left), None):
-        say(f"\n{one.text}{'; write them with commas, or all' if one.what == 'absent' else ''}")
-        try:
-            text = str(click.prompt(f"  {one.flag}", default="", show_default=False, prompt_suffix="> ")).strip()
-        except click.Abort:
-            return said
-        if text == "stop" or (not text and one.what == "kind"):
+        text = _answer(f"{one.text}{'; write them with commas, or all' if one.what == 'absent' else ''}", one.flag)
+        if text == "stop":
             return said
         try:
             said = _with_answer(part, said, one, text, profiles) if text else said
@@ -41,10 +55,18 @@ def asked_on_terminal(part: TracedPart, said: PartSaid, profiles: Profiles) -> P
     return said
 
 
+def _answer(text: str, flag: str) -> str:
+    """Ctrl-C is a stop."""
+    say(f"\n{text}")
+    try:
+        return str(click.prompt(f"  {flag}", default="", show_default=False, prompt_suffix="> ")).strip()
+    except click.Abort:
+        return "stop"
+
+
 def _with_answer(part: TracedPart, said: PartSaid, one: Asked, text: str, profiles: Profiles) -> PartSaid:
     """Raise `GasketError` for an answer that cannot be taken."""
     from gasketcut.capture.roles.openings import check_roles, openings_of
-    from gasketcut.capture.roles.said import kind_of
     from gasketcut.length import parse_length
 
     if one.what == "role":
@@ -52,8 +74,6 @@ def _with_answer(part: TracedPart, said: PartSaid, one: Asked, text: str, profil
         made = said.with_roles({name: role})
         check_roles(openings_of(part), made, profiles.fasteners)
         return made
-    if one.what == "kind":
-        return replace(said, kind=kind_of(text))
     if one.what == "thickness":
         return replace(said, thickness=parse_length(f"{text} mm" if text[-1:].isdigit() else text))
     if one.what == "absent":

@@ -42,10 +42,13 @@ def as_part(
         said = (ask(traced.parts[0], said[0]),)
     for one, of_it in zip(traced.parts, said, strict=True):
         check_face(one, of_it)
-    open_ = asked(traced.parts[0], said[0], profiles.joints, traced.proposals)
+    open_ = [
+        asked(part, of_it, profiles.joints, [one for one in traced.proposals if one.part == number])
+        for number, (part, of_it) in enumerate(zip(traced.parts, said, strict=True))
+    ]
     text = job_text(traced, image.stem, said) if join.into is None else added_text(_text(join.into), traced, said)
     parse_job(text, out)  # what was said of the part cannot be: told before anything is written
-    return Written(text, asked_text(open_, str(out)), said_data(said, open_))
+    return Written(text, asked_text(open_, str(out), is_added=join.into is not None), said_data(said, open_))
 
 
 def as_face(traced: Traced, said: tuple[PartSaid, ...], join: JoinWords, out: Path, profiles: Profiles) -> Written:
