@@ -17,14 +17,11 @@ from gasketcut.capture.edges.rings import PictureEdges, Silhouette, edges_in
 from gasketcut.capture.edges.things import Thing
 from gasketcut.capture.image.coarse import smoothed
 from gasketcut.capture.image.edge_threshold import edges_at_own_level
-from gasketcut.capture.image.ground import Ground, levels_of
+from gasketcut.capture.image.ground import Ground
 from gasketcut.capture.image.picture_file import Light
 
 _MARGIN = 0.25
 """Of a thing's size, that is looked at all round it: dust lies there too."""
-
-_GRAINY = 8.0
-"""Times the grain that a thing stands out from the ground: one that does less is smoothed first. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +41,7 @@ def edges_of(
     speck  : pixels across below which a ring is one
     """
     left, top, window = _window(light, thing)
-    contrast = abs(float(np.diff(levels_of(np.array([ground.light, thing.light], dtype=np.float32)))[0]))
-    if contrast < _GRAINY * ground.grain:
+    if ground.is_grainy_for(thing.light):
         window = smoothed(window)
     room = shapely.transform(thing.outline, lambda points: points - (left, top))
     about = 2.5 * ground.coarse.step + 2

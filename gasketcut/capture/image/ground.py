@@ -32,6 +32,10 @@ _NEAR = 10.0
 _SHARE = 0.25
 """Of the rim that has to be of the ground's shade. Our choice."""
 
+_GRAINY = 8.0
+"""Times the grain that a thing stands out from the ground at least: one that does less is smoothed first, and a card's
+proportions are not trusted. Our choice."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ground:
@@ -52,6 +56,11 @@ class Ground:
     def levels(self) -> Array:
         """Of the coarse picture."""
         return levels_of(self.coarse.light)
+
+    def is_grainy_for(self, light: float) -> bool:
+        """Does the grain hide the edge of a thing of that light?"""
+        apart = abs(float(levels_of(np.array([light], dtype=np.float32))[0]) - self.level)
+        return apart < _GRAINY * self.grain
 
 
 def levels_of(light: Light) -> Array:

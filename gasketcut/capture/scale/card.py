@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 from gasketcut.arrays import Array
 from gasketcut.bank_card import CARD, CARD_CORNER
 from gasketcut.capture.edges.things import Thing
-from gasketcut.capture.image.ground import Ground, levels_of
+from gasketcut.capture.image.ground import Ground
 from gasketcut.capture.image.picture_file import Light
 from gasketcut.capture.scale.card_sides import has_card_corners, sides_near
 from gasketcut.capture.scale.dpi import Scale
@@ -24,9 +24,6 @@ forum's measurement of one. Our choice."""
 
 _COARSELY = 0.04
 """The same of its coarse outline, which grain may draw. Our choice."""
-
-_GRAINY = 8.0
-"""Times the grain that a card stands out from the ground at least for its proportions to be trusted. Our choice."""
 
 _SURE = 0.0004
 """Of its short side, by which that may be unsure: less than half of what a card's scale is promised to. Our choice."""
@@ -59,8 +56,7 @@ def _card(light: Light, ground: Ground, thing: Thing) -> Card | None:
         return Card(thing, None)
     measured = sides.measured
     if measured is None or abs(measured[0] / measured[1] / (CARD[0] / CARD[1]) - 1) > _OFF:
-        apart = abs(float(levels_of(np.array([thing.light], dtype=np.float32))[0]) - ground.level)
-        return Card(thing, None) if apart < _GRAINY * ground.grain else None
+        return Card(thing, None) if ground.is_grainy_for(thing.light) else None
     if not has_card_corners(light, sides, ground.grain):
         return None
     return Card(thing, _scale(*measured) if sides.sigma < _SURE * measured[1] else None)
