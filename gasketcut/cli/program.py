@@ -5,6 +5,9 @@ from __future__ import annotations
 import gc
 import importlib
 import json
+from collections.abc import Callable
+from dataclasses import fields
+from functools import wraps
 from typing import Any
 
 import click
@@ -12,6 +15,8 @@ import click
 from gasketcut.errors import GasketError
 from gasketcut.outside import lines_shown, shown, shown_in_json
 from gasketcut.version import VERSION
+
+Command = Callable[..., None]
 
 EXIT_STOP, EXIT_INPUT = 1, 2
 PAPER = click.option(
@@ -128,3 +133,23 @@ def same_line(text: str) -> None:
 def echo_json(data: dict[str, Any], *, indent: int | None = 2) -> None:
     """Print it as JSON; on one line where `indent` is None."""
     say(shown_in_json(json.dumps(data, indent=indent, ensure_ascii=False, allow_nan=False)))
+
+
+def bundled(
+    options: tuple[Callable[[Command], Command], ...], kind: type[Any], name: str
+) -> Callable[[Command], Command]:
+    """A decorator that gives a command options that belong together; what was said comes to it as `name`, a dataclass
+    of that kind with a field for each."""
+
+    def with_options(command: Command) -> Command:
+        @wraps(command)
+        def with_one(**words: Any) -> None:
+            own = {one.name: words.pop(one.name) for one in fields(kind)}
+            command(**words, **{name: kind(**own)})
+
+        made: Command = with_one
+        for option in reversed(options):
+            made = option(made)
+        return made
+
+    return with_options

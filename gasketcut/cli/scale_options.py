@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass, fields
-from functools import wraps
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
-from gasketcut.cli.program import Length
+from gasketcut.cli.program import Length, bundled
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
@@ -114,18 +112,8 @@ class Said:
         )
 
 
-def scale_options(command: Callable[..., None]) -> Callable[..., None]:
-    """The command with these options; what was said comes to it as `said`."""
-
-    @wraps(command)
-    def with_scale(**words: Any) -> None:
-        own = {one.name: words.pop(one.name) for one in fields(Said)}
-        command(**words, said=Said(**own))
-
-    made: Callable[..., None] = with_scale
-    for option in reversed(_OPTIONS):
-        made = option(made)
-    return made
+scale_options = bundled(_OPTIONS, Said, "said")
+"""The command with these options; what was said comes to it as `said`."""
 
 
 def _readings(job: Path | None) -> tuple[CaliperReading, ...]:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, fields
-from functools import wraps
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import click
+
+from gasketcut.cli.program import bundled
 
 _OPTIONS = (
     click.option("--into", type=click.Path(path_type=Path), help="A job that it is added to, all else as it was."),
@@ -38,15 +37,5 @@ class JoinWords:
             raise click.UsageError("--mirrored and --flow are said of a face that is laid over a part: add --joint")
 
 
-def join_options(command: Callable[..., None]) -> Callable[..., None]:
-    """The command with these options; what was said comes to it as `join`."""
-
-    @wraps(command)
-    def with_join(**words: Any) -> None:
-        own = {one.name: words.pop(one.name) for one in fields(JoinWords)}
-        command(**words, join=JoinWords(**own))
-
-    made: Callable[..., None] = with_join
-    for option in reversed(_OPTIONS):
-        made = option(made)
-    return made
+join_options = bundled(_OPTIONS, JoinWords, "join")
+"""The command with these options; what was said comes to it as `join`."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields
-from functools import wraps
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import click
 
+from gasketcut.cli.program import bundled
 from gasketcut.errors import GasketError
 
 if TYPE_CHECKING:
@@ -113,18 +113,8 @@ def _roles(words: Sequence[str], fasteners: Fasteners) -> dict[str, Role]:
     return roles
 
 
-def part_options(command: Callable[..., None]) -> Callable[..., None]:
-    """The command with these options; what was said comes to it as `part`."""
-
-    @wraps(command)
-    def with_part(**words: Any) -> None:
-        own = {one.name: words.pop(one.name) for one in fields(PartWords)}
-        command(**words, part=PartWords(**own))
-
-    made: Callable[..., None] = with_part
-    for option in reversed(_OPTIONS):
-        made = option(made)
-    return made
+part_options = bundled(_OPTIONS, PartWords, "part")
+"""The command with these options; what was said comes to it as `part`."""
 
 
 def chosen(words: tuple[str, ...]) -> Choice:
