@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from functools import lru_cache
 from math import cos, radians, sin
 
@@ -233,6 +234,15 @@ def test_a_job_that_is_not_in_mm_is_refused_with_what_to_write(units):
         onto(text, flange())
     with pytest.raises(GasketError, match='write units = "mm" at its top'):
         added_text(text, trace(picture(flange(), 7.0)), [PartSaid()])
+
+
+def test_a_sheet_of_the_job_keeps_its_thickness():
+    traced = trace(picture(flange(), 7.0))
+    plain = PartSaid(kind="exhaust", name="muffler", stock="paper 0.5")
+
+    assert [one.stock for one in parse_job(added_text(SHEET, traced, [plain])).parts] == ["paper 0.5"] * 2
+    with pytest.raises(GasketError, match=r"--thickness 0\.8: the job's sheet 'paper 0\.5' has 0\.5 mm"):
+        added_text(SHEET, traced, [replace(plain, thickness=0.8)])
 
 
 def test_a_face_goes_beside_a_port_that_is_written_as_one_table():
