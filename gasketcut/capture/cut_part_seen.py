@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from gasketcut.capture.image.picture_file import Scan
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced import seen_in
-from gasketcut.capture.traced_part import TracedPart, part_of
+from gasketcut.capture.traced_part import TracedPart
 from gasketcut.capture.uncertainty.figures import diameter
 from gasketcut.comparing.cut.cut_edges import CutEdge, CutEdges
 from gasketcut.comparing.partners import partners_of
@@ -26,7 +26,7 @@ class CutPartSeen:
 def cut_part_seen(scan: Scan, settings: TraceSettings, drawn: Outline) -> CutPartSeen:
     """Nothing is guessed of what may be meant by it: it is drawn. Raise `PictureError` as `trace` does."""
     seen = seen_in(scan, settings)
-    parts = [part_of(one, seen.scale, settings.fit, seen.shift) for one in seen.silhouettes]
+    parts = seen.parts(settings.fit)
     every = [_edges(part) for part in parts]
     pairs, _, _ = partners_of([drawn], [one.outline for one in every])
     warnings = list(seen.warnings)

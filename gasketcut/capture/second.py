@@ -17,8 +17,13 @@ def with_second(first: Traced, second: Traced) -> Traced:
 
     Widths of holes and distances between them do not turn with the part: what differs is the scanner's doing.
     """
+    own = [f"the second scan: {text}" for text in second.warnings if text not in first.warnings]
+    first = replace(first, warnings=(*first.warnings, *own))
     mine, other = _lengths(first.parts[0]), _lengths(second.parts[0])
-    if len(mine) != len(other) or not mine:
+    if not mine and not other:
+        text = "the part has no round hole by which two scans are compared: the second one changes nothing"
+        return replace(first, warnings=(*first.warnings, text))
+    if len(mine) != len(other):
         counts = f"{len(second.parts[0].holes)} holes, the first {len(first.parts[0].holes)}"
         text = f"the second scan shows {counts}: is it the same part?"
         return replace(first, warnings=(*first.warnings, text))

@@ -69,8 +69,8 @@ def seen_in(scan: Scan, settings: TraceSettings) -> Seen:
 def _fitted(seen: Seen, settings: TraceSettings, fasteners: Fasteners, accept: Callable[[Proposal], bool]) -> Traced:
     """The silhouettes as parts, what may be meant by them, and the warnings."""
     scale, warnings = seen.scale, list(seen.warnings)
-    every = [part_of(one, scale, settings.fit, seen.shift) for one in (*seen.before, *seen.silhouettes)]
-    as_seen = numbered(every)[len(seen.before) :]
+    larger = [part_of(one, scale, settings.fit) for one in seen.before]
+    as_seen = numbered([*larger, *seen.parts(settings.fit)])[len(larger) :]
     questions = questions_on(as_seen, settings.bridges)
     parts = with_bridges(as_seen, settings.bridges)
     if len(parts) > 1:

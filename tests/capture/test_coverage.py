@@ -9,7 +9,6 @@ from gasketcut.capture.image.picture_file import PictureError, read_scan
 from gasketcut.capture.measured import TWO_SIDED_95
 from gasketcut.capture.seeing.in_scan import seen_in_scan
 from gasketcut.capture.seeing.seen import with_calipers
-from gasketcut.capture.traced_part import part_of
 from gasketcut.capture.uncertainty.figures import diameter, distances, place, size, window_place, window_size
 from tests.capture.simulated import SOURCES, simulated, strata, truths
 
@@ -48,7 +47,7 @@ def coverage(numbers, fit):
             except PictureError:
                 refused += 1
                 continue
-            part = part_of(seen.silhouettes[0], seen.scale, fit, seen.shift)
+            part = seen.parts(fit)[0]
             if len(part.holes) != len(one.plate.holes) or len(part.windows) != 1:
                 refused += 1  # the card for the part, or a part that a speck divides
                 continue

@@ -93,7 +93,7 @@ def test_walls_that_stay_as_seen_are_said_and_widen_the_range(monkeypatch):
     # A wall is seen 3 / 327 as wide as it lies beside the camera's foot: here by 25 to 130 mm.
     assert 0.2 / 12**0.5 < swapped.unsure * plain.scale.sx < 1.2 / 12**0.5
     assert any("stay where they are seen, +- " in warning for warning in said.warnings)
-    assert said.shift.sigma == pytest.approx(np.hypot(seen.shift.sigma, swapped.unsure))
+    assert said.shifts[0].sigma == pytest.approx(np.hypot(seen.shifts[0].sigma, swapped.unsure))
 
 
 @pytest.mark.slow

@@ -73,6 +73,25 @@ def test_a_stretch_has_the_same_number_whichever_part_is_picked(picture, both, s
         trace(picture, TraceSettings(pick=2, bridges=(bridge_of("2-4"),)))
 
 
+def test_each_part_has_the_range_of_its_own_edges():
+    """The smaller part seen with soft edges, picked or not: its range was that of the larger one's."""
+    from PIL import ImageFilter
+
+    whole = scan(
+        shapes=((plate(40.0, 24.0, 28.0), 0.0, 40.0), (plate(60.0, 30.0, 46.0), 0.0, 0.0)),
+        dpi=150, turn=0.0, page=(80.0, 90.0), at=(40.0, 25.0),
+    )  # fmt: skip
+    upper = (0, 0, whole.width, round(whole.height * 0.45))
+    whole.paste(whole.crop(upper).filter(ImageFilter.GaussianBlur(3)), upper)
+    picture = png_of(whole, 150)
+    large, small = trace(picture).parts
+    (alone,) = trace(picture, TraceSettings(pick=2)).parts
+
+    assert size(small)[0].value < size(large)[0].value
+    assert small.uncertainty.shift > 2 * large.uncertainty.shift
+    assert alone.uncertainty == small.uncertainty
+
+
 def test_a_distance_is_one_of_the_part_that_was_picked(picture):
     found = trace(picture, TraceSettings(pick=2, along=KnownDistance("A", "B", 28.0 * 1.02)))
 

@@ -1,5 +1,6 @@
 """Figures of a trace with their ranges: what each share of them is, and whether they hold what is true."""
 
+from dataclasses import replace
 from math import hypot, sqrt
 
 import numpy as np
@@ -12,9 +13,12 @@ from gasketcut.capture.known_distance import CALIPER, KnownDistance, scale_by
 from gasketcut.capture.measured import TWO_SIDED_95
 from gasketcut.capture.roles.said import PartSaid
 from gasketcut.capture.second import with_second
+from gasketcut.capture.seeing import lettered
 from gasketcut.capture.seeing.in_scan import seen_in_scan
+from gasketcut.capture.seeing.seen import with_calipers
 from gasketcut.capture.settings import TraceSettings
 from gasketcut.capture.traced import trace
+from gasketcut.capture.traced_part import part_of
 from gasketcut.capture.uncertainty.card_spread import card_spread
 from gasketcut.capture.uncertainty.edge_shift import edge_shift
 from gasketcut.capture.uncertainty.figures import (
@@ -27,8 +31,10 @@ from gasketcut.capture.uncertainty.figures import (
 from gasketcut.capture.uncertainty.ripple import ripple
 from gasketcut.capture.uncertainty.scale_spread import SCANNER, ScaleSpread, alike, each
 from gasketcut.cli.scale_options import Distance
+from gasketcut.job.calipers import CaliperReading
+from gasketcut.length import Measured as Length
 from gasketcut.output.data.trace import trace_data, trace_text
-from tests.scans import BORE, scan
+from tests.scans import BORE, rounded, scan
 
 pytest.importorskip("contourpy")
 
@@ -155,11 +161,42 @@ def test_json_text_and_job_state_ranges_of_95(tmp_path):
     assert all(set(one) == {"value", "range_95"} for one in figures)
     assert all(one["range_95"][0] < one["value"] < one["range_95"][1] for one in figures)
     assert not {"sigma", "sigma_mm"} & {*hole, *data["scale"]}
+    assert {key for one in data["stretches"] for key in one} == {"number", "of", "shape", "from", "to"}
     half = (hole["diameter_mm"]["range_95"][1] - hole["diameter_mm"]["range_95"][0]) / 2
     assert f"{hole['diameter_mm']['value']:.3f} +- {half:.3f} mm" in said
     meaning = "he true figure lies within the +- 95 times in 100; the scale's own share is in it"
     assert meaning in said
     assert meaning in job
+
+
+def test_a_second_scan_of_a_part_without_round_holes_says_so_and_keeps_its_warnings(tmp_path):
+    """It asked whether it was the same part, as both showed no holes."""
+    plain = ((lambda u, v: rounded(u, v, 50.0, 30.0, 5.0), 0.0, 0.0),)
+    first, second = of_file(tmp_path, shapes=plain), of_file(tmp_path, "b.png", shapes=plain, turn=93.0)
+    both = with_second(first, replace(second, warnings=("a speck",)))
+
+    assert "no round hole" in both.warnings[-1]
+    assert not any("same part" in text for text in both.warnings)
+    assert "the second scan: a speck" in both.warnings
+    assert both.parts == first.parts
+
+
+def test_readings_count_once_however_often_the_letters_are_looked_at(monkeypatch, tmp_path):
+    """Two rounds for letters that change at first: the scale and its range are those of one."""
+    scan(dpi=150).save(tmp_path / "s.png", dpi=(148, 148))
+    seen = seen_in_scan(read_scan(tmp_path / "s.png"), TraceSettings())
+    part = part_of(seen.silhouettes[0], seen.scale, None)
+    a, b, apart = distances(part)[0]
+    reading = CaliperReading(first=a.name, second=b.name, reading=Length(apart.value * 0.99, 0.02))
+    settings = TraceSettings(calipers=(reading,))
+    once = with_calipers(seen, settings)
+    answers = iter((False, True))
+    monkeypatch.setattr(lettered, "_same_letters", lambda *_: next(answers))
+    twice = with_calipers(seen, settings)
+
+    assert (twice.scale.sx, twice.scale.sy) == pytest.approx((once.scale.sx, once.scale.sy), rel=1e-6)
+    assert twice.scale.spread.xx == pytest.approx(once.scale.spread.xx, rel=1e-6)
+    assert twice.warnings == once.warnings
 
 
 @pytest.mark.slow

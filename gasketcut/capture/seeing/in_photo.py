@@ -32,11 +32,13 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
     warnings.append(f"{what} lie within {photo.off:.3f} mm; the sheet is tilted by about {camera.tilt:.0f} deg")
     if camera.tilt > STEEPEST:
         warnings.append(f"tilted by more than {STEEPEST:.0f} deg: photograph it from straight above, or use a scanner")
-    shift = edge_shift(scan.light, silhouettes[0].rings)  # where the picture shows them
+    warnings += too_small(smaller(silhouettes), photo, scan.light.shape)
+    silhouettes = parts_among(silhouettes)
+    shifts = tuple(edge_shift(scan.light, one.rings) for one in silhouettes)  # where the picture shows them
     if settings.thickness > 0:
         walls = without_walls(light, edges.level, photo, silhouettes, settings.thickness)
         if walls.why:
-            shift = replace(shift, sigma=hypot(shift.sigma, walls.unsure))
+            shifts = tuple(replace(one, sigma=hypot(one.sigma, walls.unsure)) for one in shifts)
             warnings.append(_as_seen(walls.why, walls.unsure * photo.sx))
         silhouettes = flattened(photo, walls.silhouettes, settings.thickness)
         unsure = share_unsure(camera, settings.thickness)
@@ -48,9 +50,9 @@ def seen_in_photo(scan: Scan, settings: TraceSettings) -> Seen:
             f"how thick the part is was not said: for each 0.5 mm its outline looks {larger:.2f} mm larger on 100 mm; "
             "give --thickness"
         )
-    warnings += too_small(smaller(silhouettes), photo, scan.light.shape)
-    before, silhouettes = with_picked(parts_among(silhouettes), settings.pick, warnings)
-    return Seen(photo, silhouettes, edges.dust, tuple(warnings), shift, before)
+    before, silhouettes = with_picked(silhouettes, settings.pick, warnings)
+    shifts = shifts[len(before) :][: len(silhouettes)]
+    return Seen(photo, silhouettes, edges.dust, tuple(warnings), shifts, before)
 
 
 def _as_seen(why: str, unsure: float) -> str:

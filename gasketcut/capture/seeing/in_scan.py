@@ -60,8 +60,8 @@ def seen_in_scan(scan: Scan, settings: TraceSettings) -> Seen:
         scale = _by_readings(silhouettes[0], scale, settings, warnings)
     assert scale is not None
     warnings += too_small([*(one.outline for one in small), *smaller(found)], scale, light.shape)
-    shift = edge_shift(light, silhouettes[0].rings)
-    return Seen(scale, silhouettes, len(specks), tuple(warnings), shift, before)
+    shifts = tuple(edge_shift(light, one.rings) for one in silhouettes)
+    return Seen(scale, silhouettes, len(specks), tuple(warnings), shifts, before)
 
 
 def _edges(

@@ -54,15 +54,13 @@ def numbers_of(part: TracedPart) -> str:
 
 
 def _stretch(one: Stretch) -> dict[str, Any]:
-    is_arc = isinstance(one.curve, Fit)
+    # Where it is and no more: how long it is or how round nobody can say as surely as the figures of a part.
     return {
         "number": one.number,
         "of": one.of,
-        "shape": "arc" if is_arc else "line",
+        "shape": "arc" if isinstance(one.curve, Fit) else "line",
         "from": _place(one.start),
         "to": _place(one.end),
-        "length_mm": round(one.length, 4),
-        **({"radius_mm": round(one.curve.radius, 4)} if isinstance(one.curve, Fit) else {}),
     }
 
 
