@@ -98,7 +98,11 @@ def rounded(points: Sequence[Point], corner: float = 0.0) -> Polygon:
 
 def from_loop(points: Sequence[Point], bulges: Sequence[float], what: str) -> Polygon:
     """The polygon of lines and arcs; raise `ShapeError` if they do not go round once."""
-    return one_piece(Polygon(Loop(tuple(points), tuple(bulges)).flattened()), what)
+    polygon = Polygon(Loop(tuple(points), tuple(bulges)).flattened())
+    if not polygon.is_valid:
+        reason = shapely.is_valid_reason(polygon)
+        raise ShapeError(f"the {what} does not go round once without crossing ({reason.lower()})")
+    return one_piece(polygon, what)
 
 
 def _turning_corners(polygon: Polygon) -> list[tuple[Point, float, Point]]:

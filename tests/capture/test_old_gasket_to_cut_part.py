@@ -45,8 +45,7 @@ def saved(picture, path, dpi=DPI):
 def drawn_once():
     """The old gasket, a little turned, with a card above it."""
     part = Thing(CARBURETTOR, 0.25, (50.0, 28.0), 2.0)
-    picture = picture_of([part, card((50.0, 82.0), 0.55, 0.0)], (100.0, 118.0), DPI, how=Disturbed(grain=2.0, dust=5))
-    return picture
+    return picture_of([part, card((50.0, 82.0), 0.55, 0.0)], (100.0, 118.0), DPI, how=Disturbed(grain=2.0, dust=5))
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ import shapely
 from shapely.geometry import LinearRing
 
 from gasketcut.arrays import Array
-from gasketcut.capture.edges.curve import Curve
+from gasketcut.capture.edges.curve import Curve, Line
 from gasketcut.capture.edges.runs import Runs, noisy_runs
 from gasketcut.measure.least_squares import solved
 from gasketcut.shape.circlefit import fit_circle
@@ -31,8 +31,11 @@ choice."""
 _STRAYING, _FINE = 3.0, 0.005
 """Times the noise, and that at the least [mm], by which points may lie off the fitted edge all along. Our choice."""
 
-_LEAST_FIT, _MOST_FIT = 0.02, 0.2
-"""mm; the tolerance within which noise is taken for noise."""
+_FLAT = 0.6
+"""Of its radius; the chord of an arc that may be a straight side: 35 deg. Our choice."""
+
+_LEAST_FIT, _MOST_FIT, _SHARE = 0.02, 0.2, 0.005
+"""mm; the tolerance within which noise is taken for noise, and of a small ring's lesser side how much of it. Ours."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +124,9 @@ def fit_edge(ring: Array, fit: float | None = None) -> FittedEdge:
     points = averaged(ring)
     noise = _noise(points)
     least = max(_LEAST_FIT, 4 * noise)
-    steps = [fit] if fit is not None else [least * 1.4**n for n in range(8) if least * 1.4**n <= max(_MOST_FIT, least)]
-    best: tuple[float, Contour, float, Runs] | None = None
+    most = max(min(_MOST_FIT, _SHARE * float(np.ptp(points, axis=0).min())), least)
+    steps = [fit] if fit is not None else [least * 1.4**n for n in range(8) if least * 1.4**n <= most]
+    best: tuple[float, Runs] | None = None
     for tolerance in steps:
         runs = noisy_runs(points, tolerance)
         if runs is None or len(runs.curves) > 400:
@@ -137,11 +141,31 @@ def fit_edge(ring: Array, fit: float | None = None) -> FittedEdge:
         price = len(contour.points) * (tolerance / steps[0]) ** 0.4 * max(1.0, deviation / (2 * tolerance)) ** 2
         price *= max(1.0, usual / (_STRAYING * max(noise, _FINE)))
         if best is None or price < best[0]:
-            best = (price, contour, deviation, runs)
+            best = (price, runs)
     if best is None:
         plain = Loop(tuple((float(x), float(y)) for x, y in points), (0.0,) * len(points))
         return FittedEdge(plain, _stray(points, plain), noise)
-    return FittedEdge(best[1], best[2], noise, best[3])
+    return _straightened(best[1], points, noise)
+
+
+def _straightened(runs: Runs, points: Array, noise: float) -> FittedEdge:
+    """With every flat arc as a line by which the whole strays less: a short side between two corners has so few points
+    of its own that those of its corners bend it."""
+    contour = runs.loop()
+    off = _off_contour(points, contour)
+    assert off is not None  # it was fitted
+    for n, curve in enumerate(runs.curves):
+        joints = runs.joints()
+        (x, y), (u, v) = joints[n], joints[(n + 1) % len(joints)]
+        chord = hypot(u - x, v - y)
+        if isinstance(curve, Line) or not 0 < chord < _FLAT * curve.radius:
+            continue
+        line = Line(*runs.middles[n], (u - x) / chord, (v - y) / chord)
+        tried = replace(runs, curves=(*runs.curves[:n], line, *runs.curves[n + 1 :]))
+        there = _off_contour(points, tried.loop())
+        if there is not None and there @ there < off @ off:
+            runs, contour, off = tried, tried.loop(), there
+    return FittedEdge(contour, float(np.max(off)), noise, runs)
 
 
 def refit_edge(before: FittedEdge, ring: Array, curves: Sequence[Curve]) -> FittedEdge:
@@ -153,11 +177,12 @@ def refit_edge(before: FittedEdge, ring: Array, curves: Sequence[Curve]) -> Fitt
 
 
 def _off_contour(points: Array, contour: Contour) -> Array | None:
-    """How far each point lies off the contour; None if it is two lines there and back."""
+    """How far each point lies off the contour; None if it is two lines there and back, or crosses itself."""
     flat = contour.flattened(0.001)
     if len(flat) < 3:
         return None
-    return np.asarray(shapely.distance(shapely.points(points), LinearRing(flat)), dtype=float)
+    line = LinearRing(flat)
+    return np.asarray(shapely.distance(shapely.points(points), line), dtype=float) if line.is_simple else None
 
 
 def _stray(points: Array, contour: Contour) -> float:
