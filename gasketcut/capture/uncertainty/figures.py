@@ -29,6 +29,13 @@ def scales(scale: Scale | Photo) -> tuple[Measured, Measured]:
     return Measured(scale.sx, scale.sx * sqrt(spread.xx)), Measured(scale.sy, scale.sy * sqrt(spread.yy))
 
 
+_BY_NOISE = 4.0
+"""Times the noise, by which the farthest of some hundred points is off. Source: any table of the normal distribution."""
+
+_TORN = 0.08
+"""mm off the edge beyond which it is no misfit. Our choice."""
+
+
 def diameter(part: TracedPart, hole: TracedHole) -> Measured:
     """Of a round hole."""
     sure, width = part.uncertainty, 2 * hole.circle.radius
@@ -92,7 +99,14 @@ def _middle_of(part: TracedPart, edge: FittedEdge) -> float:
 def _opposite(part: TracedPart, edge: FittedEdge) -> float:
     """Of the distance between two opposite sides, but for what shifts all edges."""
     ripple = part.uncertainty.ripple if _along_rows(edge.contour, part.uncertainty.pixel) else 0.0
-    return sqrt(2) * hypot(ripple, _OF_A_SIDE * edge.noise)
+    return sqrt(2) * hypot(ripple, _OF_A_SIDE * edge.noise, _misfit(edge))
+
+
+def _misfit(edge: FittedEdge) -> float:
+    """Of a side, where lines and arcs run farther off the edge than noise explains: equally likely anywhere up to that.
+    What is farther off is a tear, which is asked about."""
+    beyond = max(0.0, edge.deviation - _BY_NOISE * edge.noise) if edge.runs is not None else 0.0
+    return min(beyond, _TORN) / sqrt(3)
 
 
 def _along_rows(contour: Contour, pixel: float) -> bool:
