@@ -50,7 +50,8 @@ def compare(a: Path, b: Path, within: float | None, part: str | None, said: Said
 
     Turned, moved or mirrored as need be. What agrees is laid exactly, so one hole that moved shows its whole way. Of a
     cut part: how far its edge is off all round, the kerf or the printer's correction to set, and the checks of
-    `gasketcut fit` on the part as it was cut. Exit code: 0 the same, 1 not, 2 a file cannot be used as it is.
+    `gasketcut fit` on the part as it was cut. Exit code: 0 the same, and a cut part still fits if its drawing does; 1
+    not; 2 a file cannot be used as it is.
 
     \b
     Example: gasketcut compare ordered.dxf last-year.dxf --within 0.05mm --picture both.svg

@@ -72,9 +72,19 @@ class AsCut:
         return tuple(passage_row(self.part.name, one, self.seals) for one in self.clearances)
 
     @property
+    def own_findings(self) -> tuple[Finding, ...]:
+        """Those of the part itself, without what the rest of the job has to say of it."""
+        return tuple(one for one in self.findings if one not in self.drawn.jobs_findings)
+
+    @property
     def is_spoilt(self) -> bool:
         """Does the part not fit though it would, had it been cut as drawn?"""
         return self.verdict is Verdict.DOES_NOT_FIT and self.drawn.verdict is not Verdict.DOES_NOT_FIT
+
+    @property
+    def spoilt_by(self) -> tuple[Finding, ...]:
+        """The stops, if it is spoilt: the drawing had none."""
+        return tuple(one for one in self.findings if one.weight == "stop") if self.is_spoilt else ()
 
 
 def as_cut(evaluation: Evaluation, name: str, cut: CutContours) -> AsCut:

@@ -181,12 +181,28 @@ class CutComparison:
         return tuple(one for number, one in enumerate(self.contours[1:]) if number not in self.became)
 
     @property
+    def is_off(self) -> bool:
+        """Is an edge farther off than is allowed, by all of its range?"""
+        return any(abs(one.out) - TWO_SIDED_95 * one.sigma > self.within for one in self.worst)
+
+    def sigma_at(self, at: Point) -> float:
+        """Of an edge at that place of the drawing, of both ways together: in no way is it less sure [mm]."""
+        place = (np.array(at) - self.centre) @ self.placing.matrix
+        by_scale = (self.cut.sigma_of_place(place, way) for way in np.eye(2))
+        return hypot(self.cut.shift, self.cut.row, self._noise, *by_scale)
+
+    def sigma_across(self, width: float) -> float:
+        """Of a width between two edges: the level of light carries both, each has its own noise [mm]."""
+        own = sqrt(2) * hypot(self.cut.row, self._noise)
+        return hypot(2 * self.cut.shift, own, self.cut.worst_scale * width)
+
+    @cached_property
+    def _noise(self) -> float:
+        return max(one.noise for one in self.strays)
+
+    @property
     def verdict(self) -> CutVerdict:
-        if (
-            self.missing
-            or self.extra
-            or any(abs(one.out) - TWO_SIDED_95 * one.sigma > self.within for one in self.worst)
-        ):
+        if self.missing or self.extra or self.is_off:
             return CutVerdict.NOT_AS_DRAWN
         if all(abs(one.out) + TWO_SIDED_95 * one.sigma <= self.within for one in self.worst):
             return CutVerdict.AS_DRAWN

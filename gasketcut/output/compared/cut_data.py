@@ -19,6 +19,7 @@ from gasketcut.comparing.cut.causes import (
 from gasketcut.comparing.cut.cut_comparison import CutComparison, CutHole, LeftOver
 from gasketcut.evaluation.as_cut import AsCut
 from gasketcut.output.compared.cut_names import edge_name, hole_name
+from gasketcut.output.compared.margins import is_surely_spoilt, unproven
 from gasketcut.output.data.finding import finding_data
 from gasketcut.output.data.number import figure_data, rounded, rounded_all
 from gasketcut.output.data.passage import passage_data
@@ -35,6 +36,7 @@ def cut_data(found: CutComparison, checks: AsCut, picture: str, scale: str) -> d
         "scale": {"source": scale, "sigma": rounded(found.cut.worst_scale, 6)},
         "within_mm": rounded(found.within),
         "verdict": found.verdict.value,
+        "spoilt": _spoilt(found, checks),
         "mirrored": found.mirrored,
         "turn_deg": rounded(found.placing.turn),
         **_ranged("offset_mm", "offset_range_95", fit.offset, found.offset_sigma),
@@ -60,7 +62,7 @@ def cut_data(found: CutComparison, checks: AsCut, picture: str, scale: str) -> d
         "extra": _left(found.extra),
         "kerf_to_set_mm": rounded(kerf_to_set(found, checks.drawn.cut.kerf)),
         "printed": None if bars is None else {"x_mm": rounded(bars[0], 3), "y_mm": rounded(bars[1], 3)},
-        "fit": _fit(checks),
+        "fit": _fit(found, checks),
     }
 
 
@@ -83,7 +85,14 @@ def _ranged(name: str, range_name: str, value: float | None, sigma: float, digit
     return {name: figure["value"], range_name: figure["range_95"]}
 
 
-def _fit(checks: AsCut) -> dict[str, Any]:
+def _spoilt(found: CutComparison, checks: AsCut) -> dict[str, Any] | None:
+    """Why it no longer fits as it was cut, and whether by more than the picture is good to; None: it is not spoilt."""
+    if not checks.is_spoilt:
+        return None
+    return {"reasons": [one.text for one in checks.spoilt_by], "is_proven": is_surely_spoilt(found, checks)}
+
+
+def _fit(found: CutComparison, checks: AsCut) -> dict[str, Any]:
     """What the checks of `fit` say of the drawing and of the part as it was cut."""
     drawn = checks.drawn
     return {
@@ -94,6 +103,16 @@ def _fit(checks: AsCut) -> dict[str, Any]:
         "passages_drawn": [passage_data(row) for row in drawn.passages],
         "passages_cut": [passage_data(row) for row in checks.passages],
         "findings": [finding_data(one) for one in checks.findings],
+        "not_proven": [
+            {
+                "rule": one.finding.rule,
+                "text": one.finding.text,
+                "at": rounded_all(one.finding.at or ()),
+                "margin_mm": rounded(one.margin),
+                "half_range_mm": rounded(one.half_range),
+            }
+            for one in unproven(found, checks)
+        ],
     }
 
 

@@ -11,25 +11,27 @@ from gasketcut.comparing.cut.cut_comparison import CutComparison, CutHole, CutVe
 from gasketcut.evaluation.as_cut import AsCut
 from gasketcut.length import both, in_order
 from gasketcut.output.compared.cut_names import edge_name, hole_name
+from gasketcut.output.compared.margins import is_surely_spoilt, unproven
 from gasketcut.output.text.finding import WIDTH, findings_text, place_words
 from gasketcut.tolerances import TWO_SIDED_95
 
 _SHOWN = 8
 """Places that are named one by one."""
 
-_SAYS = {
-    CutVerdict.AS_DRAWN: "CUT AS DRAWN: nothing of {part} is off by more than {within}.",
-    CutVerdict.NOT_PROVEN: "NOT PROVEN: what is seen of {part} is within {within}, but the picture is not sure enough: "
-    "lay a bank card beside the part, or give two distances.",
-    CutVerdict.NOT_AS_DRAWN: "NOT CUT AS DRAWN: {part} is off by more than {within}.",
+_DISTANCES = "give two distances over the part: --along left:right=..., --across bottom:top=..."
+_SURER = {
+    "card": f"{_DISTANCES}.",
+    "target": f"{_DISTANCES}.",
+    "sheet": "photograph it on the sheet of gasketcut target, or scan it.",
+    "calipers": "measure the distances closer, or scan it with more dots an inch.",
 }
+"""What makes the scale surer, by what it comes from; else it comes from the dots an inch."""
 
 
 def cut_text(found: CutComparison, checks: AsCut, scale: str) -> str:
     """For a screen; places are on the drawing. `scale` is where the picture's scale comes from."""
     part, units = checks.drawn.part, checks.drawn.units
-    head = _SAYS[found.verdict].format(part=part.name, within=both(found.within))
-    rows = [*textwrap.wrap(head, WIDTH, subsequent_indent="  ")]
+    rows = [*textwrap.wrap(_head(found, checks, scale), WIDTH, subsequent_indent="  ")]
     sure = TWO_SIDED_95 * found.cut.worst_scale * 100
     rows.append(f"scale by the {scale}, good to {sure:.2f} %; +- is the half range at 95 %")
     if found.mirrored:
@@ -45,8 +47,29 @@ def cut_text(found: CutComparison, checks: AsCut, scale: str) -> str:
     rows += ["", *_holes(found, checks)]
     rows += [f"not cut: an opening at {place_words(one.at, units)}" for one in found.missing]
     rows += [f"nobody drew: an opening at {place_words(one.at, units)}" for one in found.extra]
-    rows += ["", *_checks(checks)]
+    rows += ["", *_checks(found, checks)]
     return in_order("\n".join(rows), units)
+
+
+def _head(found: CutComparison, checks: AsCut, scale: str) -> str:
+    """The verdict, and all that makes the exit code 1."""
+    part, within = checks.drawn.part.name, both(found.within)
+    if found.verdict is CutVerdict.AS_DRAWN:
+        says = f"CUT AS DRAWN: nothing of {part} is off by more than {within}."
+    elif found.verdict is CutVerdict.NOT_PROVEN:
+        surer = _SURER.get(scale, f"lay a bank card beside the part, or {_DISTANCES}.")
+        says = f"NOT PROVEN: what is seen of {part} is within {within}, but the picture is not sure enough: {surer}"
+    else:
+        off = [f"is off by more than {within}"] if found.is_off else []
+        off += ["lacks an opening that was drawn"] if found.missing else []
+        off += ["has an opening that nobody drew"] if found.extra else []
+        says = f"NOT CUT AS DRAWN: {part} {' and '.join(off)}."
+    if not checks.is_spoilt:
+        return says
+    why = checks.spoilt_by[0].text
+    if is_surely_spoilt(found, checks):
+        return f"{says} IT NO LONGER FITS AS IT WAS CUT: {why}."
+    return f"{says} IT MAY NO LONGER FIT AS IT WAS CUT, by less than the picture is good to: {why}."
 
 
 def _offset(found: CutComparison, checks: AsCut) -> Iterator[str]:
@@ -83,7 +106,7 @@ def _hole(one: CutHole) -> str:
     return f"{moved}; {both(one.diameter, 3)} +- {TWO_SIDED_95 * one.diameter_sigma:.3f} wide, drawn {one.drawn:.2f}"
 
 
-def _checks(checks: AsCut) -> Iterator[str]:
+def _checks(found: CutComparison, checks: AsCut) -> Iterator[str]:
     drawn, units = checks.drawn, checks.drawn.units
     yield f"Checked as it was cut: {checks.verdict.value.upper()} (as drawn: {drawn.verdict.value})"
     if checks.narrowest and drawn.narrowest:
@@ -92,5 +115,10 @@ def _checks(checks: AsCut) -> Iterator[str]:
         if after.clear is not None and before.clear is not None:
             seal = f", sealed by {both(after.seal.width)}" if after.seal else ""
             yield f"  {after.role} '{after.name}' clear by {both(after.clear)} (drawn {before.clear:.2f}){seal}"
+    for one in unproven(found, checks):
+        words = f"not proven by this picture: {one.finding.text}; the margin is {both(one.margin)}, "
+        yield textwrap.fill(
+            f"{words}good to +- {one.half_range:.2f}", WIDTH, initial_indent="  ", subsequent_indent="    "
+        )
     if said := tuple(one for one in checks.findings if one.weight != "note"):
         yield findings_text(said, units)
