@@ -2,7 +2,8 @@
 
 Shapes  a plate with round corners, a bore, two to five holes and a window, all about the middle of the page.
 Scale   the file's dpi are off by 0.2 % each way (one standard deviation); cards have any size within the limits of
-        ISO/IEC 7810; caliper readings are off by 0.02 mm; the scanner is out of square by 0.5 mm on a metre.
+        ISO/IEC 7810; caliper readings are off by 0.02 mm; the scanner is out of square by 0.5 mm on a metre. These
+        numbers stand here by themselves, not as the program has them, so that a wrong one there shows.
 Chance  errors of the scale are drawn from strata, so that few scans hold as many large ones as they should.
 """
 
@@ -17,16 +18,26 @@ import numpy as np
 from PIL import Image
 from scipy.special import erf
 
-from gasketcut.bank_card import CARD_LIMITS
 from gasketcut.capture.known_distance import KnownDistance
 from gasketcut.capture.lettering import from_the_left, letter
 from gasketcut.capture.settings import TraceSettings
-from gasketcut.capture.uncertainty.scale_spread import SCANNER, SQUARE
 from gasketcut.job.calipers import CaliperReading
 from gasketcut.length import Measured
 from gasketcut.shape.loop import Circle, Loop
 from tests.capture.rendered import Disturbed, Thing, picture_of
 from tests.scans import rounded, srgb
+
+_DPI_OFF = 0.002
+"""Of a length, along x and across each, one standard deviation (ACRS 1997, five desk-top scanners)."""
+
+_OUT_OF_SQUARE = 0.0005
+"""Radians, one standard deviation: 0.1 mm on 200 mm."""
+
+_CALIPER_OFF = 0.02
+"""mm, one standard deviation."""
+
+_CARD_SIDES = ((85.47, 85.72), (53.92, 54.03))
+"""Least and most of the long and the short side of a card [mm] (ISO/IEC 7810, ID-1)."""
 
 SOURCES = ("dpi", "card", "two readings", "one reading", "a job's readings")
 
@@ -116,8 +127,8 @@ def simulated(
     plate = plate_of(chance)
     dpi = int(chance.choice(dpis))
     normal = [NormalDist().inv_cdf(float(share)) for share in shares]
-    stretch = (1 + SCANNER * normal[0], 1 + SCANNER * normal[1])
-    skew = SQUARE * normal[2]
+    stretch = (1 + _DPI_OFF * normal[0], 1 + _DPI_OFF * normal[1])
+    skew = _OUT_OF_SQUARE * normal[2]
     dark = chance.random() < 0.7
     light, ground = (chance.uniform(0.05, 0.3), chance.uniform(0.6, 0.95))
     part, ground = (light, ground) if dark else (ground, light)
@@ -125,7 +136,7 @@ def simulated(
     at = (38.0, 38.0) if source != "card" else (39.0, 50.0)
     card = None
     if source == "card":
-        sizes = [low + float(share) * (high - low) for share, (low, high) in zip(shares[3:], CARD_LIMITS, strict=True)]
+        sizes = [low + float(share) * (high - low) for share, (low, high) in zip(shares[3:], _CARD_SIDES, strict=True)]
         lies = 90.0 if chance.random() < 0.6 else float(chance.uniform(0, 90))
         card = (122.0, 50.0, *sizes, lies, part if chance.random() < 0.5 else float(chance.uniform(0.05, 0.3)))
     draw = rastered if rasterised else drawn
@@ -158,7 +169,7 @@ def between_holes(plate: Plate, chance: np.random.Generator) -> tuple[CaliperRea
         CaliperReading(
             first=letter(a),
             second=letter(b),
-            reading=Measured(dist(places[order[a]], places[order[b]]) + float(chance.normal(0, 0.02)), 0.02),
+            reading=Measured(dist(places[order[a]], places[order[b]]) + float(chance.normal(0, _CALIPER_OFF)), 0.02),
         )
         for b in range(len(order))
         for a in range(b)
@@ -169,8 +180,8 @@ def readings(plate: Plate, errors) -> tuple[KnownDistance, KnownDistance]:
     """What a caliper reads, by names that only the plate itself knows: the box of its outline."""
     width, height = plate.size()
     return (
-        KnownDistance("left", "right", width + 0.02 * errors[0]),
-        KnownDistance("bottom", "top", height + 0.02 * errors[1]),
+        KnownDistance("left", "right", width + _CALIPER_OFF * errors[0]),
+        KnownDistance("bottom", "top", height + _CALIPER_OFF * errors[1]),
     )
 
 
