@@ -30,7 +30,7 @@ def scales(scale: Scale | Photo) -> tuple[Measured, Measured]:
 
 
 _BY_NOISE = 4.0
-"""Times the noise, by which the farthest of some hundred points is off. Source: any table of the normal distribution."""
+"""Times the noise, by which the farthest of some hundred points is off. Source: any table of normal odds."""
 
 _TORN = 0.08
 """mm off the edge beyond which it is no misfit. Our choice."""

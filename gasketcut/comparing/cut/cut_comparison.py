@@ -13,6 +13,8 @@ from functools import cached_property
 from math import hypot, sqrt
 
 import numpy as np
+import shapely
+from shapely.geometry import Polygon
 
 from gasketcut.arrays import Array
 from gasketcut.comparing.cut.cut_edges import CutEdges
@@ -23,6 +25,8 @@ from gasketcut.comparing.features import Features, Hole
 from gasketcut.comparing.holes import pairs_of
 from gasketcut.comparing.laying import laid_over
 from gasketcut.comparing.placing import Placing
+from gasketcut.errors import ShapeError
+from gasketcut.length import box
 from gasketcut.plane import Point
 from gasketcut.shape.loop import Contour, Outline
 from gasketcut.tolerances import TWO_SIDED_95
@@ -36,6 +40,10 @@ _PLAINLY = 0.5
 
 _ANYHOW = 0.01
 """mm on average; what lies on the drawing as well as this is not turned over. Our choice."""
+
+
+_UNLIKE = 0.12
+"""Share by which a side may differ and it may still be that part: 5 mm on 45. Our choice."""
 
 
 class CutVerdict(Enum):
@@ -201,6 +209,11 @@ class CutComparison:
         return max(one.noise for one in self.strays)
 
     @property
+    def alone(self) -> int:
+        """How many openings of the one the other does not have."""
+        return len(self.missing) + len(self.extra)
+
+    @property
     def verdict(self) -> CutVerdict:
         if self.missing or self.extra or self.is_off:
             return CutVerdict.NOT_AS_DRAWN
@@ -215,12 +228,34 @@ class CutComparison:
 
 
 def compare_cut(drawn: Outline, cut: CutEdges, within: float = WITHIN) -> CutComparison:
-    """Lay the part on its drawing and say what differs by how much; turned over only if it then lies plainly better."""
+    """Lay the part on its drawing and say what differs by how much; turned over only if it then lies plainly better, or
+    as well with more of its openings where they were drawn. Raise `ShapeError` for another part altogether."""
+    _must_be_like(drawn, cut.outline)
     upright = _compared(drawn, cut, within, mirrored=False)
-    if upright.fit.off <= _ANYHOW:
+    if upright.fit.off <= _ANYHOW and not upright.alone:
         return upright
     over = _compared(drawn, cut, within, mirrored=True)
+    if over.alone != upright.alone:
+        as_well = over.fit.off <= upright.fit.off / _PLAINLY + _ANYHOW
+        return over if over.alone < upright.alone and as_well else upright
     return over if over.fit.off < _PLAINLY * upright.fit.off else upright
+
+
+def _must_be_like(drawn: Outline, cut: Outline) -> None:
+    """Both boxes of the least area, long side and short."""
+    (long, short), (other_long, other_short) = _sides(drawn), _sides(cut)
+    if max(abs(other_long / long - 1), abs(other_short / short - 1)) > _UNLIKE:
+        seen, wanted = box(other_long, other_short), box(long, short)
+        raise ShapeError(
+            f"this is another part: the one in the picture is {seen}, the drawing {wanted}; or the scale is wrong"
+        )
+
+
+def _sides(outline: Outline) -> tuple[float, float]:
+    around = shapely.minimum_rotated_rectangle(Polygon(Features(outline).ring))
+    (x, y), (u, v), (w, z) = shapely.get_coordinates(around)[:3].tolist()
+    sides = sorted((hypot(u - x, v - y), hypot(w - u, z - v)))
+    return sides[1], sides[0]
 
 
 def _compared(drawn: Outline, cut: CutEdges, within: float, *, mirrored: bool) -> CutComparison:
