@@ -18,6 +18,8 @@ from gasketcut.cli.tracing.dialogue import asked_on_terminal, kind_asked_on_term
 from gasketcut.cli.tracing.join_options import JoinWords, join_options
 from gasketcut.cli.tracing.part_options import Accepted, AcceptsWords, PartWords, chosen, part_options
 from gasketcut.cli.tracing.written import as_face, as_part
+from gasketcut.errors import GasketError
+from gasketcut.outside import shown
 
 if TYPE_CHECKING:
     from gasketcut.capture.known_distance import KnownDistance
@@ -89,9 +91,11 @@ def trace(image: Path, out: Path | None, part: PartWords, join: JoinWords, said:
     from gasketcut.pages.traced.files import overlay_maker
     from gasketcut.profile.profiles import read_profiles
 
-    join.check(out, part.face)
+    join.check(out, part)
     file = out or join.into
     assert file is not None
+    if any(one is not None and one.resolve() == image.resolve() for one in (file, overlay)):
+        raise GasketError(f"{shown(image.name)} is the picture itself: name another file to write")
     draws = overlay_maker(overlay) if overlay is not None else None
     scan, profiles = read_scan(image, said.page), read_profiles()
     of_part = part.said(profiles.fasteners, said.thickness)

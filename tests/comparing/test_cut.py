@@ -9,7 +9,8 @@ import pytest
 from gasketcut.comparing.cut.causes import bars_of, is_constant, kerf_to_set, openings_offset, stretch_told
 from gasketcut.comparing.cut.cut_comparison import CutVerdict, compare_cut
 from gasketcut.comparing.placing import Placing
-from gasketcut.shape.loop import Circle
+from gasketcut.errors import ShapeError
+from gasketcut.shape.loop import Circle, Loop
 from tests.comparing.cut_parts import GASKET, cut_as
 from tests.comparing.parts import bolts, lobed, outline
 
@@ -154,3 +155,20 @@ def test_one_wrong_hole_in_three_moves_nothing_else():
         assert found.fit.offset == pytest.approx(offset, abs=0.006)
         assert found.holes[1].shift == pytest.approx(shift, abs=0.01)
         assert max(found.holes[0].moved, found.holes[2].moved) < 0.01
+
+
+def test_a_mirrored_part_is_known_by_where_its_small_hole_is():
+    """Upright its outline lies as well; only the one small hole then is missing here and extra there."""
+    plate = outline(
+        Loop(((-30.0, -20.0), (30.0, -20.0), (30.0, 20.0), (-30.0, 20.0)), (0.0,) * 4),
+        Circle((0.0, 0.0), 12.0),
+        Circle((9.0, -16.0), 1.6),
+    )
+    found = compare_cut(plate, cut_as(plate, placing=Placing(mirrored=True, turn=20.0, shift=(5.0, 80.0))))
+    assert found.mirrored
+    assert (found.missing, found.extra) == ((), ())
+
+
+def test_another_part_is_refused():
+    with pytest.raises(ShapeError, match=r"this is another part: the one in the picture is 60\.0 x 60\.0 mm"):
+        compare_cut(outline(Circle((0.0, 0.0), 35.0)), cut_as(DISC))

@@ -16,10 +16,11 @@ from gasketcut import Finding, JobError, Verdict, evaluate, parse_job, render
 from gasketcut.checked import Margin, Size
 from gasketcut.checks import check
 from gasketcut.described import key
+from gasketcut.errors import ShapeError
 from gasketcut.parts.kinds import KINDS, Reed
 from gasketcut.parts.part_spec import Around, PartSpec
 from gasketcut.parts.window import Asked
-from gasketcut.parts.words import SHAPES, ArcRoof, DShape, Placed, Rectangle, Round, Shape
+from gasketcut.parts.words import SHAPES, ArcRoof, DShape, Placed, Points, Rectangle, Round, Shape
 from gasketcut.shape.loop import Circle
 from gasketcut.tolerances import ARC_FIT, CHORD
 from tests.making import record_numbers
@@ -486,3 +487,9 @@ def test_a_check_is_one_function_and_one_line(monkeypatch):
     assert evaluation.verdict is Verdict.DOES_NOT_FIT
     assert evaluation.findings[0].text == "too light"
     assert render(evaluation) == {}
+
+
+def test_a_line_of_arcs_that_crosses_itself_is_a_fault_and_no_traceback():
+    with pytest.raises(ShapeError, match="does not go round once without crossing"):
+        Points(points=((0.0, 0.0), (20.0, 10.0), (20.0, 0.0), (0.0, 10.0)), bulges=(0.0, 0.0, 0.0, 0.1)).polygon()
+    assert Points(points=((0.0, 0.0), (20.0, 0.0)), bulges=(1.0, 1.0)).polygon().area == pytest.approx(314.1, abs=0.2)

@@ -51,6 +51,9 @@ def _asked(part: TracedPart, said: PartSaid, joints: Joints, guessed: Mapping[st
     if said.thickness is None:
         yield Asked("thickness", "--thickness MM", "of that sheet, by micrometer, e.g. --thickness 0.5")
     named = [(role.of or role.what).lower() for role in said.roles.values()]
+    named += [
+        text.rpartition(":")[2].lower() for text in guessed.values()
+    ]  # what one flag names is not absent in another
     if any(name in ("opening", *said.spec.opening_is) for name in named):
         named += said.spec.opening_is
     if open_ := joints.undeclared(said.spec.kind, said.spec.passages, named, said.absent):

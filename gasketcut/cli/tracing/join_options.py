@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from gasketcut.cli.program import bundled
+from gasketcut.cli.tracing.part_options import PartWords
 
 _OPTIONS = (
     click.option("--into", type=click.Path(path_type=Path), help="A job that it is added to, all else as it was."),
@@ -27,12 +28,14 @@ class JoinWords:
     mirrored: bool | None = None
     flow: str = ""
 
-    def check(self, out: Path | None, face: str) -> None:
+    def check(self, out: Path | None, part: PartWords) -> None:
         """Raise `click.UsageError` for what does not go together."""
         if out is None and self.into is None:
             raise click.UsageError("write --out FILE for a new job, or --into JOB to add to one")
-        if self.joint and (self.into is None or not face):
+        if self.joint and (self.into is None or not part.face):
             raise click.UsageError("--joint wants the job and the face: --into JOB --joint --face cylinder")
+        if self.joint and (part.kind or part.stock or part.absent or part.face_up):
+            raise click.UsageError("--kind, --stock, --absent and --face-up are said of a sheet; --joint adds a face")
         if not self.joint and (self.mirrored is not None or self.flow):
             raise click.UsageError("--mirrored and --flow are said of a face that is laid over a part: add --joint")
 

@@ -78,12 +78,17 @@ class PartWords:
         """The same as a value; raise `GasketError` for what is no kind or no role, and for two roles of one opening."""
         from gasketcut.capture.roles.said import PartSaid, kind_of
 
+        roles = _roles(self.roles, fasteners)
+        absent = {name.lower() for name in names_in(self.absent)}
+        for name, role in roles.items():
+            if (role.of or role.what).lower() in absent:
+                raise GasketError(f"--as {name}={role.text}, and --absent has it too: is it there, or is it not?")
         return PartSaid(
             kind=kind_of(self.kind) if self.kind else "",
             name=self.name,
             stock=self.stock,
             thickness=thickness,
-            roles=_roles(self.roles, fasteners),
+            roles=roles,
             face_up=self.face_up,
             absent=names_in(self.absent),
             face=self.face,

@@ -1,0 +1,42 @@
+"""Rings of points with noise to lines and arcs: short straight sides, and no contour that crosses itself."""
+
+import numpy as np
+import pytest
+from shapely.geometry import LinearRing
+
+from gasketcut.capture.edges.fitted_edge import fit_edge
+from gasketcut.shape.loop import Loop
+
+QUARTER = 2**0.5 - 1
+
+
+def ring_of(width, height, corner, noise, seed, step=0.13):
+    """Points at even steps along a rounded rectangle, turned by 2 degrees, each off by normal noise [mm]."""
+    x, y, r = width / 2, height / 2, corner
+    points = ((-x + r, -y), (x - r, -y), (x, -y + r), (x, y - r), (x - r, y), (-x + r, y), (-x, y - r), (-x, -y + r))
+    line = LinearRing(Loop(points, (0.0, QUARTER) * 4).flattened(0.0005))
+    at = np.array([line.interpolate(along).coords[0] for along in np.arange(0.0, line.length, step)])
+    turn = np.radians(2.0)
+    at = at @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    return at + np.random.default_rng(seed).normal(0, noise, at.shape)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_short_side_between_two_corners_is_straight(seed):
+    """21 x 14 with corners of 5: sides of 4 mm came out as arcs of 20 mm, and the window 0.07 mm too long."""
+    contour = fit_edge(ring_of(21.0, 14.0, 5.0, 0.012, seed)).contour
+    straight = [one.chord for one in contour.segments() if not one.bulge]
+    assert sorted(straight) == pytest.approx([4.0, 4.0, 11.0, 11.0], abs=0.4)
+    assert all(one.radius == pytest.approx(5.0, abs=0.08) for one in contour.segments() if one.bulge)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_no_contour_crosses_itself(seed):
+    chance = np.random.default_rng(seed)
+    for _ in range(6):
+        ring = ring_of(*chance.uniform(8, 40, 2), 2.0, 0.02, int(chance.integers(1000)))
+        bite = np.hypot(*(ring - ring[int(chance.integers(len(ring)))]).T) < chance.uniform(1, 5)
+        ring[bite] += chance.normal(0, 0.5, (int(bite.sum()), 2)).cumsum(axis=0) * 0.2
+        contour = fit_edge(ring).contour
+        arcs = any(one.bulge for one in contour.segments())
+        assert not arcs or LinearRing(contour.flattened(0.001)).is_simple
