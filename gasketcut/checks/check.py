@@ -8,8 +8,8 @@ from gasketcut.checks.clamping import clamping
 from gasketcut.checks.drawing import drawing
 from gasketcut.checks.faces import faces
 from gasketcut.checks.holes import holes
-from gasketcut.checks.orientation import orientation
 from gasketcut.checks.metal.over_studs import over_studs
+from gasketcut.checks.orientation import orientation
 from gasketcut.checks.overhang import overhang
 from gasketcut.checks.passages import passages
 from gasketcut.checks.sealing.lands import lands
