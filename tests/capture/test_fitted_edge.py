@@ -1,11 +1,14 @@
 """Rings of points with noise to lines and arcs: short straight sides, and no contour that crosses itself."""
 
+import tomllib
+
 import numpy as np
 import pytest
 from shapely.geometry import LinearRing
 
 from gasketcut.capture.edges.fitted_edge import fit_edge
-from gasketcut.shape.loop import Loop
+from gasketcut.capture.proposals.shape_words import placed_rows
+from gasketcut.shape.loop import Loop, Outline
 
 QUARTER = 2**0.5 - 1
 
@@ -40,3 +43,14 @@ def test_no_contour_crosses_itself(seed):
         contour = fit_edge(ring).contour
         arcs = any(one.bulge for one in contour.segments())
         assert not arcs or LinearRing(contour.flattened(0.001)).is_simple
+
+
+def test_a_window_of_any_form_has_a_place_of_its_own():
+    """Its metal, measured as 7 x 18, lay at (0, 0), as its own points were about that."""
+    window = Loop(((20.0, 5.0), (27.0, 5.0), (27.0, 23.0), (21.0, 20.0)), (0.0, 0.1, 0.0, 0.0))
+    rows = "\n".join(placed_rows(window, "cut"))
+    table = tomllib.loads(rows)
+    left, low, right, high = Outline(window, (), 0.0).bounds
+    assert table["at"] == pytest.approx([(left + right) / 2, (low + high) / 2], abs=1e-3)
+    placed = [(x + table["at"][0], y + table["at"][1]) for x, y in table["cut"]["points"]]
+    assert np.array(placed) == pytest.approx(np.array(window.points), abs=1e-3)

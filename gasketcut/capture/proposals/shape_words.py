@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import atan2, degrees, hypot, pi, tan
 
-from gasketcut.shape.loop import Circle, Contour, Loop, Segment
+from gasketcut.shape.loop import Circle, Contour, Loop, Outline, Segment
 
 _SAME = 0.02
 """mm by which sides or radii of a shape may differ: after the proposals were accepted they do not. Our choice."""
@@ -23,6 +23,12 @@ def shape_words(contour: Contour) -> str:
 def placed_rows(contour: Contour, key: str) -> list[str]:
     """The same for a port or passage, whose place stands beside its shape: that of `cut`, or of the metal's `shape`."""
     found = _found(contour)
+    if isinstance(contour, Loop) and found == _Found(_points(contour)):
+        # About their own middle, so that they have a place, and what is measured in the metal can be laid there.
+        left, low, right, high = Outline(contour, (), 0.0).bounds
+        x, y = round((left + right) / 2, 3), round((low + high) / 2, 3)
+        moved = Loop(tuple((u - x, v - y) for u, v in contour.points), contour.bulges)
+        found = _Found(_points(moved), x, y)
     beside = [part.removeprefix(", ") for part in (_at(found), _turn(found)) if part]
     return [*beside, f"{key} = {{ {found.shape} }}"]
 
