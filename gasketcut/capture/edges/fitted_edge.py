@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from math import hypot, inf, pi, sqrt
+from math import hypot, pi, sqrt
 
 import numpy as np
 import shapely
@@ -169,11 +169,13 @@ def _straightened(runs: Runs, points: Array, noise: float) -> FittedEdge:
 
 
 def refit_edge(before: FittedEdge, ring: Array, curves: Sequence[Curve]) -> FittedEdge:
-    """With other curves in place of the fitted ones; how far they stray is measured again."""
+    """With other curves in place of the fitted ones, how far they stray measured again; as it was where they would not
+    go round once."""
     assert before.runs is not None
     runs = replace(before.runs, curves=tuple(curves))
     contour = runs.loop()
-    return FittedEdge(contour, _stray(averaged(ring), contour), before.noise, runs)
+    off = _off_contour(averaged(ring), contour)
+    return before if off is None else FittedEdge(contour, float(np.max(off)), before.noise, runs)
 
 
 def _off_contour(points: Array, contour: Contour) -> Array | None:
@@ -186,9 +188,8 @@ def _off_contour(points: Array, contour: Contour) -> Array | None:
 
 
 def _stray(points: Array, contour: Contour) -> float:
-    """How far the points lie off the contour at most."""
-    off = _off_contour(points, contour)
-    return inf if off is None else float(np.max(off))
+    """How far the points lie off the contour at most, whatever it does elsewhere."""
+    return float(np.max(shapely.distance(shapely.points(points), LinearRing(contour.flattened(0.001)))))
 
 
 def averaged(ring: Array, step: float = STEP) -> Array:
