@@ -118,6 +118,7 @@ boards = st.lists(
         st.floats(0.02, 0.6),
         st.one_of(st.just(0.0), st.floats(0.1, 2.0)),
         st.floats(0.0, 180.0),
+        st.just((0.0, 0.0)),
     ),
     min_size=2,
     max_size=5,
