@@ -26,7 +26,7 @@ from gasketcut.capture.torn.stretch import Stretch
 from gasketcut.capture.uncertainty.edge_shift import UNSEEN, EdgeShift
 from gasketcut.capture.uncertainty.ripple import ripple
 from gasketcut.capture.uncertainty.uncertainty import Uncertainty
-from gasketcut.plane import Point
+from gasketcut.plane import Point, place_text
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.shape.loop import Circle, Contour, Outline
 
@@ -159,8 +159,8 @@ def large_residuals(part: TracedPart) -> list[str]:
         return []
     line = LinearRing(part.outline.contour.flattened(0.005))
     off = shapely.distance(shapely.points(part.ring), line)
-    x, y = part.ring[int(np.argmax(off))]
-    where = f"({x:.1f}, {y:.1f})"
+    x, y = part.ring[int(np.argmax(off))].tolist()
+    where = place_text((x, y))
     return [f"the edge strays by {off.max():.2f} mm at {where}: damaged, dirty, or no line or arc; see the overlay"]
 
 

@@ -28,7 +28,7 @@ from gasketcut.evaluation.work_out import subject_of
 from gasketcut.finding import Finding, sorted_findings
 from gasketcut.length import both
 from gasketcut.parts.part import Cut, Hole, Part, Stud
-from gasketcut.plane import Point
+from gasketcut.plane import Point, place_text
 from gasketcut.shape import outlines
 from gasketcut.shape.loop import Circle, Contour, Outline
 from gasketcut.shape.motion import seat
@@ -109,7 +109,7 @@ def _part(part: Part, drawn: Outline, cut: CutContours) -> Part:
     cuts = [places.cut_of(one, part.cuts) for one in part.cuts]
     gone = [*(one for one in places.became.values() if one is not None), *map(_polygon, cut.extra)]
     solid = outlines.pieces(outer.difference(outlines.union(gone)))
-    extra = [Cut(f"what was cut at {_at(one)}", _polygon(one), None) for one in cut.extra]
+    extra = [Cut(f"what was cut at {place_text(_middle(one))}", _polygon(one), None) for one in cut.extra]
     made = replace(
         part,
         outer=outer,
@@ -257,8 +257,3 @@ def _polygon(contour: Contour) -> Polygon:
 def _middle(contour: Contour) -> Point:
     middle = _polygon(contour).centroid
     return float(middle.x), float(middle.y)
-
-
-def _at(contour: Contour) -> str:
-    x, y = _middle(contour)
-    return f"({x:.1f}, {y:.1f})"

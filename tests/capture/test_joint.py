@@ -334,3 +334,11 @@ def test_what_does_not_go_together_is_a_usage_fault(words, tmp_path):
 
     assert said.exit_code == 2
     assert "--into JOB" in said.output or "add --joint" in said.output
+
+
+@pytest.mark.parametrize("words", [("--kind", "intake"), ("--stock", "x"), ("--absent", "oil"), ("--face-up", "out")])
+def test_what_is_said_of_a_sheet_is_not_dropped_where_a_face_is_laid_over_it(words, tmp_path):
+    joint = ("--into", "x.toml", "--joint", "--face", "cylinder")
+    said = CliRunner().invoke(main, ["trace", str(tmp_path / "none.png"), *joint, *words])
+    assert said.exit_code == 2
+    assert "are said of a sheet" in said.output

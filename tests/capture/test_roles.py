@@ -123,6 +123,28 @@ def test_what_was_not_said_is_printed_as_the_flags_to_add(run):
     )
 
 
+def test_what_one_printed_flag_names_is_not_absent_in_another(run):
+    """Typed as printed, an impulse hole was there and absent at once."""
+    row = run("--kind", "intake").output.splitlines()[-1]
+    assert "--as B=impulse" in row
+    assert "--absent oil,water,drain,dowel " in row
+
+
+def test_absent_and_there_at_once_is_refused(run):
+    said = run(*SAID[:-1], "oil,Impulse")
+    assert said.exit_code == 2
+    assert "--as B=impulse, and --absent has it too" in said.output
+    assert not run.job.exists()
+
+
+def test_the_picture_itself_is_not_written_over(run, tmp_path):
+    before = (tmp_path / "old.png").read_bytes()
+    said = run("--out", str(tmp_path / "old.png"), "--replace")
+    assert said.exit_code == 2
+    assert "old.png is the picture itself" in said.output
+    assert (tmp_path / "old.png").read_bytes() == before
+
+
 def test_guesses_are_offered_with_reasons_and_never_taken_unasked(run):
     said = json.loads(run("--kind", "intake", "--json").stdout)
     offers = {one["text"]: one["accepted"] for one in said["proposals"] if one["kind"] == "role"}

@@ -13,7 +13,7 @@ from gasketcut.capture.roles.said import PartSaid
 from gasketcut.capture.traced_part import TracedPart
 from gasketcut.capture.uncertainty.figures import diameter, place, window_place
 from gasketcut.length import both
-from gasketcut.plane import Point
+from gasketcut.plane import Point, place_text
 from gasketcut.profile.fasteners import Fasteners
 from gasketcut.shape.loop import Circle, Contour
 
@@ -46,9 +46,8 @@ class Opening:
 
     @property
     def says(self) -> str:
-        x, y = self.middle
         what = f"{both(self.width)} wide" if self.is_round else "not round"
-        return f"{what}, at ({x:.1f}, {y:.1f})"
+        return f"{what}, at {place_text(self.middle)}"
 
 
 def openings_of(part: TracedPart) -> tuple[Opening, ...]:

@@ -17,6 +17,7 @@ from gasketcut.capture.proposals.symmetry import Symmetry, symmetry_of
 from gasketcut.capture.torn.fill import Fill, Piece
 from gasketcut.capture.torn.question import Question
 from gasketcut.capture.traced_part import TracedHole, TracedPart, TracedWindow
+from gasketcut.plane import place_text
 from gasketcut.shape.loop import Circle
 
 KIND = "missing-piece"
@@ -48,7 +49,7 @@ def mended(
     lacks = symmetry.lacks
     holes, windows = _openings(part, lacks, fit)
     names = [*(f"hole {one.name}" for one, _ in holes), *(f"window {one.name}" for one, _ in windows)]
-    places = " and ".join(f"({x:.1f}, {y:.1f})" for x, y in (one.at for one in lacks.pieces))
+    places = " and ".join(place_text(one.at) for one in lacks.pieces)
     with_openings = f", with {' and '.join(names)}" if names else ""
     text = f"{lacks.area:.0f} mm2 filled in at {places} from where the part has the same{with_openings}"
     proposal = Proposal(KIND, text, part=number, fill=lacks)
@@ -66,10 +67,9 @@ def mended(
 
 def _question(number: int, piece: Piece, beside: Sequence[Question], share: float, fill: str) -> Question:
     """About one piece, and whatever else is offered there."""
-    x, y = piece.at
     text = (
         f"the outline agrees with its own image along {share * 100:.0f} %, but lacks {piece.area:.0f} mm2 "
-        f"that the image has, at ({x:.1f}, {y:.1f}): torn off, or meant to be so?"
+        f"that the image has, at {place_text(piece.at)}: torn off, or meant to be so?"
     )
     reach = float(np.hypot(*(piece.way - piece.at).T).max())
     offered = (piece.way, *(way for one in beside for way in one.offered))

@@ -13,6 +13,7 @@ from gasketcut.capture.torn.stretch import OUTLINE, Stretch, places_between, str
 from gasketcut.capture.torn.tears import Tear, tears_in
 from gasketcut.capture.traced_part import TracedPart
 from gasketcut.errors import GasketError
+from gasketcut.plane import place_text
 
 
 def numbered(parts: Sequence[TracedPart]) -> list[TracedPart]:
@@ -104,11 +105,11 @@ def _lost(of: Sequence[Stretch], asked: Asked) -> set[int]:
 
 
 def _question(part: int, tear: Tear) -> Question:
-    asked, (x, y) = tear.bridge.asked, tear.at
+    asked = tear.bridge.asked
     where = "" if tear.bridge.of == OUTLINE else f" of {tear.bridge.of}"
     how = tear.bridge.text.split(": ", 1)[1]
     text = (
-        f"the edge{where} is ragged for {tear.across:.1f} mm, {tear.deep:.1f} mm deep, at ({x:.1f}, {y:.1f}): "
+        f"the edge{where} is ragged for {tear.across:.1f} mm, {tear.deep:.1f} mm deep, at {place_text(tear.at)}: "
         "torn, or meant to be so?"
     )
     do = f"--bridge {asked.words}: {how}"

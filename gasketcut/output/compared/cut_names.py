@@ -8,7 +8,7 @@ from shapely.geometry import Polygon
 
 from gasketcut.comparing.cut.cut_comparison import CutComparison
 from gasketcut.parts.part import Part
-from gasketcut.plane import Point
+from gasketcut.plane import Point, place_text
 from gasketcut.shape.loop import Circle
 
 _SAME = 0.02
@@ -23,20 +23,15 @@ def edge_name(found: CutComparison, part: Part, edge: int) -> str:
     if isinstance(contour, Circle):
         return hole_name(part, contour.center)
     middle = Polygon(contour.flattened(0.01)).centroid
-    return _cut_at(part, (middle.x, middle.y)) or f"opening {_at((middle.x, middle.y))}"
+    return _cut_at(part, (middle.x, middle.y)) or f"opening at {place_text((middle.x, middle.y))}"
 
 
 def hole_name(part: Part, at: Point) -> str:
     """Of a round hole."""
-    return _cut_at(part, at) or f"hole {_at(at)}"
+    return _cut_at(part, at) or f"hole at {place_text(at)}"
 
 
 def _cut_at(part: Part, at: Point) -> str | None:
     says = (one.says for one in part.cuts if dist(one.shape.centroid.coords[0], at) < _SAME)
     name = next(says, None)
     return None if name is None else name.removeprefix("the ")
-
-
-def _at(at: Point) -> str:
-    x, y = (round(one, 1) + 0.0 for one in at)  # never -0
-    return f"at ({x:.1f}, {y:.1f})"

@@ -6,7 +6,7 @@ import textwrap
 
 from gasketcut.finding import Finding
 from gasketcut.length import IN, Units
-from gasketcut.plane import Point
+from gasketcut.plane import Point, place_text
 
 WIDTH = 80
 _SIGNS = {"stop": "STOP", "warn": "warn", "note": "note"}
@@ -34,4 +34,4 @@ def place_words(at: Point, units: Units) -> str:
     """
     if units == "in":
         return f"({at[0] / IN:.3f}, {at[1] / IN:.3f}) in"
-    return f"({at[0]:.1f}, {at[1]:.1f})"
+    return place_text(at)

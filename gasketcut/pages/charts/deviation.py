@@ -19,7 +19,7 @@ from gasketcut.length import both
 from gasketcut.output.compared.cut_names import edge_name, hole_name
 from gasketcut.output.picture import Picture
 from gasketcut.pages.columns import paragraph, table
-from gasketcut.plane import Point
+from gasketcut.plane import Point, place_text
 from gasketcut.tolerances import TWO_SIDED_95
 
 _WIDTH, _PAGE, _HIGHEST, _ROOM, _SIDE = 170.0, 268.0, 130.0, 12.0, 24.0
@@ -144,10 +144,9 @@ def _below(found: CutComparison, checks: AsCut) -> Picture:
     part = checks.drawn.part
     rows = [["", "outwards [mm]", "+- at 95 %", "where"]]
     for n, one in enumerate(found.worst[:_PLACES], 1):
-        x, y = one.at
-        where = f"{edge_name(found, part, one.edge)} at ({x:.1f}, {y:.1f})" if one.edge == 0 else ""
-        rows.append([f"{n}", f"{one.out:+.3f}", f"{TWO_SIDED_95 * one.sigma:.3f}",
-                     where or edge_name(found, part, one.edge)])  # fmt: skip
+        name = edge_name(found, part, one.edge)
+        where = f"{name} at {place_text(one.at)}" if one.edge == 0 else name
+        rows.append([f"{n}", f"{one.out:+.3f}", f"{TWO_SIDED_95 * one.sigma:.3f}", where])
     holes = [["hole", "moved [mm]", "+- at 95 %", "diameter [mm]", "+- at 95 %", "drawn [mm]"]]
     for hole in found.holes[:_HOLES]:
         sure = f"{TWO_SIDED_95 * hole.diameter_sigma:.3f}"
