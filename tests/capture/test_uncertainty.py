@@ -34,6 +34,7 @@ from gasketcut.cli.scale_options import Distance
 from gasketcut.job.calipers import CaliperReading
 from gasketcut.length import Measured as Length
 from gasketcut.output.data.trace import trace_data, trace_text
+from tests.capture.rendered import png_of
 from tests.scans import BORE, rounded, scan
 
 pytest.importorskip("contourpy")
@@ -211,3 +212,17 @@ def test_two_scans_that_differ_more_than_both_state_are_less_sure(tmp_path):
     assert "that much wider" in off.warnings[-1]
     assert good.scale.sigma == pytest.approx(SCANNER)
     assert "wider" not in good.warnings[-1]
+
+
+def test_what_runs_off_the_edge_is_less_sure_and_a_tear_is_another_matter():
+    part = seen_in_scan(read_scan(png_of(scan(dpi=150), 150)), TraceSettings()).parts(None)[0]
+
+    def half(deviation):
+        return size(replace(part, outline=replace(part.outline, deviation=deviation)))[0].half_range
+
+    by_noise = 4 * part.outline.noise
+    assert half(0.0) == half(by_noise)
+    # Either side anywhere within 0.05 mm more, equally likely: its sigma is that over the root of 3.
+    more = TWO_SIDED_95 * sqrt(2) * 0.05 / sqrt(3)
+    assert half(by_noise + 0.05) == pytest.approx(hypot(half(0.0), more))
+    assert half(3.0) == half(1.0) < hypot(half(0.0), 2 * more)
