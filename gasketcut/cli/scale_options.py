@@ -97,6 +97,8 @@ class Said:
         from gasketcut.capture.settings import TraceSettings
         from gasketcut.profile.profiles import read_profiles
 
+        if self.bars and not self.target:
+            raise GasketError("--bars are those of the target sheet: add --target, or leave them out")
         on = read_profiles().papers.paper(self.sheet) if self.sheet else None
         return TraceSettings(
             page=self.page,

@@ -14,6 +14,12 @@ from tests.capture.simulated import SOURCES, simulated, strata, truths
 
 pytest.importorskip("contourpy")
 
+DPIS = (150,) * 9 + (200,)
+"""Few fine ones: they take twice as long."""
+
+SPECKED = 6
+"""Of 200, in which a speck at the rim of a hole may make it a window: seen, named and numbered, but not as round."""
+
 
 def stated(part):
     """Every figure of it by kind and name."""
@@ -31,31 +37,33 @@ def stated(part):
     return found
 
 
-def coverage(numbers, fit):
-    """For each figure: the source of its scale, its kind, and how many standard deviations it is off.
+def coverage(numbers):
+    """For each figure: the source of its scale, its kind, and how many standard deviations it is off; how many scans
+    were refused; those in which a hole was taken for a window; and those that show anything else than what was drawn.
 
     numbers : of the first scan, and how many of each source
     """
     first, count = numbers
-    found, refused = [], 0
+    found, refused, specked, wrong = [], 0, [], []
     for number, source in enumerate(SOURCES):
         shares = strata(first + number, count, 5)
         for n in range(count):
-            one = simulated(first + 1000 * number + n, shares[n], source, dpis=(150, 150, 150, 200))
+            one = simulated(first + 1000 * number + n, shares[n], source, dpis=DPIS)
             try:
                 seen = with_calipers(seen_in_scan(read_scan(one.data), one.settings), one.settings)
             except PictureError:
                 refused += 1
                 continue
-            part = seen.parts(fit)[0]
+            part = seen.parts(one.settings.fit)[0]
             if len(part.holes) != len(one.plate.holes) or len(part.windows) != 1:
-                refused += 1  # the card for the part, or a part that a speck divides
+                is_specked = len(part.rings) == len(one.plate.holes) + 1
+                (specked if is_specked else wrong).append(f"{source} {n}: {len(part.holes)} holes")
                 continue
             figures = stated(part)
             for kind, name, true in truths(one.plate, part):
                 figure = figures[kind, name]
                 found.append((source, kind, (figure.value - true) / figure.sigma))
-    return found, refused
+    return found, refused, specked, wrong
 
 
 def shown(found):
@@ -73,9 +81,12 @@ def shown(found):
 @pytest.mark.slow
 def test_ranges_hold_what_is_true_95_times_in_100():
     """200 scans with grain, JPEG at 85, shading, dust, and scales off as stated; their numbers were not tuned on."""
-    found, refused = coverage((70_000, 40), 0.05)
+    found, refused, specked, wrong = coverage((70_000, 40))
     shares = shown(found)
+    print(f"refused {refused}, a hole taken for a window in {specked}")
 
+    assert not wrong
+    assert len(specked) <= SPECKED
     assert refused <= 20
     assert 0.93 <= shares["all"] <= 0.97
     assert all(0.9 <= share <= 0.995 for share in shares.values())

@@ -137,6 +137,12 @@ def test_absent_and_there_at_once_is_refused(run):
     assert not run.job.exists()
 
 
+def test_bars_without_their_sheet_are_not_dropped_in_silence(run):
+    said = run("--bars", "100x99.8")
+    assert said.exit_code == 2
+    assert "add --target" in said.output
+
+
 def test_the_picture_itself_is_not_written_over(run, tmp_path):
     before = (tmp_path / "old.png").read_bytes()
     said = run("--out", str(tmp_path / "old.png"), "--replace")
